@@ -1,0 +1,71 @@
+#pragma once
+// Laws of a light-cured composite: light at depth, conversion, shrinkage, stiffness. Units: mm, s, MPa, mW/cm2.
+
+#include <string>
+
+namespace setstress {
+
+/// I(d) = I0 (1 - R) exp(-mu d) (Beer-Lambert after surface reflection).
+struct LightLaw {
+  double reflection;   ///< R, share lost at the surface [-], in [0, 1)
+  double attenuation;  ///< mu [1/mm], >= 0
+  /// Irradiance [mW/cm2] at `depth` [mm] of composite below a surface lit with `irradiance`.
+  [[nodiscard]] double at_depth(double irradiance, double depth) const;
+};
+
+/// Autocatalytic cure in the relative conversion a = conversion / limiting conversion:
+/// da/dt = rate (I/Iref)^p (a + seed)^m (1 - a)^n; after the light goes off the rate decays with exp(-t/dark_time).
+struct CureLaw {
+  double rate;                 ///< k [1/s] at the reference irradiance, > 0
+  double reference_irradiance; ///< Iref [mW/cm2], > 0
+  double irradiance_exponent;  ///< p [-], in [0, 1]
+  double order_growth;         ///< m [-], in [0, 2]
+  double order_depletion;      ///< n [-], in (0, 4]
+  double seed;                 ///< a_seed [-], in (0, 0.1]; without it the rate at a = 0 is zero for ever
+  double dark_time;            ///< time constant of dark cure [s], > 0
+  double limiting_conversion;  ///< conversion of C=C bonds reached for a = 1 [-], in (0, 1]
+};
+
+/// What one point has been through. `drive` is the rate factor (I/Iref)^p that is active now: it follows the light
+/// while that is on (never below what a stronger earlier light left behind) and decays in the dark.
+struct CureState {
+  double conversion = 0;  ///< relative conversion a [-], in [0, 1]
+  double drive = 0;       ///< [-]
+};
+
+/// Advances by `duration` [s] under constant local irradiance [mW/cm2]; sub-steps until the error estimate of a is
+/// below 1e-6. The result stays in [0, 1] and never decreases.
+[[nodiscard]] CureState advance(const CureLaw& law, const CureState& state, double irradiance, double duration);
+
+/// Rate da/dt [1/s] at relative conversion `a` under the drive (I/Iref)^p.
+[[nodiscard]] double cure_rate(const CureLaw& law, double a, double drive);
+
+/// Young's modulus against relative conversion: a small floor up to the gel point, then
+/// E_final ((a - a_gel)/(1 - a_gel))^q. Poisson's ratio is constant.
+struct StiffnessLaw {
+  double final_modulus;  ///< E_final [MPa], > 0
+  double poisson_ratio;  ///< [-], in (-1, 0.5)
+  double gel_point;      ///< a_gel, relative conversion [-], in [0, 1)
+  double exponent;       ///< q [-], >= 0; q = 0 is full stiffness at once
+  double floor = 1e-5;   ///< smallest modulus as a share of E_final [-], > 0, keeps unset paste solvable
+
+  [[nodiscard]] double modulus(double a) const;  ///< [MPa]
+  /// Mean of modulus(a) over [a0, a1] [MPa], exact: so that a rod held at both ends ends at E_final eps/(q + 1)
+  /// whatever the step size. a0 == a1 gives modulus(a0).
+  [[nodiscard]] double mean_modulus(double a0, double a1) const;
+};
+
+/// A class of light-cured composite (no trade names).
+struct Composite {
+  std::string name;
+  LightLaw light;
+  CureLaw cure;
+  StiffnessLaw stiffness;
+  double volumetric_shrinkage;  ///< volume lost at a = 1 [-], in [0, 0.2]
+  double tensile_strength;      ///< of the set composite [MPa], for reports only
+
+  /// Linear free strain [-] (negative: shrinkage) at relative conversion `a`: -(volumetric_shrinkage / 3) a.
+  [[nodiscard]] double free_strain(double a) const { return -volumetric_shrinkage / 3.0 * a; }
+};
+
+}  // namespace setstress

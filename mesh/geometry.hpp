@@ -1,0 +1,156 @@
+#pragma once
+// What can be meshed: a tooth with a preparation and an increment layout, or a specimen. Lengths in mm, angles in
+// degrees. All numbers here were read and unit-checked by cases/; what only the geometry can know (a box wider than
+// its tooth, a floor through the pulp, a layout that misses the cavity) is refused by check() with a GeometryError.
+
+#include <Eigen/Core>
+#include <optional>
+#include <stdexcept>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "mesh/mesh.hpp"
+
+namespace setstress {
+
+/// A geometry that cannot be. `key` is the dotted name of the case-file entry at fault (for example
+/// "preparation.width"), so that the reader can add file and line; what() is the whole sentence with value and limits.
+struct GeometryError : std::runtime_error {
+  GeometryError(std::string key_, const std::string& sentence) : std::runtime_error(sentence), key(std::move(key_)) {}
+  std::string key;
+};
+
+/// Simplified tooth: a block with rounded vertical edges, crown above z = 0 and root stub below it.
+struct Tooth {
+  double length = 8.0;                ///< mesio-distal size of the crown
+  double width = 9.0;                 ///< bucco-lingual size of the crown
+  double crown_height = 6.0;          ///< from the CEJ to the occlusal surface
+  double root_depth = 5.0;            ///< from the CEJ to the base of the stub
+  double edge_radius = 1.5;           ///< of the vertical edges
+  double occlusal_enamel = 1.5;       ///< thickness of the cap; 0 for none
+  double side_enamel = 1.0;           ///< thickness of the side shell at the occlusal surface; tapers to 0 at the CEJ
+  struct Pulp {
+    double length = 3.0, width = 3.0; ///< mesio-distal and bucco-lingual size of the chamber
+    double roof = 1.0;                ///< z of its roof; it reaches down to the base
+  };
+  std::optional<Pulp> pulp;
+};
+
+enum class Side { mesial, distal };
+
+/// Rectangular or cylindrical cavity. `depth` is measured from the occlusal surface; the floor lies at
+/// z = crown_height - depth, so it is below the CEJ where depth exceeds the crown height.
+struct Preparation {
+  enum class Kind {
+    occlusal_box,            ///< class I: four walls and a floor
+    proximal_box,            ///< open at one proximal side: floor, axial, buccal, lingual
+    proximal_box_with_step,  ///< class II: proximal box plus a shallower occlusal step behind it
+    through_box,             ///< MOD: open at both proximal sides: floor, buccal, lingual
+    cylinder                 ///< class I: round wall and floor
+  };
+  Kind kind = Kind::proximal_box;
+  Side side = Side::mesial;  ///< the open side of the proximal boxes
+  double depth = 4.0;        ///< of the (gingival) floor below the occlusal surface
+  double length = 1.8;       ///< mesio-distal: box of the occlusal kind, or from the open side to the axial wall
+  double width = 4.0;        ///< bucco-lingual at the floor
+  double diameter = 4.0;     ///< cylinder only, at the floor
+  double step_depth = 2.0;   ///< of the pulpal floor below the occlusal surface (with step only)
+  double step_length = 3.0;  ///< from the axial wall to the far end of the step
+  double step_width = 2.5;   ///< isthmus
+  double taper = 3.0;        ///< divergence of each wall towards the occlusal surface, degrees
+  double line_angle_radius = 0.4;  ///< of internal line angles; 0 for sharp
+  double bevel = 0.0;              ///< width of a 45 degree bevel along the occlusal margin; 0 for none
+  double offset_x = 0.0;           ///< of the centre, occlusal box and cylinder only
+  double offset_y = 0.0;           ///< of the centre, any kind
+};
+
+/// How the cavity is filled: increment k is the part of the cavity below plane k that no earlier increment holds; the
+/// last increment is what remains above all planes. An empty list is one bulk increment. "Below" is the side opposite
+/// to the normal.
+struct CuttingPlane {
+  Eigen::Vector3d point;
+  Eigen::Vector3d normal;  ///< need not be normalised
+};
+
+/// Layouts that are described by thickness instead of by planes are turned into planes here, so that only one
+/// mechanism builds increments. Each call returns planes for a cavity whose floor is at z = `floor` and whose
+/// occlusal opening is at z = `top`. Throws GeometryError.
+std::vector<CuttingPlane> horizontal_layers(double floor, double top, const std::vector<double>& thicknesses);
+std::vector<CuttingPlane> oblique_layers(double floor, double top, double thickness, double angle_degrees,
+                                         double half_width);
+
+struct ToothCase {
+  Tooth tooth;
+  Preparation preparation;
+  std::vector<CuttingPlane> layout;
+};
+
+// Specimens. Each has one filling (increments by `layout` where given) and bonded fixtures.
+
+/// Two cuboids or cylinders of substrate joined end to end by composite along z; "lower" and "upper" plates.
+struct ButtJoint {
+  double length = 1.0, width = 1.0;   ///< section, x and y
+  double height = 1.0;                ///< of the composite
+  double adherend_height = 1.0;       ///< of each substrate block; 0 for rigid plates (the ends of the fill are
+                                      ///< surfaces "bottom" and "top" and nothing else is meshed)
+  std::vector<CuttingPlane> layout;
+};
+/// Composite disc between two plates, axis z.
+struct DiscBetweenPlates {
+  double diameter = 5.0, height = 1.0;
+  double plate_thickness = 0.0;       ///< 0: rigid plates, as for ButtJoint
+};
+/// Strip of composite bonded on a strip of substrate along x; thickness along z, substrate below.
+struct BimaterialStrip {
+  double length = 20.0, width = 1.0, substrate_thickness = 1.0, filling_thickness = 1.0;
+};
+/// Cylinder of composite in a ring, axis z, height along z.
+struct PlugInRing {
+  double plug_radius = 2.5, ring_radius = 5.0, height = 1.0;
+};
+/// Eighth of a ball of composite in a shell (symmetry planes x = 0, y = 0, z = 0).
+struct BallInShell {
+  double ball_radius = 2.0, shell_radius = 4.0;
+};
+/// Slot (open at both x ends) between two flexing walls on a base: the aluminium mould of the cusp deflection tests.
+struct FlexingMould {
+  double slot_width = 6.0;            ///< y, between the walls
+  double slot_length = 8.0;           ///< x
+  double slot_depth = 4.0;            ///< z
+  double wall_thickness = 2.0;
+  double base_thickness = 4.0;
+  std::vector<CuttingPlane> layout;
+};
+/// Cuboid with no bond: patch tests and benchmarks; its six surfaces are "x0", "x1", "y0", "y1", "z0", "z1".
+struct FreeBlock {
+  double length = 1.0, width = 1.0, height = 1.0;
+};
+
+using Specimen =
+    std::variant<ButtJoint, DiscBetweenPlates, BimaterialStrip, PlugInRing, BallInShell, FlexingMould, FreeBlock>;
+using Geometry = std::variant<ToothCase, Specimen>;
+
+/// Element sizes [mm].
+struct MeshSize {
+  double bond = 0.35;      ///< along the bond
+  double filling = 0.5;    ///< largest inside the filling
+  double far = 1.5;        ///< largest away from the bond
+  bool tied_bond = false;  ///< no duplicate nodes: filling and tooth share the bond's nodes
+};
+/// The named finenesses: coarse, standard (about 50,000 unknowns for the deep proximal box), fine. Throws
+/// std::invalid_argument for other names.
+MeshSize fineness(const std::string& name);
+/// Sizes graded from one size along the bond [mm].
+MeshSize fineness(double bond_size);
+
+/// Refuses what cannot be built, with the parameter's key, value and what would be allowed. Fast: no meshing.
+/// Throws GeometryError.
+void check(const Geometry& geometry);
+
+/// Builds the solid with OpenCASCADE, names every volume and face from geometry, meshes with HXT, optimises, raises
+/// to second order straight-sided and duplicates the bond's nodes. Deterministic. Throws GeometryError, or
+/// std::runtime_error when Gmsh fails.
+Mesh build_mesh(const Geometry& geometry, const MeshSize& size);
+
+}  // namespace setstress

@@ -1,0 +1,77 @@
+#pragma once
+// Everything a run needs, resolved and ready: mesh, laws by region, bond, supports, timeline. Built by cases/ from a
+// case file; read, never changed, by the solver. Units: mm, N, s, MPa, mW/cm2.
+
+#include <Eigen/Core>
+#include <array>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "materials/bond.hpp"
+#include "materials/composite.hpp"
+#include "materials/tissue.hpp"
+#include "mesh/mesh.hpp"
+
+namespace setstress {
+
+/// Dentin whose elasticity is looked up by level.
+struct BandedDentin {
+  DentinBands bands;
+  std::array<Elastic, 4> by_band;  ///< coronal, middle, cervical, radicular
+};
+using RegionMaterial = std::variant<Elastic, BandedDentin, Composite>;
+
+/// Displacement components of a named surface held at a prescribed value [mm] (0: fixed), reached at once at t = 0.
+struct FixedSurface {
+  std::string surface;
+  std::array<bool, 3> held{true, true, true};
+  Eigen::Vector3d value = Eigen::Vector3d::Zero();
+};
+/// Springs to the ground over a named surface [MPa/mm]: the periodontal ligament.
+struct ElasticFoundation {
+  std::string surface;
+  double normal;
+  double tangential;
+};
+/// Pressure [MPa], positive pushing into the body, on a named surface from t = 0.
+struct Pressure {
+  std::string surface;
+  double pressure;
+};
+
+struct Placement {
+  int increment;  ///< region increment number
+  double time;    ///< [s] since the bond was cured
+};
+/// The lamp: parallel light travelling along `direction` (unit vector; (0, 0, -1) is from occlusal).
+struct Exposure {
+  double start, duration;  ///< [s]
+  double irradiance;       ///< at the surface [mW/cm2]
+  Eigen::Vector3d direction;
+};
+/// When things happen; t = 0 is the moment the bond was cured. Sorted by time.
+struct Timeline {
+  std::vector<Placement> placements;
+  std::vector<Exposure> exposures;
+  double end;                        ///< [s]
+  std::vector<double> extra_frames;  ///< further instants to hit exactly [s]
+};
+
+struct Model {
+  Mesh mesh;
+  std::vector<RegionMaterial> materials;   ///< by region; Composite exactly where Region::is_filling()
+  Adhesive adhesive;
+  std::vector<Substrate> substrates;       ///< by bond facet
+  std::vector<FixedSurface> fixed;
+  std::vector<ElasticFoundation> foundations;
+  std::vector<Pressure> pressures;
+  Timeline timeline;
+  double tissue_attenuation = 1.0;         ///< of light in tooth or fixture [1/mm]
+};
+
+/// Throws std::invalid_argument, naming the entry, for a model that is inconsistent (missing laws, unknown surfaces,
+/// a body that nothing holds, events out of order).
+void require_valid(const Model& model);
+
+}  // namespace setstress
