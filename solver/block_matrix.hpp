@@ -1,16 +1,34 @@
 #pragma once
-// Symmetric sparse matrix of 3 x 3 node blocks on the pattern of a mesh: what elements are assembled into and what
-// the linear solvers take.
+// Symmetric sparse matrix of 3 x 3 node blocks on the pattern of a mesh: what elements are assembled into and
+// what the linear solvers take.
 
 #include <Eigen/Core>
 #include <array>
 #include <cstddef>
-#include <utility>
+#include <span>
 #include <vector>
 
 namespace setstress {
 
-/// Which nodes share an element, plus what the two-level solver needs to know of second order. Built once per mesh.
+/// Lists of nodes that all couple with each other (10 for a tetrahedron, 12 for a bond facet, 6 for a
+/// foundation facet), stored one after the other.
+struct NodeGroups {
+  std::vector<std::size_t> start{0};
+  std::vector<int> node;
+
+  void add(std::span<const int> nodes) {
+    node.insert(node.end(), nodes.begin(), nodes.end());
+    start.push_back(node.size());
+  }
+  [[nodiscard]] int size() const { return static_cast<int>(start.size()) - 1; }
+  [[nodiscard]] std::span<const int> operator[](int group) const {
+    const auto g = static_cast<std::size_t>(group);
+    return std::span<const int>(node).subspan(start[g], start[g + 1] - start[g]);
+  }
+};
+
+/// Which nodes share a group, plus what the two-level solver needs to know of second order. Built once per
+/// mesh.
 struct NodeGraph {
   int nodes = 0;
   /// For an edge node its two corner nodes; for a corner node {itself, itself}.
@@ -21,22 +39,29 @@ struct NodeGraph {
   [[nodiscard]] std::size_t position(int row, int col) const;
 };
 
-/// Builds the graph. Each group is a list of nodes that all couple with each other (10 for a tetrahedron, 12 for a
-/// bond facet, 6 for a foundation facet). `parents` as above.
-NodeGraph make_node_graph(int nodes, const std::vector<std::vector<int>>& groups,
+/// Builds the graph of all groups together; every node couples with itself. `parents` as above. Throws
+/// std::invalid_argument for node numbers out of range.
+NodeGraph make_node_graph(int nodes, std::span<const NodeGroups> groups,
                           std::vector<std::array<int, 2>> parents);
 
 using Block = Eigen::Matrix3d;
 
-/// Values on a NodeGraph. Symmetric: block (i, j) is the transpose of block (j, i); both are stored.
+/// Values on a NodeGraph, which must outlive it. Symmetric: block (i, j) is the transpose of block (j, i);
+/// both are stored.
 struct BlockMatrix {
   const NodeGraph* graph = nullptr;
   std::vector<Block> values;  ///< by position in graph->column
 
-  explicit BlockMatrix(const NodeGraph& graph_) : graph(&graph_), values(graph_.column.size(), Block::Zero()) {}
+  explicit BlockMatrix(const NodeGraph& graph_)
+      : graph(&graph_), values(graph_.column.size(), Block::Zero()) {}
 };
 
 /// y = A x, threaded over rows; the result does not depend on the number of threads.
 void multiply(const BlockMatrix& matrix, const Eigen::VectorXd& x, Eigen::VectorXd& y);
+
+/// Takes degrees of freedom out of the system: their couplings become zero and their diagonal entry
+/// `diagonal` (> 0), so that the right-hand side there is diagonal times the value wanted. `held` has 3
+/// entries a node.
+void decouple(BlockMatrix& matrix, const std::vector<char>& held, double diagonal);
 
 }  // namespace setstress

@@ -3,6 +3,7 @@
 
 #include <Eigen/Core>
 #include <memory>
+#include <stdexcept>
 #include <string>
 
 #include "solver/block_matrix.hpp"
@@ -10,29 +11,38 @@
 namespace setstress {
 
 struct LinearOutcome {
-  int iterations = 0;           ///< 0 for the direct solver
-  double relative_residual = 0; ///< |b - A x| / |b|, true residual
-  bool fell_back = false;       ///< the iterative solver gave up and the direct solver took over
-  bool factorised = false;      ///< a (coarse) factorisation was renewed
+  int iterations = 0;            ///< 0 for the direct solver
+  double relative_residual = 0;  ///< |b - A x| / |b|, true residual
+  bool fell_back = false;        ///< the iterative solver gave up and the direct solver took over
+  bool factorised = false;       ///< a (coarse) factorisation was renewed
+};
+
+/// The matrix has a direction without positive stiffness: a body that nothing holds, or softening that
+/// outruns it.
+struct NotPositiveDefinite : std::runtime_error {
+  /// The place is where elimination met it; somewhere in the same body, not necessarily at the cause.
+  NotPositiveDefinite(int node_, int component_);
+  int node, component;  ///< component 0, 1, 2 for x, y, z
 };
 
 /// Keeps what is reusable between solves (orderings, factorisations, recent solutions).
 class LinearSystemSolver {
  public:
   virtual ~LinearSystemSolver() = default;
-  /// Solves A x = b to |b - A x| <= tolerance |b|. `x` holds the initial guess on entry, the solution on return.
-  /// A must have a non-zero diagonal block at every node (held or unplaced degrees of freedom: a positive diagonal
-  /// entry, zero couplings). Throws std::runtime_error, with the reason, when A is not positive definite.
+  /// Solves A x = b to |b - A x| <= tolerance |b|. `x` holds the initial guess on entry, the solution on
+  /// return. A must have a non-zero diagonal block at every node (held or unplaced degrees of freedom: a
+  /// positive diagonal entry, zero couplings). Throws NotPositiveDefinite, or std::runtime_error, with the
+  /// reason, when the tolerance cannot be reached.
   virtual LinearOutcome solve(const BlockMatrix& matrix, const Eigen::VectorXd& b, Eigen::VectorXd& x,
                               double tolerance) = 0;
   [[nodiscard]] virtual std::string name() const = 0;
   [[nodiscard]] virtual std::size_t bytes() const = 0;  ///< memory held, estimated
 };
 
-/// Two-level multigrid inside conjugate gradients: symmetric block Gauss-Seidel on all nodes in single precision,
-/// exact Cholesky on the corner-node (first-order) level, renewed only when iterations ask for it; falls back to
-/// `direct` on failure.
-std::unique_ptr<LinearSystemSolver> make_two_level_solver(const NodeGraph& graph);
+/// Two-level multigrid inside conjugate gradients: symmetric block Gauss-Seidel on all nodes in single
+/// precision, exact Cholesky on the corner-node (first-order) level, renewed only when iterations ask for it;
+/// hands over to the direct solver after `most_iterations`. The graph must outlive the solver.
+std::unique_ptr<LinearSystemSolver> make_two_level_solver(const NodeGraph& graph, int most_iterations = 150);
 /// CHOLMOD supernodal with METIS on the node graph, refactorised at every call: the reference path.
 std::unique_ptr<LinearSystemSolver> make_direct_solver(const NodeGraph& graph);
 

@@ -1,0 +1,43 @@
+#pragma once
+// Sparse Cholesky factorisation of a symmetric matrix of 3 x 3 node blocks (CHOLMOD, supernodal, METIS
+// ordering).
+
+#include <Eigen/Core>
+#include <cstddef>
+#include <memory>
+#include <vector>
+
+#include "solver/block_matrix.hpp"
+
+namespace setstress {
+
+/// Full rows of node blocks, columns ascending within a row; what NodeGraph and BlockMatrix hold.
+struct BlockPattern {
+  int nodes;
+  const std::vector<std::size_t>& row_start;
+  const std::vector<int>& column;
+};
+
+/// Ordering and symbolic analysis once, numeric factorisation as often as wanted.
+class BlockCholesky {
+ public:
+  /// Nodes are ordered by nested dissection, three unknowns each staying together: nine times less work for
+  /// METIS than on the scalar matrix, and as good an order. Throws std::runtime_error if CHOLMOD or METIS
+  /// fail.
+  explicit BlockCholesky(const BlockPattern& pattern);
+  ~BlockCholesky();
+  BlockCholesky(const BlockCholesky&) = delete;
+  BlockCholesky& operator=(const BlockCholesky&) = delete;
+
+  /// Factorises new values on the same pattern. Throws NotPositiveDefinite with the place.
+  void factorise(const std::vector<Block>& values);
+  /// x := A^-1 b of the last factorised values.
+  void solve(const Eigen::VectorXd& b, Eigen::VectorXd& x);
+  [[nodiscard]] std::size_t bytes() const;
+
+ private:
+  struct Workspace;
+  std::unique_ptr<Workspace> work_;
+};
+
+}  // namespace setstress

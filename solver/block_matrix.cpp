@@ -1,0 +1,135 @@
+#include "solver/block_matrix.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <stdexcept>
+
+namespace setstress {
+
+namespace {
+
+/// The groups that each node belongs to, as (list, group) pairs.
+struct Membership {
+  std::vector<std::size_t> start;
+  std::vector<std::array<int, 2>> group;
+};
+
+void require_in_range(int nodes, const NodeGroups& groups) {
+  for (const int node : groups.node)
+    if (node < 0 || node >= nodes)
+      throw std::invalid_argument(
+          fmt::format("node graph: node number {} in a group; must be in 0..{}", node, nodes - 1));
+}
+
+Membership membership(int nodes, std::span<const NodeGroups> lists) {
+  Membership result;
+  result.start.assign(static_cast<std::size_t>(nodes) + 1, 0);
+  for (const NodeGroups& groups : lists)
+    for (const int node : groups.node) ++result.start[static_cast<std::size_t>(node) + 1];
+  for (std::size_t i = 1; i < result.start.size(); ++i) result.start[i] += result.start[i - 1];
+  result.group.resize(result.start.back());
+  std::vector<std::size_t> next(result.start.begin(), result.start.end() - 1);
+  for (std::size_t list = 0; list < lists.size(); ++list)
+    for (int g = 0; g < lists[list].size(); ++g)
+      for (const int node : lists[list][g])
+        result.group[next[static_cast<std::size_t>(node)]++] = {static_cast<int>(list), g};
+  return result;
+}
+
+/// Neighbours of one node, itself included, ascending. `last_seen` is scratch: by node, the last row it was
+/// put in.
+void collect_row(int row, std::span<const NodeGroups> lists, const Membership& member,
+                 std::vector<int>& last_seen, std::vector<int>& out) {
+  const auto r = static_cast<std::size_t>(row);
+  const auto begin = out.size();
+  last_seen[r] = row;
+  out.push_back(row);
+  for (std::size_t k = member.start[r]; k < member.start[r + 1]; ++k)
+    for (const int node : lists[static_cast<std::size_t>(member.group[k][0])][member.group[k][1]])
+      if (last_seen[static_cast<std::size_t>(node)] != row) {
+        last_seen[static_cast<std::size_t>(node)] = row;
+        out.push_back(node);
+      }
+  std::sort(out.begin() + static_cast<std::ptrdiff_t>(begin), out.end());
+}
+
+constexpr int rows_per_chunk = 4096;
+
+}  // namespace
+
+std::size_t NodeGraph::position(int row, int col) const {
+  const auto r = static_cast<std::size_t>(row);
+  if (row < 0 || row >= nodes) throw std::out_of_range(fmt::format("node graph: no row {}", row));
+  const auto first = column.begin() + static_cast<std::ptrdiff_t>(row_start[r]);
+  const auto last = column.begin() + static_cast<std::ptrdiff_t>(row_start[r + 1]);
+  const auto found = std::lower_bound(first, last, col);
+  if (found == last || *found != col)
+    throw std::out_of_range(fmt::format("node graph: nodes {} and {} do not couple", row, col));
+  return static_cast<std::size_t>(found - column.begin());
+}
+
+NodeGraph make_node_graph(int nodes, std::span<const NodeGroups> groups,
+                          std::vector<std::array<int, 2>> parents) {
+  for (const NodeGroups& list : groups) require_in_range(nodes, list);
+  if (parents.size() != static_cast<std::size_t>(nodes))
+    throw std::invalid_argument(
+        fmt::format("node graph: parents of {} nodes given, must be {}", parents.size(), nodes));
+  const Membership member = membership(nodes, groups);
+  const int chunks = (nodes + rows_per_chunk - 1) / rows_per_chunk;
+  std::vector<std::vector<int>> columns(static_cast<std::size_t>(chunks));
+  NodeGraph graph{.nodes = nodes, .parents = std::move(parents), .row_start = {}, .column = {}};
+  graph.row_start.assign(static_cast<std::size_t>(nodes) + 1, 0);
+#pragma omp parallel
+  {
+    std::vector<int> last_seen(static_cast<std::size_t>(nodes), -1);
+#pragma omp for schedule(dynamic, 1)
+    for (int chunk = 0; chunk < chunks; ++chunk) {
+      std::vector<int>& out = columns[static_cast<std::size_t>(chunk)];
+      for (int row = chunk * rows_per_chunk; row < std::min(nodes, (chunk + 1) * rows_per_chunk); ++row) {
+        const std::size_t before = out.size();
+        collect_row(row, groups, member, last_seen, out);
+        graph.row_start[static_cast<std::size_t>(row) + 1] = out.size() - before;
+      }
+    }
+  }
+  for (std::size_t i = 1; i < graph.row_start.size(); ++i) graph.row_start[i] += graph.row_start[i - 1];
+  graph.column.reserve(graph.row_start.back());
+  for (const std::vector<int>& out : columns) graph.column.insert(graph.column.end(), out.begin(), out.end());
+  return graph;
+}
+
+void multiply(const BlockMatrix& matrix, const Eigen::VectorXd& x, Eigen::VectorXd& y) {
+  const NodeGraph& graph = *matrix.graph;
+  y.resize(3 * graph.nodes);
+#pragma omp parallel for schedule(static)
+  for (int row = 0; row < graph.nodes; ++row) {
+    Eigen::Vector3d sum = Eigen::Vector3d::Zero();
+    for (std::size_t k = graph.row_start[static_cast<std::size_t>(row)];
+         k < graph.row_start[static_cast<std::size_t>(row) + 1]; ++k)
+      sum.noalias() += matrix.values[k] * x.segment<3>(3 * graph.column[k]);
+    y.segment<3>(3 * row) = sum;
+  }
+}
+
+void decouple(BlockMatrix& matrix, const std::vector<char>& held, double diagonal) {
+  const NodeGraph& graph = *matrix.graph;
+  if (held.size() != 3 * static_cast<std::size_t>(graph.nodes))
+    throw std::invalid_argument(
+        fmt::format("decouple: {} flags given, must be 3 for each of {} nodes", held.size(), graph.nodes));
+#pragma omp parallel for schedule(static)
+  for (int row = 0; row < graph.nodes; ++row) {
+    const char* row_held = held.data() + 3 * static_cast<std::ptrdiff_t>(row);
+    for (std::size_t k = graph.row_start[static_cast<std::size_t>(row)];
+         k < graph.row_start[static_cast<std::size_t>(row) + 1]; ++k) {
+      const char* column_held = held.data() + 3 * static_cast<std::ptrdiff_t>(graph.column[k]);
+      for (int i = 0; i < 3; ++i) {
+        if (row_held[i]) matrix.values[k].row(i).setZero();
+        if (column_held[i]) matrix.values[k].col(i).setZero();
+        if (row_held[i] && graph.column[k] == row) matrix.values[k](i, i) = diagonal;
+      }
+    }
+  }
+}
+
+}  // namespace setstress
