@@ -1,0 +1,341 @@
+#include "cases/toml_reader.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <numeric>
+#include <set>
+
+namespace setstress {
+
+/// Shared by all sections of one reading: the files, kept alive, and what was asked of each table.
+struct Section::Record {
+  std::vector<std::shared_ptr<const toml::table>> files;
+  std::map<const toml::table*, std::set<std::string, std::less<>>> asked;
+};
+
+namespace {
+
+std::string place_of(const toml::node& node) {
+  const std::string file = node.source().path ? *node.source().path : std::string("?");
+  return node.source().begin.line > 0 ? fmt::format("{}:{}", file, node.source().begin.line) : file;
+}
+
+std::string kind_of(const toml::node& node) {
+  switch (node.type()) {
+    case toml::node_type::table:
+      return "a table";
+    case toml::node_type::array:
+      return "a list";
+    case toml::node_type::string:
+      return fmt::format("the text \"{}\"", node.as_string()->get());
+    case toml::node_type::integer:
+      return fmt::format("the number {}", node.as_integer()->get());
+    case toml::node_type::floating_point:
+      return fmt::format("the number {}", node.as_floating_point()->get());
+    case toml::node_type::boolean:
+      return node.as_boolean()->get() ? "true" : "false";
+    default:
+      return "a date or time";
+  }
+}
+
+/// Letters to insert, drop, change or swap with their neighbour to get from `a` to `b`.
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+  std::vector<std::vector<std::size_t>> d(a.size() + 1, std::vector<std::size_t>(b.size() + 1));
+  for (std::size_t i = 0; i <= a.size(); ++i) d[i][0] = i;
+  for (std::size_t j = 0; j <= b.size(); ++j) d[0][j] = j;
+  for (std::size_t i = 1; i <= a.size(); ++i)
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const std::size_t change = d[i - 1][j - 1] + (a[i - 1] == b[j - 1] ? 0U : 1U);
+      d[i][j] = std::min({d[i - 1][j] + 1, d[i][j - 1] + 1, change});
+      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
+        d[i][j] = std::min(d[i][j], d[i - 2][j - 2] + 1);
+    }
+  return d[a.size()][b.size()];
+}
+
+std::string_view unit_hint(std::string_view unit) {
+  if (unit == "mm") return ": lengths are in mm";
+  if (unit == "MPa") return ": stresses and moduli are in MPa";
+  if (unit == "s") return ": times are in s, or text such as \"5 min\"";
+  if (unit == "mW/cm2") return ": irradiance is in mW/cm2";
+  if (unit == "deg") return ": angles are in degrees";
+  if (unit == "N/mm") return ": fracture energies are in N/mm (1 J/m2 is 0.001 N/mm)";
+  return "";
+}
+
+std::string describe(const Quantity& q) {
+  const bool no_high = std::isinf(q.high), no_low = std::isinf(q.low);
+  const std::string low = fmt::format("{} {}", q.above_low ? "above" : "at least", q.low);
+  const std::string high = fmt::format("{} {}", q.below_high ? "below" : "at most", q.high);
+  if (no_high && no_low) return "any finite number";
+  if (no_high) return low;
+  if (no_low) return high;
+  if (!q.above_low && !q.below_high) return fmt::format("between {} and {}", q.low, q.high);
+  return fmt::format("{} and {}", low, high);
+}
+
+/// Seconds in "5 min"; empty when it is not a time.
+std::optional<double> seconds_in(const std::string& text) {
+  std::size_t used = 0;
+  double value = 0;
+  try {
+    value = std::stod(text, &used);
+  } catch (const std::logic_error&) {
+    return {};
+  }
+  const std::size_t start = text.find_first_not_of(' ', used);
+  const std::string unit = start == std::string::npos ? "" : text.substr(start);
+  static const std::map<std::string, double> seconds{
+      {"s", 1.0}, {"min", 60.0}, {"h", 3600.0}, {"d", 86400.0}};
+  const auto found = seconds.find(unit);
+  if (found == seconds.end()) return {};
+  return value * found->second;
+}
+
+}  // namespace
+
+std::shared_ptr<const toml::table> parse_toml(const std::filesystem::path& file) {
+  if (!std::filesystem::is_regular_file(file))
+    throw CaseError(fmt::format("{}: there is no such file", file.string()));
+  try {
+    return std::make_shared<const toml::table>(toml::parse_file(file.string()));
+  } catch (const toml::parse_error& error) {
+    const auto at = error.source().begin;
+    if (at.line == 0) throw CaseError(fmt::format("{}: {}", file.string(), error.description()));
+    throw CaseError(fmt::format("{}:{}: not TOML at column {}: {}", file.string(), at.line, at.column,
+                                error.description()));
+  }
+}
+
+std::optional<std::string> did_you_mean(std::string_view word, const std::vector<std::string>& candidates) {
+  std::optional<std::string> best;
+  std::size_t smallest = std::max<std::size_t>(1, std::min<std::size_t>(3, word.size() / 3)) + 1;
+  for (const std::string& candidate : candidates)
+    if (const std::size_t distance = edit_distance(word, candidate); distance < smallest) {
+      smallest = distance;
+      best = candidate;
+    }
+  return best;
+}
+
+Section::Section(std::vector<std::shared_ptr<const toml::table>> layers)
+    : record_(std::make_shared<Record>()) {
+  for (const auto& layer : layers) layers_.push_back(layer.get());
+  record_->files = std::move(layers);
+}
+
+Section::Section(std::shared_ptr<Record> record, std::vector<const toml::table*> layers, std::string name)
+    : record_(std::move(record)), layers_(std::move(layers)), name_(std::move(name)) {}
+
+const toml::node* Section::find(std::string_view key) const {
+  const toml::node* found = nullptr;
+  for (const toml::table* layer : layers_) {
+    record_->asked[layer].emplace(key);
+    if (found == nullptr) found = layer->get(key);
+  }
+  return found;
+}
+
+const toml::node& Section::need(std::string_view key) const {
+  if (const toml::node* node = find(key)) return *node;
+  const auto guess = did_you_mean(key, keys());
+  fail(key, guess ? fmt::format("is missing; is \"{}\" meant to be it?", *guess) : "is missing");
+}
+
+bool Section::has(std::string_view key) const {
+  return find(key) != nullptr;
+}
+bool Section::is_text(std::string_view key) const {
+  return has(key) && find(key)->is_string();
+}
+bool Section::is_array(std::string_view key) const {
+  return has(key) && find(key)->is_array();
+}
+bool Section::is_table(std::string_view key) const {
+  return has(key) && find(key)->is_table();
+}
+
+Section Section::section(std::string_view key) const {
+  std::vector<const toml::table*> inner;
+  (void)find(key);
+  for (const toml::table* layer : layers_)
+    if (const toml::node* node = layer->get(key)) {
+      if (!node->is_table())
+        fail(key, fmt::format("is {}; must be a table, [{}]", kind_of(*node), dotted(key)));
+      inner.push_back(node->as_table());
+    }
+  return {record_, inner, dotted(key)};
+}
+
+std::vector<Section> Section::sections(std::string_view key) const {
+  std::vector<Section> all;
+  const toml::node* node = find(key);
+  if (node == nullptr) return all;
+  const std::string wrong =
+      fmt::format("is {}; must be a list of tables, [[{}]]", kind_of(*node), dotted(key));
+  if (!node->is_array()) fail(key, wrong);
+  for (const toml::node& element : *node->as_array()) {
+    if (!element.is_table()) fail(key, wrong);
+    all.push_back({record_, {element.as_table()}, fmt::format("{}[{}]", dotted(key), all.size() + 1)});
+  }
+  return all;
+}
+
+std::vector<std::string> Section::keys() const {
+  std::set<std::string> all;
+  for (const toml::table* layer : layers_)
+    for (const auto& [key, node] : *layer) all.emplace(key.str());
+  return {all.begin(), all.end()};
+}
+
+double Section::checked(std::string_view key, double value, const Quantity& allowed) const {
+  const bool low = allowed.above_low ? value > allowed.low : value >= allowed.low;
+  const bool high = allowed.below_high ? value < allowed.high : value <= allowed.high;
+  if (!std::isfinite(value) || !low || !high)
+    fail(key, fmt::format("is {} [{}]; must be {}{}", value, allowed.unit, describe(allowed),
+                          unit_hint(allowed.unit)));
+  return value;
+}
+
+double Section::checked_number(std::string_view key, const toml::node& node, const Quantity& allowed) const {
+  if (!node.is_number())
+    fail(key,
+         fmt::format("is {}; must be a number [{}], {}", kind_of(node), allowed.unit, describe(allowed)));
+  return checked(key, *node.value<double>(), allowed);
+}
+
+double Section::number(std::string_view key, const Quantity& allowed) const {
+  return checked_number(key, need(key), allowed);
+}
+
+double Section::number(std::string_view key, const Quantity& allowed, double fallback) const {
+  return has(key) ? number(key, allowed) : fallback;
+}
+
+double Section::time(std::string_view key, const Quantity& allowed) const {
+  const toml::node& node = need(key);
+  if (!node.is_string()) return checked_number(key, node, allowed);
+  const auto seconds = seconds_in(node.as_string()->get());
+  if (!seconds)
+    fail(key, fmt::format(
+                  "is {}; must be a time: a number of seconds, or text such as \"90 s\", \"5 min\", \"24 h\"",
+                  kind_of(node)));
+  return checked(key, *seconds, allowed);
+}
+
+double Section::time(std::string_view key, const Quantity& allowed, double fallback) const {
+  return has(key) ? time(key, allowed) : fallback;
+}
+
+std::vector<double> Section::numbers(std::string_view key, const Quantity& allowed) const {
+  const toml::node& node = need(key);
+  if (!node.is_array())
+    fail(key, fmt::format("is {}; must be a list of numbers [{}]", kind_of(node), allowed.unit));
+  std::vector<double> values;
+  for (const toml::node& element : *node.as_array()) values.push_back(checked_number(key, element, allowed));
+  return values;
+}
+
+Eigen::Vector3d Section::vector(std::string_view key, const Quantity& allowed) const {
+  const std::vector<double> values = numbers(key, allowed);
+  if (values.size() != 3) fail(key, fmt::format("has {} numbers; must have three, x y z", values.size()));
+  return {values[0], values[1], values[2]};
+}
+
+int Section::whole_number(std::string_view key, int low, int high, int fallback) const {
+  if (!has(key)) return fallback;
+  const toml::node& node = need(key);
+  const std::string rule = fmt::format("must be a whole number between {} and {}", low, high);
+  if (!node.is_integer()) fail(key, fmt::format("is {}; {}", kind_of(node), rule));
+  const std::int64_t value = node.as_integer()->get();
+  if (value < low || value > high) fail(key, fmt::format("is {}; {}", value, rule));
+  return static_cast<int>(value);
+}
+
+std::string Section::text(std::string_view key) const {
+  const toml::node& node = need(key);
+  if (!node.is_string()) fail(key, fmt::format("is {}; must be text in quotes", kind_of(node)));
+  return node.as_string()->get();
+}
+
+std::string Section::text(std::string_view key, std::string_view fallback) const {
+  return has(key) ? text(key) : std::string(fallback);
+}
+
+std::vector<std::string> Section::texts(std::string_view key) const {
+  const toml::node& node = need(key);
+  if (!node.is_array()) fail(key, fmt::format("is {}; must be a list of texts", kind_of(node)));
+  std::vector<std::string> values;
+  for (const toml::node& element : *node.as_array()) {
+    if (!element.is_string()) fail(key, fmt::format("holds {}; must be a list of texts", kind_of(element)));
+    values.push_back(element.as_string()->get());
+  }
+  return values;
+}
+
+bool Section::flag(std::string_view key, bool fallback) const {
+  if (!has(key)) return fallback;
+  const toml::node& node = need(key);
+  if (!node.is_boolean()) fail(key, fmt::format("is {}; must be true or false", kind_of(node)));
+  return node.as_boolean()->get();
+}
+
+std::string Section::choice(std::string_view key, const std::vector<std::string>& choices) const {
+  const std::string value = text(key);
+  if (std::find(choices.begin(), choices.end(), value) != choices.end()) return value;
+  const auto guess = did_you_mean(value, choices);
+  fail(key,
+       fmt::format("is \"{}\"; {}must be one of: {}", value,
+                   guess ? fmt::format("did you mean \"{}\"? It ", *guess) : "", fmt::join(choices, ", ")));
+}
+
+std::string Section::choice(std::string_view key, const std::vector<std::string>& choices,
+                            std::string_view fallback) const {
+  return has(key) ? choice(key, choices) : std::string(fallback);
+}
+
+std::string Section::place(std::string_view key) const {
+  if (const toml::node* node = find(key)) return place_of(*node);
+  if (!layers_.empty()) return place_of(*layers_.front());
+  return record_->files.empty() ? std::string() : *record_->files.front()->source().path;
+}
+
+std::filesystem::path Section::folder(std::string_view key) const {
+  const toml::node* node = find(key);
+  const toml::node& holder = node != nullptr ? *node : *record_->files.front();
+  return holder.source().path ? std::filesystem::path(*holder.source().path).parent_path()
+                              : std::filesystem::path();
+}
+
+std::string Section::dotted(std::string_view key) const {
+  return name_.empty() ? std::string(key) : fmt::format("{}.{}", name_, key);
+}
+
+void Section::fail(std::string_view key, std::string_view sentence) const {
+  throw CaseError(fmt::format("{}: {} {}", place(key), dotted(key), sentence));
+}
+
+void Section::refuse_unknown_keys() const {
+  for (const toml::table* layer : layers_)
+    for (const auto& [key, node] : *layer) {
+      const auto& asked = record_->asked[layer];
+      if (asked.contains(key.str())) {
+        if (node.is_table()) Section(record_, {node.as_table()}, dotted(key.str())).refuse_unknown_keys();
+        if (node.is_array() && !node.as_array()->empty() && node.as_array()->front().is_table())
+          for (const Section& element : sections(key.str())) element.refuse_unknown_keys();
+        continue;
+      }
+      const std::vector<std::string> known(asked.begin(), asked.end());
+      const auto guess = did_you_mean(key.str(), known);
+      throw CaseError(fmt::format(
+          "{}: {} is not a key that is used here; {}known here: {}", place_of(node), dotted(key.str()),
+          guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(known, ", ")));
+    }
+}
+
+}  // namespace setstress
