@@ -1,0 +1,22 @@
+#pragma once
+// From conforming solids to four-node tetrahedra. Internal to mesh/.
+
+#include <array>
+#include <vector>
+
+#include "mesh/increments.hpp"
+
+namespace setstress {
+
+/// Corner nodes and tetrahedra of positive volume, with the region of each.
+struct LinearMesh {
+  std::vector<Eigen::Vector3d> nodes;
+  std::vector<std::array<int, 4>> tetrahedra;
+  std::vector<int> region;  ///< one per tetrahedron
+};
+
+/// Meshes the solids with HXT and optimises. Sizes [mm] grow from `size.bond` at the faces between filling
+/// and the rest to `size.filling` inside the filling and `size.far` elsewhere.
+LinearMesh mesh_solids(const ConformingSolids& solids, const MeshSize& size);
+
+}  // namespace setstress
