@@ -148,7 +148,7 @@ MeshSize fineness(double bond_size);
 /// Throws GeometryError.
 void check(const Geometry& geometry);
 
-/// Builds the solid with OpenCASCADE, names every volume and face from geometry, meshes with HXT, optimises, raises
+/// Builds the solid with OpenCASCADE, names every volume and face from geometry, meshes by Delaunay refinement, optimises, raises
 /// to second order straight-sided and duplicates the bond's nodes. Deterministic. Throws GeometryError, or
 /// std::runtime_error when Gmsh fails.
 Mesh build_mesh(const Geometry& geometry, const MeshSize& size);

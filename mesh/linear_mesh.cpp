@@ -85,7 +85,7 @@ void generate() {
   gmsh::option::setNumber("Mesh.MeshSizeFromPoints", 0);
   gmsh::option::setNumber("Mesh.MeshSizeFromCurvature", 0);
   gmsh::option::setNumber("Mesh.Algorithm", 6);     // frontal Delaunay on the faces
-  gmsh::option::setNumber("Mesh.Algorithm3D", 10);  // HXT
+  gmsh::option::setNumber("Mesh.Algorithm3D", 1);   // Delaunay; HXT gives another mesh each time, even on one thread
   gmsh::option::setNumber("Mesh.Optimize", 1);
   gmsh::model::mesh::generate(3);
 }

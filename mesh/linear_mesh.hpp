@@ -15,7 +15,7 @@ struct LinearMesh {
   std::vector<int> region;  ///< one per tetrahedron
 };
 
-/// Meshes the solids with HXT and optimises. Sizes [mm] grow from `size.bond` at the faces between filling
+/// Meshes the solids by Delaunay refinement and optimises. Sizes [mm] grow from `size.bond` at the faces between filling
 /// and the rest to `size.filling` inside the filling and `size.far` elsewhere.
 LinearMesh mesh_solids(const ConformingSolids& solids, const MeshSize& size);
 
