@@ -9,12 +9,14 @@
 
 namespace setstress {
 
-using Vector6d = Eigen::Matrix<double, 6, 1>;  ///< Voigt: xx yy zz yz xz xy, engineering shears, tension positive
+using Vector6d =
+    Eigen::Matrix<double, 6, 1>;  ///< Voigt: xx yy zz yz xz xy, engineering shears, tension positive
 
 /// Barycentric coordinates of the four stress points of a tetrahedron: point i is nearest to corner i.
 inline constexpr double stress_point_near = 0.58541019662496852, stress_point_far = 0.13819660112501051;
 
-/// The six points at which a bond facet carries traction: barycentric coordinates in the facet and share of its area.
+/// The six points at which a bond facet carries traction: barycentric coordinates in the facet and share of
+/// its area.
 struct FacetPoint {
   std::array<double, 3> barycentric;
   double weight;  ///< shares sum to 1
@@ -25,9 +27,9 @@ const std::array<FacetPoint, 6>& facet_points();
 /// The bond at one point.
 struct BondPoint {
   Eigen::Vector3d traction = Eigen::Vector3d::Zero();  ///< on the tooth side, global axes [MPa]
-  double normal = 0;         ///< normal traction [MPa], tension positive
-  double shear = 0;          ///< magnitude of the shear traction [MPa]
-  double tensile_strength = 0, shear_strength = 0;  ///< at this instant [MPa]
+  double normal = 0;                                   ///< normal traction [MPa], tension positive
+  double shear = 0;                                    ///< magnitude of the shear traction [MPa]
+  double tensile_strength = 0, shear_strength = 0;     ///< at this instant [MPa]
   double ratio = 0;          ///< stress-to-strength ratio sqrt((<tn>/Sn)^2 + (|tt|/St)^2) [-]; 1 is failure
   double maturity = 0;       ///< of the strength [-]
   double strength_lost = 0;  ///< share of the strength lost to softening [-]: 0 intact, 1 fully debonded
@@ -39,22 +41,22 @@ struct BondPoint {
 
 /// Energies since the start [N mm = mJ]. shrinkage_work + load_work = the sum of all the others + error.
 struct Energies {
-  double shrinkage_work = 0;   ///< done by the setting shrinkage
-  double load_work = 0;        ///< done by pressures and moved supports
+  double shrinkage_work = 0;  ///< done by the setting shrinkage
+  double load_work = 0;       ///< done by pressures and moved supports
   double elastic_tooth = 0, elastic_filling = 0, elastic_bond = 0, elastic_support = 0;
-  double set_in = 0;           ///< made unrecoverable because filling or bond stiffened while stressed
-  double fracture = 0;         ///< dissipated by debonding, at the rate-independent law
-  double viscous = 0;          ///< spent on the viscous regularisation of debonding
+  double set_in = 0;    ///< made unrecoverable because filling or bond stiffened while stressed
+  double fracture = 0;  ///< dissipated by debonding, at the rate-independent law
+  double viscous = 0;   ///< spent on the viscous regularisation of debonding
   [[nodiscard]] double sum_of_sinks() const {
     return elastic_tooth + elastic_filling + elastic_bond + elastic_support + set_in + fracture + viscous;
   }
 };
 
 struct Frame {
-  double time = 0;                ///< [s] since the bond was cured
-  std::string event;              ///< "increment 1 placed", "light on", "light off", "", ...
-  std::vector<char> placed;       ///< by region: filling placed by now; always 1 for tooth and fixtures
-  Eigen::VectorXd displacement;   ///< 3 per node [mm]; nodes not placed yet are 0
+  double time = 0;               ///< [s] since the bond was cured
+  std::string event;             ///< "increment 1 placed", "light on", "light off", "", ...
+  std::vector<char> placed;      ///< by region: filling placed by now; always 1 for tooth and fixtures
+  Eigen::VectorXd displacement;  ///< 3 per node [mm]; nodes not placed yet are 0
   std::vector<std::array<Vector6d, 4>> stress;    ///< by tetrahedron and stress point [MPa]
   std::vector<std::array<double, 4>> conversion;  ///< relative conversion by tetrahedron and stress point [-]
   std::vector<std::array<BondPoint, 6>> bond;     ///< by bond facet and facet point

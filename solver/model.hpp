@@ -1,6 +1,6 @@
 #pragma once
-// Everything a run needs, resolved and ready: mesh, laws by region, bond, supports, timeline. Built by cases/ from a
-// case file; read, never changed, by the solver. Units: mm, N, s, MPa, mW/cm2.
+// Everything a run needs, resolved and ready: mesh, laws by region, bond, supports, timeline. Built by cases/
+// from a case file; read, never changed, by the solver. Units: mm, N, s, MPa, mW/cm2.
 
 #include <Eigen/Core>
 #include <array>
@@ -22,11 +22,13 @@ struct BandedDentin {
 };
 using RegionMaterial = std::variant<Elastic, BandedDentin, Composite>;
 
-/// Displacement components of a named surface held at a prescribed value [mm] (0: fixed), reached at once at t = 0.
+/// Displacement components of a named surface held at a prescribed value [mm] (0: fixed), reached linearly
+/// after `ramp` [s] (0: at once at t = 0).
 struct FixedSurface {
   std::string surface;
   std::array<bool, 3> held{true, true, true};
   Eigen::Vector3d value = Eigen::Vector3d::Zero();
+  double ramp = 0;
 };
 /// Springs to the ground over a named surface [MPa/mm]: the periodontal ligament.
 struct ElasticFoundation {
@@ -34,10 +36,11 @@ struct ElasticFoundation {
   double normal;
   double tangential;
 };
-/// Pressure [MPa], positive pushing into the body, on a named surface from t = 0.
+/// Pressure [MPa], positive pushing into the body, on a named surface, reached linearly after `ramp` [s].
 struct Pressure {
   std::string surface;
   double pressure;
+  double ramp = 0;
 };
 
 struct Placement {
@@ -60,18 +63,18 @@ struct Timeline {
 
 struct Model {
   Mesh mesh;
-  std::vector<RegionMaterial> materials;   ///< by region; Composite exactly where Region::is_filling()
+  std::vector<RegionMaterial> materials;  ///< by region; Composite exactly where Region::is_filling()
   Adhesive adhesive;
-  std::vector<Substrate> substrates;       ///< by bond facet
+  std::vector<Substrate> substrates;  ///< by bond facet
   std::vector<FixedSurface> fixed;
   std::vector<ElasticFoundation> foundations;
   std::vector<Pressure> pressures;
   Timeline timeline;
-  double tissue_attenuation = 1.0;         ///< of light in tooth or fixture [1/mm]
+  double tissue_attenuation = 1.0;  ///< of light in tooth or fixture [1/mm]
 };
 
-/// Throws std::invalid_argument, naming the entry, for a model that is inconsistent (missing laws, unknown surfaces,
-/// a body that nothing holds, events out of order).
+/// Throws std::invalid_argument, naming the entry, for a model that is inconsistent (missing laws, unknown
+/// surfaces, a body that nothing holds, events out of order).
 void require_valid(const Model& model);
 
 }  // namespace setstress

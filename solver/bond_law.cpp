@@ -1,0 +1,146 @@
+#include "solver/bond_law.hpp"
+
+#include <fmt/format.h>
+
+#include <Eigen/Eigenvalues>
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+namespace setstress {
+namespace {
+
+Eigen::Vector3d stiffness_of(const BondProperties& p) {
+  return {p.normal_stiffness, p.shear_stiffness, p.shear_stiffness};
+}
+
+/// Opening and shear part of a traction: what damage acts on. Compression stays with the closed crack.
+Eigen::Vector3d damageable(const Eigen::Vector3d& traction) {
+  return {std::max(traction(0), 0.0), traction(1), traction(2)};
+}
+
+/// D for a damage-driving demand r and its end of softening.
+double damage_at(double r, double r_end) {
+  if (r <= 1.0) return 0.0;
+  if (r >= r_end) return 1.0 - residual_stiffness;
+  return std::min(1.0 - (r_end - r) / (r * (r_end - 1.0)), 1.0 - residual_stiffness);
+}
+
+Eigen::Vector3d damaged(const Eigen::Vector3d& would_be, double damage) {
+  return would_be - damage * damageable(would_be);
+}
+
+double elastic_energy(const BondState& state, const Eigen::Vector3d& stiffness) {
+  return 0.5 * state.traction.dot(state.would_be.cwiseQuotient(stiffness));
+}
+
+/// Nearest symmetric matrix whose eigenvalues are at least `floor`.
+Eigen::Matrix3d positive_part(const Eigen::Matrix3d& matrix, double floor) {
+  const Eigen::Matrix3d symmetric = 0.5 * (matrix + matrix.transpose());
+  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> eigen(symmetric);
+  return eigen.eigenvectors() * eigen.eigenvalues().cwiseMax(floor).asDiagonal() *
+         eigen.eigenvectors().transpose();
+}
+
+/// d(demand)/d(would_be).
+Eigen::Vector3d demand_gradient(const Eigen::Vector3d& traction, const BondProperties& p, double r) {
+  Eigen::Vector3d gradient = damageable(traction);
+  gradient(0) /= p.tensile_strength * p.tensile_strength;
+  gradient.tail<2>() /= p.shear_strength * p.shear_strength;
+  return gradient / r;
+}
+
+/// Lets damage follow the demand and returns the share of the demand's growth that drives it (0: unloading).
+double grow_damage(BondState& state, const BondStep& step) {
+  const double r = demand(state.would_be, state.frozen.tensile_strength, state.frozen.shear_strength);
+  state.largest_demand = std::max(state.largest_demand, r);
+  if (r <= state.driver) return 0.0;
+  const double follow = step.viscous_time > 0.0 ? step.duration / (step.viscous_time + step.duration) : 1.0;
+  state.driver += follow * (r - state.driver);
+  state.end_of_softening = end_of_softening(state.would_be, state.frozen);
+  const double damage = damage_at(state.driver, state.end_of_softening);
+  state.strength_lost =
+      std::max(state.strength_lost, std::min((state.driver - 1.0) / (state.end_of_softening - 1.0), 1.0));
+  if (damage <= state.damage) return 0.0;
+  state.damage = damage;
+  return follow;
+}
+
+}  // namespace
+
+double demand(const Eigen::Vector3d& traction, double tensile_strength, double shear_strength) {
+  return std::hypot(std::max(traction(0), 0.0) / tensile_strength,
+                    traction.tail<2>().norm() / shear_strength);
+}
+
+double end_of_softening(const Eigen::Vector3d& would_be, const BondProperties& p) {
+  const Eigen::Vector3d pull = damageable(would_be);
+  const double r = demand(pull, p.tensile_strength, p.shear_strength);
+  const double opening = pull(0) * pull(0) / p.normal_stiffness;
+  const double sliding = pull.tail<2>().squaredNorm() / p.shear_stiffness;
+  const double at_onset = 0.5 * (opening + sliding) / (r * r);  // elastic energy at r = 1 in this direction
+  const double share = opening / (opening + sliding);
+  const double fracture = 1.0 / (share / p.opening_energy + (1.0 - share) / p.sliding_energy);
+  const double r_end = fracture / at_onset;
+  if (!(r_end > 1.0))
+    throw std::runtime_error(
+        fmt::format("the bond's fracture energy is {:.3g} N/mm; must be above {:.3g} N/mm, the elastic "
+                    "energy of its film at the "
+                    "strength (tensile {:.3g} MPa, shear {:.3g} MPa)",
+                    fracture, at_onset, p.tensile_strength, p.shear_strength));
+  return r_end;
+}
+
+BondResponse respond(const BondState& before, const BondStep& step) {
+  BondState state = before;
+  const Eigen::Vector3d stiffness = state.softening
+                                        ? stiffness_of(state.frozen)
+                                        : 0.5 * (stiffness_of(step.before) + stiffness_of(step.now));
+  state.would_be += stiffness.cwiseProduct(step.jump);
+
+  double follow = 0.0;
+  if (step.may_soften) {
+    if (!state.softening &&
+        demand(state.would_be, step.now.tensile_strength, step.now.shear_strength) >= 1.0) {
+      state.softening = true;
+      state.frozen = step.now;
+    }
+    if (state.softening) follow = grow_damage(state, step);
+  }
+  state.traction = damaged(state.would_be, state.damage);
+
+  Eigen::Vector3d secant = (1.0 - state.damage) * stiffness;
+  if (state.would_be(0) < 0.0) secant(0) = stiffness(0);
+  Eigen::Matrix3d tangent = secant.asDiagonal();
+  if (follow > 0.0) {
+    const double r = demand(state.would_be, state.frozen.tensile_strength, state.frozen.shear_strength);
+    const double r_end = state.end_of_softening;
+    if (state.driver < r_end) {
+      const double slope = r_end / (state.driver * state.driver * (r_end - 1.0)) * follow;  // dD/dr
+      tangent -= slope * damageable(state.would_be) *
+                 demand_gradient(state.would_be, state.frozen, r).cwiseProduct(stiffness).transpose();
+      tangent = positive_part(tangent, residual_stiffness * stiffness.minCoeff());
+    }
+  }
+  return {state, tangent};
+}
+
+BondEnergies energy_of_step(const BondState& before, const BondState& after, const BondStep& step) {
+  const Eigen::Vector3d old_stiffness = stiffness_of(before.softening ? before.frozen : step.before);
+  const Eigen::Vector3d new_stiffness = stiffness_of(after.softening ? after.frozen : step.now);
+  const double work = 0.5 * (before.traction + after.traction).dot(step.jump);
+  BondEnergies energies;
+  energies.elastic = elastic_energy(after, new_stiffness);
+  const double spent = work - (energies.elastic - elastic_energy(before, old_stiffness));
+  if (!after.softening) {
+    energies.set_in = spent;
+    return energies;
+  }
+  const double instant_damage = damage_at(after.largest_demand, after.end_of_softening);
+  const double excess = std::max(instant_damage - after.damage, 0.0);  // what rate dependence still holds up
+  energies.viscous = excess * damageable(after.would_be).dot(step.jump);
+  energies.fracture = spent - energies.viscous;
+  return energies;
+}
+
+}  // namespace setstress

@@ -1,0 +1,40 @@
+#pragma once
+// Everything that never changes: tissues or fixtures and the springs to the ground.
+
+#include <Eigen/Core>
+#include <array>
+#include <vector>
+
+#include "solver/assembly_map.hpp"
+#include "solver/frame.hpp"
+#include "solver/model.hpp"
+
+namespace setstress {
+
+/// Elastic constants at a tetrahedron that is not filling; dentin by the level of its centroid.
+const Elastic& elastic_at(const Model& model, const Tetrahedron& tetrahedron);
+
+class ElasticBody {
+ public:
+  explicit ElasticBody(const Model& model);
+
+  /// Node lists of its elements, for the graph.
+  [[nodiscard]] const NodeGroups& tetrahedra() const { return tetrahedra_; }
+  [[nodiscard]] const NodeGroups& foundation_facets() const { return foundation_facets_; }
+
+  void add_stiffness(BlockMatrix& matrix) const;
+
+  /// Stresses [MPa] into the rows of `stress` (by tetrahedron of the mesh) that belong to it.
+  void add_stress(const Eigen::VectorXd& displacement, std::vector<std::array<Vector6d, 4>>& stress) const;
+
+  /// Elastic energy of the foundations [N mm].
+  [[nodiscard]] double support_energy(const Eigen::VectorXd& displacement) const;
+
+ private:
+  const Model& model_;
+  std::vector<int> members_;  ///< tetrahedra of the mesh
+  NodeGroups tetrahedra_, foundation_facets_;
+  std::vector<Eigen::Matrix<double, 18, 18>> foundation_stiffness_;
+};
+
+}  // namespace setstress

@@ -1,0 +1,315 @@
+#include "solver/run.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "solver/parallel.hpp"
+#include "solver/placement.hpp"
+#include "solver/stopwatch.hpp"
+#include "solver/tetrahedron.hpp"
+#include "solver/tied_bond.hpp"
+
+namespace setstress {
+namespace {
+
+constexpr int most_equilibrium_iterations = 25;
+constexpr double shortest_step = 1e-7;     // [s]
+constexpr double negligible_force = 1e-9;  // [N]: below this nothing is left to balance
+
+NodeGroups groups_of(const Model& model, const std::vector<int>& facets) {
+  NodeGroups groups;
+  for (const int index : facets) {
+    const BondFacet& facet = model.mesh.bond[static_cast<std::size_t>(index)];
+    std::array<int, 12> nodes;
+    std::copy(facet.tooth.begin(), facet.tooth.end(), nodes.begin());
+    std::copy(facet.filling.begin(), facet.filling.end(), nodes.begin() + 6);
+    groups.add(nodes);
+  }
+  return groups;
+}
+
+double mean_diagonal(const BlockMatrix& matrix) {
+  double sum = 0.0;
+  int count = 0;
+  for (int node = 0; node < matrix.graph->nodes; ++node) {
+    const double trace = matrix.values[matrix.graph->position(node, node)].trace();
+    if (trace <= 0.0) continue;
+    sum += trace / 3.0;
+    ++count;
+  }
+  return count > 0 ? sum / count : 1.0;
+}
+
+}  // namespace
+
+/// A step that is being tried.
+struct Run::Trial {
+  double duration;
+  std::vector<CurePoints> cured;
+  CureStep cure;
+  Eigen::VectorXd step;      ///< displacement increment [mm]
+  Eigen::VectorXd external;  ///< at the end of the step [N]
+  FillingTrial filling;
+  BondTrial bond;
+  Eigen::VectorXd internal;  ///< at the end of the step [N]
+  int iterations = 0;
+  bool balanced = false;
+};
+
+Run::Run(const Model& model, const SolveOptions& options)
+    : model_(model), options_(options), cure_(model), body_(model), filling_(model, cure_), bond_(model) {
+  bond_groups_ = groups_of(model, bond_.facets());
+  const std::array groups{body_.tetrahedra(), filling_.tetrahedra(), bond_groups_, body_.foundation_facets()};
+  graph_ = make_node_graph(static_cast<int>(model.mesh.nodes.size()), groups, edge_node_parents(model.mesh));
+  filling_.map_to(graph_);
+  bond_map_.emplace(graph_, bond_groups_);
+  constant_.emplace(graph_);
+  body_.add_stiffness(*constant_);
+  diagonal_ = mean_diagonal(*constant_);
+  solver_ = options.linear_solver == LinearSolver::direct ? make_direct_solver(graph_)
+                                                          : make_two_level_solver(graph_);
+
+  held_ = held_components(model);
+  active_.assign(model.mesh.nodes.size(), 0);
+  for (const int node : body_.tetrahedra().node) active_[static_cast<std::size_t>(node)] = 1;
+  placed_.assign(model.mesh.regions.size(), 0);
+  for (std::size_t i = 0; i < placed_.size(); ++i) placed_[i] = !model.mesh.regions[i].is_filling();
+  update_free();
+
+  displacement_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
+  internal_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
+  external_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
+}
+
+void Run::update_free() {
+  decoupled_.assign(3 * active_.size(), 0);
+  for (std::size_t node = 0; node < active_.size(); ++node)
+    for (std::size_t c = 0; c < 3; ++c) decoupled_[3 * node + c] = !active_[node];
+  for (const HeldComponent& held : held_)
+    decoupled_[static_cast<std::size_t>(3 * held.node + held.component)] = 1;
+}
+
+void Run::begin(const Event& event) {
+  for (const int increment : event.placements) {
+    place_on_deformed_shape(model_, increment, active_, displacement_);
+    for (std::size_t region = 0; region < placed_.size(); ++region)
+      if (model_.mesh.regions[region].increment == increment) placed_[region] = 1;
+  }
+  if (!event.placements.empty()) {
+    filling_.place(placed_);
+    bond_.place(placed_);
+    update_free();
+  }
+  {
+    const Stopwatch watch(timings_.cure);
+    cure_.set_light(placed_, event.lit);
+  }
+  light_on_ = !event.lit.empty();
+  next_step_ = 1e300;
+}
+
+void Run::settle() {
+  const bool pushed = !model_.pressures.empty();
+  const bool moved =
+      std::any_of(held_.begin(), held_.end(), [](const HeldComponent& h) { return h.value != 0.0; });
+  if ((pushed || moved) && !attempt(0.0))
+    throw SolveError("equilibrium under the loads that act at once was not found");
+}
+
+void Run::advance(double until) {
+  double longest = std::min(options_.largest_time_step, next_step_);
+  longest = std::min(longest, cure_.safe_step(options_.largest_conversion_step));
+  const double left = until - time_;
+  // Equal shares of what is left, so that no sliver of a step remains before the event.
+  double duration = left <= longest ? left : left / std::ceil(left / longest);
+  if (left > 20.0 * longest) duration = longest;
+  while (!attempt(duration)) {
+    ++timings_.rejected_steps;
+    duration *= 0.5;
+    if (duration < shortest_step)
+      throw SolveError(
+          fmt::format("equilibrium was not found at {:.6g} s although the step was cut to {:.1e} s; a longer "
+                      "viscous time "
+                      "(now {:g} s) or a finer mesh may help",
+                      time_, duration, options_.viscous_time));
+  }
+  time_ = left - duration <= 1e-9 * until ? until : time_;
+}
+
+bool Run::attempt(double duration) {
+  Trial trial;
+  trial.duration = duration;
+  {
+    const Stopwatch watch(timings_.cure);
+    trial.cured = cure_.advanced(duration);
+    trial.cure = filling_.cure_step(trial.cured);
+  }
+  const double now = time_ + duration;
+  trial.external = pressure_forces(model_, now);
+  trial.step = Eigen::VectorXd::Zero(displacement_.size());
+  for (const HeldComponent& held : held_) {
+    const int dof = 3 * held.node + held.component;
+    trial.step(dof) = held.value * ramp_share(now, held.ramp) - displacement_(dof);
+  }
+  balance(trial, now);
+  const bool too_far = options_.mode == Mode::debonding &&
+                       trial.bond.largest_softening > options_.largest_softening_step &&
+                       duration > 0.02 * options_.viscous_time;
+  if (!trial.balanced || too_far) return false;
+  const double softening = trial.bond.largest_softening;
+  double growth = 2.0;
+  if (softening > 0.0) growth = std::clamp(0.7 * options_.largest_softening_step / softening, 0.3, 2.0);
+  if (trial.iterations > most_equilibrium_iterations / 2) growth = std::min(growth, 0.7);
+  if (options_.mode == Mode::debonding && duration > 0.0) next_step_ = growth * duration;
+  commit(std::move(trial), now);
+  return true;
+}
+
+BlockMatrix Run::tangent(const BlockMatrix& without_bond, const BondTrial& bond) const {
+  const Stopwatch watch(timings_.assembly);
+  BlockMatrix matrix = without_bond;
+  bond_map_->for_each([&](int group) {
+    const auto i = static_cast<std::size_t>(group);
+    if (bond_.is_active(i)) bond_map_->add(matrix, group, stiffness(bond_.geometry(i), bond.tangents[i]));
+  });
+  decouple(matrix, decoupled_, diagonal_);
+  return matrix;
+}
+
+Eigen::VectorXd Run::internal_forces(const Trial& trial) const {
+  Eigen::VectorXd forces;
+  multiply(*constant_, displacement_ + trial.step, forces);
+  for (std::size_t i = 0; i < cure_.filling().size(); ++i) {
+    if (!filling_.is_placed(i)) continue;
+    const auto nodes = filling_.tetrahedra()[static_cast<int>(i)];
+    for (std::size_t a = 0; a < 10; ++a)
+      forces.segment<3>(3 * nodes[a]) += trial.filling.nodal_forces[i].col(static_cast<Eigen::Index>(a));
+  }
+  for (std::size_t i = 0; i < bond_.facets().size(); ++i) {
+    if (!bond_.is_active(i)) continue;
+    const auto nodes = bond_groups_[static_cast<int>(i)];
+    for (std::size_t a = 0; a < 6; ++a) {
+      const Eigen::Vector3d on_filling = trial.bond.filling_forces[i].col(static_cast<Eigen::Index>(a));
+      forces.segment<3>(3 * nodes[6 + a]) += on_filling;
+      forces.segment<3>(3 * nodes[a]) -= on_filling;
+    }
+  }
+  return forces;
+}
+
+void Run::balance(Trial& trial, double now) {
+  const BondStepTimes times{.before = time_,
+                            .now = now,
+                            .viscous_time = options_.viscous_time,
+                            .may_soften = options_.mode == Mode::debonding};
+  BlockMatrix without_bond = *constant_;
+  {
+    const Stopwatch watch(timings_.assembly);
+    filling_.add_stiffness(without_bond, trial.cure);
+  }
+  for (trial.iterations = 0; trial.iterations <= most_equilibrium_iterations; ++trial.iterations) {
+    {
+      const Stopwatch watch(timings_.bond_update);
+      trial.filling = filling_.respond(trial.step, trial.cure);
+      trial.bond = bond_.respond(trial.step, times);
+      trial.internal = internal_forces(trial);
+    }
+    Eigen::VectorXd residual = trial.external - trial.internal;
+    for (std::size_t dof = 0; dof < decoupled_.size(); ++dof)
+      if (decoupled_[dof]) residual(static_cast<Eigen::Index>(dof)) = 0.0;
+    double filling_force = 0.0;
+    for (const auto& element : trial.filling.nodal_forces) filling_force += element.squaredNorm();
+    const double reference =
+        std::max({std::sqrt(filling_force), trial.external.norm(), trial.internal.norm()});
+    if (!std::isfinite(residual.norm())) return;
+    if (residual.norm() <= std::max(options_.equilibrium_tolerance * reference, negligible_force)) {
+      trial.balanced = true;
+      return;
+    }
+    if (trial.iterations == most_equilibrium_iterations) return;
+
+    const BlockMatrix matrix = tangent(without_bond, trial.bond);
+    Eigen::VectorXd correction = Eigen::VectorXd::Zero(residual.size());
+    const Stopwatch watch(timings_.linear_solve);
+    const LinearOutcome outcome = solver_->solve(matrix, residual, correction, options_.linear_tolerance);
+    trial.step += correction;
+    ++timings_.linear_solves;
+    timings_.linear_iterations += outcome.iterations;
+    timings_.most_linear_iterations = std::max(timings_.most_linear_iterations, outcome.iterations);
+    timings_.direct_fallbacks += outcome.fell_back;
+    timings_.coarse_factorisations += outcome.factorised;
+    ++timings_.equilibrium_iterations;
+  }
+}
+
+void Run::commit(Trial trial, double now) {
+  const BondStepTimes times{.before = time_,
+                            .now = now,
+                            .viscous_time = options_.viscous_time,
+                            .may_soften = options_.mode == Mode::debonding};
+  energies_.load_work += 0.5 * (external_ + trial.external).dot(trial.step);
+  for (const HeldComponent& held : held_) {
+    const int dof = 3 * held.node + held.component;
+    const double reaction =
+        0.5 * (internal_(dof) - external_(dof) + trial.internal(dof) - trial.external(dof));
+    energies_.load_work += reaction * trial.step(dof);
+  }
+  const BondEnergies bond = bond_.commit(std::move(trial.bond), trial.step, times);
+  const FillingEnergies filling = filling_.commit(std::move(trial.filling), trial.cure);
+  cure_.commit(std::move(trial.cured));
+  displacement_ += trial.step;
+  internal_ = std::move(trial.internal);
+  external_ = std::move(trial.external);
+  time_ = now;
+  ++timings_.steps;
+
+  Eigen::VectorXd constant_force;
+  multiply(*constant_, displacement_, constant_force);
+  energies_.elastic_support = body_.support_energy(displacement_);
+  energies_.elastic_tooth = 0.5 * displacement_.dot(constant_force) - energies_.elastic_support;
+  energies_.elastic_filling = filling.elastic;
+  energies_.elastic_bond = bond.elastic;
+  energies_.set_in += filling.set_in + bond.set_in;
+  energies_.shrinkage_work += filling.shrinkage_work;
+  energies_.fracture += bond.fracture;
+  energies_.viscous += bond.viscous;
+}
+
+double Run::energy_error() const {
+  const double work = energies_.shrinkage_work + energies_.load_work;
+  const double scale = std::max(std::abs(energies_.shrinkage_work), std::abs(energies_.load_work));
+  return scale > 0.0 ? std::abs(work - energies_.sum_of_sinks()) / scale : 0.0;
+}
+
+std::vector<std::array<BondPoint, 6>> Run::bond_points(
+    const std::vector<std::array<Vector6d, 4>>& stress) const {
+  std::vector<std::array<BondPoint, 6>> points = bond_.points(time_);
+  add_tied_bond(model_, placed_, stress, time_, points);
+  return points;
+}
+
+Frame Run::frame(const std::string& event) const {
+  const Stopwatch watch(timings_.frames);
+  Frame frame;
+  frame.time = time_;
+  frame.event = event;
+  frame.placed = placed_;
+  frame.displacement = displacement_;
+  frame.stress.resize(model_.mesh.tetrahedra.size());
+  body_.add_stress(displacement_, frame.stress);
+  filling_.add_stress(frame.stress);
+  frame.conversion.assign(model_.mesh.tetrahedra.size(), {});
+  for (std::size_t i = 0; i < cure_.filling().size(); ++i)
+    for (std::size_t p = 0; p < 4; ++p)
+      frame.conversion[static_cast<std::size_t>(cure_.filling()[i])][p] = cure_.states()[i][p].conversion;
+  for (std::size_t node = 0; node < active_.size(); ++node)
+    if (!active_[node]) frame.displacement.segment<3>(3 * static_cast<Eigen::Index>(node)).setZero();
+  frame.bond = bond_points(frame.stress);
+  frame.energies = energies_;
+  frame.light_on = light_on_;
+  return frame;
+}
+
+}  // namespace setstress
