@@ -153,6 +153,10 @@ void BlockCholesky::solve(const Eigen::VectorXd& b, Eigen::VectorXd& x) {
   x = Eigen::Map<const Eigen::VectorXd>(static_cast<const double*>(work_->solution->x), b.size());
 }
 
+double BlockCholesky::operations() const {
+  return work_->common.fl;
+}
+
 std::size_t BlockCholesky::bytes() const {
   return work_->common.memory_inuse;
 }

@@ -33,6 +33,7 @@ class BlockCholesky {
   void factorise(const std::vector<Block>& values);
   /// x := A^-1 b of the last factorised values.
   void solve(const Eigen::VectorXd& b, Eigen::VectorXd& x);
+  [[nodiscard]] double operations() const;  ///< of one factorisation, from the analysis
   [[nodiscard]] std::size_t bytes() const;
 
  private:

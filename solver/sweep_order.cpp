@@ -1,0 +1,112 @@
+#include "solver/sweep_order.hpp"
+
+#include <fmt/format.h>
+#include <metis.h>
+
+#include <algorithm>
+#include <numeric>
+#include <stdexcept>
+
+namespace setstress {
+
+namespace {
+
+std::vector<idx_t> cut_into_parts(const NodeGraph& graph, int parts) {
+  std::vector<idx_t> part(static_cast<std::size_t>(graph.nodes), 0);
+  if (parts <= 1) return part;
+  std::vector<idx_t> start{0}, neighbour;
+  neighbour.reserve(graph.column.size());
+  for (int row = 0; row < graph.nodes; ++row) {
+    for (std::size_t k = graph.row_start[static_cast<std::size_t>(row)];
+         k < graph.row_start[static_cast<std::size_t>(row) + 1]; ++k)
+      if (graph.column[k] != row) neighbour.push_back(graph.column[k]);
+    start.push_back(static_cast<idx_t>(neighbour.size()));
+  }
+  std::array<idx_t, METIS_NOPTIONS> options{};
+  METIS_SetDefaultOptions(options.data());
+  options[METIS_OPTION_SEED] = 1;
+  options[METIS_OPTION_NITER] = 3;
+  idx_t nodes = graph.nodes, constraints = 1, count = parts, cut = 0;
+  const int status =
+      METIS_PartGraphKway(&nodes, &constraints, start.data(), neighbour.data(), nullptr, nullptr, nullptr,
+                          &count, nullptr, nullptr, options.data(), &cut, part.data());
+  if (status != METIS_OK)
+    throw std::runtime_error(fmt::format("METIS could not partition the mesh (status {})", status));
+  return part;
+}
+
+/// Smallest colour that no neighbouring part has, part by part.
+std::vector<int> colour_parts(const NodeGraph& graph, const std::vector<idx_t>& part, int parts) {
+  std::vector<std::vector<int>> neighbours(static_cast<std::size_t>(parts));
+  for (int row = 0; row < graph.nodes; ++row)
+    for (std::size_t k = graph.row_start[static_cast<std::size_t>(row)];
+         k < graph.row_start[static_cast<std::size_t>(row) + 1]; ++k) {
+      const auto mine = part[static_cast<std::size_t>(row)],
+                 other = part[static_cast<std::size_t>(graph.column[k])];
+      auto& list = neighbours[static_cast<std::size_t>(mine)];
+      if (mine != other && std::find(list.begin(), list.end(), other) == list.end()) list.push_back(other);
+    }
+  std::vector<int> colour(static_cast<std::size_t>(parts), -1);
+  for (std::size_t p = 0; p < colour.size(); ++p) {
+    std::vector<char> taken(neighbours[p].size() + 1, 0);
+    for (const int q : neighbours[p])
+      if (const int c = colour[static_cast<std::size_t>(q)]; c >= 0 && c < static_cast<int>(taken.size()))
+        taken[static_cast<std::size_t>(c)] = 1;
+    colour[p] = static_cast<int>(std::find(taken.begin(), taken.end(), 0) - taken.begin());
+  }
+  return colour;
+}
+
+/// Nodes of `part` breadth first from its first node; pieces that do not hang together follow one another.
+void append_breadth_first(const NodeGraph& graph, const std::vector<idx_t>& part,
+                          const std::vector<int>& members, std::vector<char>& visited,
+                          std::vector<int>& out) {
+  for (const int seed : members) {
+    if (visited[static_cast<std::size_t>(seed)]) continue;
+    visited[static_cast<std::size_t>(seed)] = 1;
+    out.push_back(seed);
+    for (std::size_t head = out.size() - 1; head < out.size(); ++head) {
+      const auto row = static_cast<std::size_t>(out[head]);
+      for (std::size_t k = graph.row_start[row]; k < graph.row_start[row + 1]; ++k) {
+        const auto next = static_cast<std::size_t>(graph.column[k]);
+        if (visited[next] || part[next] != part[row]) continue;
+        visited[next] = 1;
+        out.push_back(graph.column[k]);
+      }
+    }
+  }
+}
+
+}  // namespace
+
+SweepOrder make_sweep_order(const NodeGraph& graph, int nodes_per_part) {
+  const int parts = std::max(1, graph.nodes / nodes_per_part);
+  const std::vector<idx_t> part = cut_into_parts(graph, parts);
+  const std::vector<int> colour = colour_parts(graph, part, parts);
+  std::vector<std::vector<int>> members(static_cast<std::size_t>(parts));
+  for (int node = 0; node < graph.nodes; ++node)
+    members[static_cast<std::size_t>(part[static_cast<std::size_t>(node)])].push_back(node);
+  std::vector<std::size_t> by_colour(static_cast<std::size_t>(parts));
+  std::iota(by_colour.begin(), by_colour.end(), std::size_t{0});
+  std::stable_sort(by_colour.begin(), by_colour.end(),
+                   [&](std::size_t a, std::size_t b) { return colour[a] < colour[b]; });
+
+  SweepOrder order;
+  std::vector<char> visited(static_cast<std::size_t>(graph.nodes), 0);
+  int last_colour = -1;
+  for (const std::size_t p : by_colour) {
+    if (members[p].empty()) continue;
+    if (colour[p] != last_colour) order.colour_start.push_back(static_cast<int>(order.part_start.size()));
+    last_colour = colour[p];
+    order.part_start.push_back(order.nodes());
+    append_breadth_first(graph, part, members[p], visited, order.node_at);
+  }
+  order.colour_start.push_back(static_cast<int>(order.part_start.size()));
+  order.part_start.push_back(order.nodes());
+  order.place_of.resize(order.node_at.size());
+  for (std::size_t place = 0; place < order.node_at.size(); ++place)
+    order.place_of[static_cast<std::size_t>(order.node_at[place])] = static_cast<int>(place);
+  return order;
+}
+
+}  // namespace setstress
