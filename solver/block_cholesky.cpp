@@ -3,11 +3,19 @@
 #include <cholmod.h>
 #include <fmt/format.h>
 
+#include <mutex>
 #include <stdexcept>
 
 #include "solver/linear_solver.hpp"
 
+/// Present when the BLAS behind CHOLMOD is OpenBLAS.
+extern "C" void openblas_set_num_threads(int threads) __attribute__((weak));
+
 namespace setstress {
+
+void set_factor_threads(int threads) {
+  if (openblas_set_num_threads) openblas_set_num_threads(threads);
+}
 
 namespace {
 
@@ -121,6 +129,8 @@ void BlockCholesky::Workspace::fill_matrix(const std::vector<Block>& values) {
 }
 
 BlockCholesky::BlockCholesky(const BlockPattern& pattern) : work_(std::make_unique<Workspace>(pattern)) {
+  static std::once_flag repeatable;
+  std::call_once(repeatable, [] { set_factor_threads(1); });
   work_->allocate_matrix();
   std::vector<Integer> order = work_->order_unknowns();
   work_->factor = cholmod_l_analyze_p(work_->matrix, order.data(), nullptr, 0, &work_->common);

@@ -18,6 +18,10 @@ struct BlockPattern {
   const std::vector<int>& column;
 };
 
+/// Threads inside the dense kernels of the factorisation, for the whole program; 1 unless set. With more,
+/// OpenBLAS gains speed and results change in their last bits. Does nothing for other BLAS libraries.
+void set_factor_threads(int threads);
+
 /// Ordering and symbolic analysis once, numeric factorisation as often as wanted.
 class BlockCholesky {
  public:

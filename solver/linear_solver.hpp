@@ -29,10 +29,10 @@ struct NotPositiveDefinite : std::runtime_error {
 class LinearSystemSolver {
  public:
   virtual ~LinearSystemSolver() = default;
-  /// Solves A x = b to |b - A x| <= tolerance |b|. `x` holds the initial guess on entry, the solution on
-  /// return. A must have a non-zero diagonal block at every node (held or unplaced degrees of freedom: a
-  /// positive diagonal entry, zero couplings). Throws NotPositiveDefinite, or std::runtime_error, with the
-  /// reason, when the tolerance cannot be reached.
+  /// Solves A x = b to |b - A x| <= tolerance |b|, or to the last digits of A x where that is more. `x` holds
+  /// the initial guess on entry, the solution on return. A must have a non-zero diagonal block at every node
+  /// (held or unplaced degrees of freedom: a positive diagonal entry, zero couplings). Throws
+  /// NotPositiveDefinite, or std::runtime_error, with the reason, when the tolerance cannot be reached.
   virtual LinearOutcome solve(const BlockMatrix& matrix, const Eigen::VectorXd& b, Eigen::VectorXd& x,
                               double tolerance) = 0;
   [[nodiscard]] virtual std::string name() const = 0;
