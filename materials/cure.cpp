@@ -1,0 +1,108 @@
+// Cure over time. The drive multiplies the whole rate, so with the driven time tau = k * integral of the
+// drive the law reads da/dtau = (a + seed)^m (1 - a)^n: an autonomous equation, integrated here whatever the
+// light does.
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <stdexcept>
+
+#include "materials/composite.hpp"
+
+namespace setstress {
+namespace {
+
+constexpr double step_tolerance = 1e-8;  ///< of one sub-step in a [-]; a hundredth of what advance() promises
+constexpr double nothing_left = 1e-9;    ///< 1 - a below which the cure is over [-]
+
+/// da/dtau [-]. Stages of a step that proves too long may leave [0, 1]; they see its nearer end.
+double slope(const CureLaw& law, double a) {
+  const double inside = std::clamp(a, 0.0, 1.0);
+  return std::pow(inside + law.seed, law.order_growth) * std::pow(1 - inside, law.order_depletion);
+}
+
+struct Trial {
+  double a;          ///< fifth order
+  double error;      ///< difference to the embedded fourth order
+  double end_slope;  ///< slope at `a`, first stage of the next sub-step
+};
+
+/// One sub-step of length `h` from `a` with slope `k1` there (Dormand and Prince 1980, J Comput Appl Math
+/// 6:19-26).
+Trial try_step(const CureLaw& law, double a, double k1, double h) {
+  const double k2 = slope(law, a + h * (k1 / 5));
+  const double k3 = slope(law, a + h * (3.0 / 40 * k1 + 9.0 / 40 * k2));
+  const double k4 = slope(law, a + h * (44.0 / 45 * k1 - 56.0 / 15 * k2 + 32.0 / 9 * k3));
+  const double k5 = slope(
+      law, a + h * (19372.0 / 6561 * k1 - 25360.0 / 2187 * k2 + 64448.0 / 6561 * k3 - 212.0 / 729 * k4));
+  const double k6 = slope(law, a + h * (9017.0 / 3168 * k1 - 355.0 / 33 * k2 + 46732.0 / 5247 * k3 +
+                                        49.0 / 176 * k4 - 5103.0 / 18656 * k5));
+  const double end =
+      a + h * (35.0 / 384 * k1 + 500.0 / 1113 * k3 + 125.0 / 192 * k4 - 2187.0 / 6784 * k5 + 11.0 / 84 * k6);
+  const double k7 = slope(law, end);
+  const double error = h * (71.0 / 57600 * k1 - 71.0 / 16695 * k3 + 71.0 / 1920 * k4 - 17253.0 / 339200 * k5 +
+                            22.0 / 525 * k6 - k7 / 40);
+  return {end, std::abs(error), k7};
+}
+
+/// Conversion after the driven time `tau` [-], starting from `a`.
+double react(const CureLaw& law, double a, double tau) {
+  double left = tau;
+  double h = tau;
+  double start_slope = slope(law, a);
+  while (left > 0 && 1 - a > nothing_left) {
+    h = std::min(h, left);
+    const Trial trial = try_step(law, a, start_slope, h);
+    const double scale = 0.9 * std::pow(step_tolerance / std::max(trial.error, 1e-30), 0.2);
+    if (trial.error <= step_tolerance) {
+      left = h < left ? left - h : 0;
+      a = std::clamp(trial.a, a, 1.0);
+      start_slope = trial.end_slope;
+    }
+    h *= std::clamp(scale, 0.1, 5.0);
+  }
+  return a;
+}
+
+/// Drive that the light alone keeps up [-]; none in the dark, also for p = 0.
+double lit_drive(const CureLaw& law, double irradiance) {
+  return irradiance > 0 ? std::pow(irradiance / law.reference_irradiance, law.irradiance_exponent) : 0.0;
+}
+
+/// Integral [s] over `duration` of the larger of `lit` and `drive` exp(-t/T): the light never lowers what is
+/// left.
+double driven_time(double lit, double drive, double dark_time, double duration) {
+  if (drive <= lit) return lit * duration;
+  const double fades = lit > 0 ? std::min(duration, dark_time * std::log(drive / lit)) : duration;
+  return drive * dark_time * -std::expm1(-fades / dark_time) + lit * (duration - fades);
+}
+
+void require(bool holds, const char* what, double value, const char* allowed) {
+  if (!holds) throw std::invalid_argument(fmt::format("{} is {}; must be {}", what, value, allowed));
+}
+
+}  // namespace
+
+double cure_rate(const CureLaw& law, double a, double drive) {
+  require(a >= 0 && a <= 1, "relative conversion [-]", a, "in [0, 1]");
+  return law.rate * drive * slope(law, a);
+}
+
+CureState advance(const CureLaw& law, const CureState& state, double irradiance, double duration) {
+  require(state.conversion >= 0 && state.conversion <= 1, "relative conversion [-]", state.conversion,
+          "in [0, 1]");
+  require(state.drive >= 0 && std::isfinite(state.drive), "drive [-]", state.drive, "0 or more and finite");
+  require(irradiance >= 0 && std::isfinite(irradiance), "irradiance [mW/cm2]", irradiance,
+          "0 or more and finite");
+  require(duration >= 0 && std::isfinite(duration), "duration [s]", duration, "0 or more and finite");
+  const double lit = lit_drive(law, irradiance);
+  const double tau = law.rate * driven_time(lit, state.drive, law.dark_time, duration);
+  require(tau >= 0 && std::isfinite(tau), "rate of the cure law times driven time [-]", tau,
+          "0 or more and finite");
+  const double drive = std::max(lit, state.drive * std::exp(-duration / law.dark_time));
+  return {react(law, state.conversion, tau), drive};
+}
+
+}  // namespace setstress
