@@ -1,17 +1,42 @@
 #include "mesh/geometry.hpp"
+#include "mesh/increments.hpp"
 #include "mesh/specimens.hpp"
+#include "mesh/tooth.hpp"
 
 namespace setstress {
+namespace {
+
+void check_dimensions(const Geometry& geometry) {
+  if (const auto* specimen = std::get_if<Specimen>(&geometry))
+    check_specimen(*specimen);
+  else
+    check_tooth_case(std::get<ToothCase>(geometry));
+}
+
+Blueprint blueprint_of(const Geometry& geometry) {
+  if (const auto* specimen = std::get_if<Specimen>(&geometry)) return specimen_blueprint(*specimen);
+  return tooth_blueprint(std::get<ToothCase>(geometry));
+}
+
+Blueprint build_solids(const GmshSession& session, const Geometry& geometry) {
+  Blueprint blueprint;
+  session.attempt("build the solids", [&] { blueprint = blueprint_of(geometry); });
+  return blueprint;
+}
+
+}  // namespace
 
 void check(const Geometry& geometry) {
-  if (const auto* specimen = std::get_if<Specimen>(&geometry)) check_specimen(*specimen);
+  check_dimensions(geometry);
+  const GmshSession session;
+  const Blueprint blueprint = build_solids(session, geometry);
+  if (!blueprint.layout.empty()) session.attempt("cut the increments", [&] { check_layout(blueprint); });
 }
 
 Mesh build_mesh(const Geometry& geometry, const MeshSize& size) {
-  check(geometry);
+  check_dimensions(geometry);
   const GmshSession session;
-  Blueprint blueprint;
-  session.attempt("build the solids", [&] { blueprint = specimen_blueprint(std::get<Specimen>(geometry)); });
+  const Blueprint blueprint = build_solids(session, geometry);
   return mesh_blueprint(session, blueprint, size);
 }
 

@@ -150,4 +150,9 @@ ConformingSolids make_conforming(const Blueprint& blueprint) {
   return result;
 }
 
+void check_layout(const Blueprint& blueprint) {
+  for (const Part& part : blueprint.parts)
+    if (part.filling) cut_increments(part.volumes, blueprint.layout);
+}
+
 }  // namespace setstress

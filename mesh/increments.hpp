@@ -18,4 +18,8 @@ struct ConformingSolids {
 /// increment empty.
 ConformingSolids make_conforming(const Blueprint& blueprint);
 
+/// Refuses, as make_conforming() would, a layout that leaves an increment empty; the filling is cut, nothing
+/// else.
+void check_layout(const Blueprint& blueprint);
+
 }  // namespace setstress
