@@ -11,10 +11,12 @@
 
 namespace setstress {
 
-/// Shared by all sections of one reading: the files, kept alive, and what was asked of each table.
+/// Shared by all sections of one reading: the files, kept alive, what was asked of each table and what was
+/// answered.
 struct Section::Record {
   std::vector<std::shared_ptr<const toml::table>> files;
   std::map<const toml::table*, std::set<std::string, std::less<>>> asked;
+  nlohmann::ordered_json resolved = nlohmann::ordered_json::object();
 };
 
 namespace {
@@ -147,6 +149,19 @@ const toml::node& Section::need(std::string_view key) const {
   fail(key, guess ? fmt::format("is missing; is \"{}\" meant to be it?", *guess) : "is missing");
 }
 
+template <class Value>
+Value Section::noted(std::string_view key, Value value, std::string_view unit) const {
+  nlohmann::ordered_json entry{{"value", value}};
+  if (!unit.empty()) entry["unit"] = unit;
+  entry["from"] = find(key) != nullptr ? place(key) : "default";
+  record_->resolved[dotted(key)] = entry;
+  return value;
+}
+
+const nlohmann::ordered_json& Section::resolved() const {
+  return record_->resolved;
+}
+
 bool Section::has(std::string_view key) const {
   return find(key) != nullptr;
 }
@@ -170,6 +185,15 @@ Section Section::section(std::string_view key) const {
       inner.push_back(node->as_table());
     }
   return {record_, inner, dotted(key)};
+}
+
+Section Section::top_section(std::string_view key) const {
+  const toml::node& node = need(key);
+  if (!node.is_table()) fail(key, fmt::format("is {}; must be a table, [{}]", kind_of(node), dotted(key)));
+  for (const toml::table* layer : layers_)
+    if (const toml::table* hidden = layer->get_as<toml::table>(key))
+      for (const auto& [inner, value] : *hidden) record_->asked[hidden].emplace(inner.str());
+  return {record_, {node.as_table()}, dotted(key)};
 }
 
 std::vector<Section> Section::sections(std::string_view key) const {
@@ -210,26 +234,26 @@ double Section::checked_number(std::string_view key, const toml::node& node, con
 }
 
 double Section::number(std::string_view key, const Quantity& allowed) const {
-  return checked_number(key, need(key), allowed);
+  return noted(key, checked_number(key, need(key), allowed), allowed.unit);
 }
 
 double Section::number(std::string_view key, const Quantity& allowed, double fallback) const {
-  return has(key) ? number(key, allowed) : fallback;
+  return has(key) ? number(key, allowed) : noted(key, fallback, allowed.unit);
 }
 
 double Section::time(std::string_view key, const Quantity& allowed) const {
   const toml::node& node = need(key);
-  if (!node.is_string()) return checked_number(key, node, allowed);
+  if (!node.is_string()) return noted(key, checked_number(key, node, allowed), allowed.unit);
   const auto seconds = seconds_in(node.as_string()->get());
   if (!seconds)
     fail(key, fmt::format(
                   "is {}; must be a time: a number of seconds, or text such as \"90 s\", \"5 min\", \"24 h\"",
                   kind_of(node)));
-  return checked(key, *seconds, allowed);
+  return noted(key, checked(key, *seconds, allowed), allowed.unit);
 }
 
 double Section::time(std::string_view key, const Quantity& allowed, double fallback) const {
-  return has(key) ? time(key, allowed) : fallback;
+  return has(key) ? time(key, allowed) : noted(key, fallback, allowed.unit);
 }
 
 std::vector<double> Section::numbers(std::string_view key, const Quantity& allowed) const {
@@ -238,6 +262,21 @@ std::vector<double> Section::numbers(std::string_view key, const Quantity& allow
     fail(key, fmt::format("is {}; must be a list of numbers [{}]", kind_of(node), allowed.unit));
   std::vector<double> values;
   for (const toml::node& element : *node.as_array()) values.push_back(checked_number(key, element, allowed));
+  return noted(key, values, allowed.unit);
+}
+
+std::vector<std::pair<double, double>> Section::pairs(std::string_view key, const Quantity& first,
+                                                      const Quantity& second) const {
+  const toml::node& node = need(key);
+  const std::string rule =
+      fmt::format("must be a list of pairs, [[{0}, {1}], [{0}, {1}], ...]", first.unit, second.unit);
+  if (!node.is_array()) fail(key, fmt::format("is {}; {}", kind_of(node), rule));
+  std::vector<std::pair<double, double>> values;
+  for (const toml::node& element : *node.as_array()) {
+    const toml::array* pair = element.as_array();
+    if (pair == nullptr || pair->size() != 2) fail(key, fmt::format("holds {}; {}", kind_of(element), rule));
+    values.emplace_back(checked_number(key, (*pair)[0], first), checked_number(key, (*pair)[1], second));
+  }
   return values;
 }
 
@@ -248,23 +287,23 @@ Eigen::Vector3d Section::vector(std::string_view key, const Quantity& allowed) c
 }
 
 int Section::whole_number(std::string_view key, int low, int high, int fallback) const {
-  if (!has(key)) return fallback;
+  if (!has(key)) return noted(key, fallback);
   const toml::node& node = need(key);
   const std::string rule = fmt::format("must be a whole number between {} and {}", low, high);
   if (!node.is_integer()) fail(key, fmt::format("is {}; {}", kind_of(node), rule));
   const std::int64_t value = node.as_integer()->get();
   if (value < low || value > high) fail(key, fmt::format("is {}; {}", value, rule));
-  return static_cast<int>(value);
+  return noted(key, static_cast<int>(value));
 }
 
 std::string Section::text(std::string_view key) const {
   const toml::node& node = need(key);
   if (!node.is_string()) fail(key, fmt::format("is {}; must be text in quotes", kind_of(node)));
-  return node.as_string()->get();
+  return noted(key, node.as_string()->get());
 }
 
 std::string Section::text(std::string_view key, std::string_view fallback) const {
-  return has(key) ? text(key) : std::string(fallback);
+  return has(key) ? text(key) : noted(key, std::string(fallback));
 }
 
 std::vector<std::string> Section::texts(std::string_view key) const {
@@ -275,14 +314,14 @@ std::vector<std::string> Section::texts(std::string_view key) const {
     if (!element.is_string()) fail(key, fmt::format("holds {}; must be a list of texts", kind_of(element)));
     values.push_back(element.as_string()->get());
   }
-  return values;
+  return noted(key, values);
 }
 
 bool Section::flag(std::string_view key, bool fallback) const {
-  if (!has(key)) return fallback;
+  if (!has(key)) return noted(key, fallback);
   const toml::node& node = need(key);
   if (!node.is_boolean()) fail(key, fmt::format("is {}; must be true or false", kind_of(node)));
-  return node.as_boolean()->get();
+  return noted(key, node.as_boolean()->get());
 }
 
 std::string Section::choice(std::string_view key, const std::vector<std::string>& choices) const {
@@ -296,7 +335,7 @@ std::string Section::choice(std::string_view key, const std::vector<std::string>
 
 std::string Section::choice(std::string_view key, const std::vector<std::string>& choices,
                             std::string_view fallback) const {
-  return has(key) ? choice(key, choices) : std::string(fallback);
+  return has(key) ? choice(key, choices) : noted(key, std::string(fallback));
 }
 
 std::string Section::place(std::string_view key) const {

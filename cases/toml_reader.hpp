@@ -7,6 +7,7 @@
 #include <filesystem>
 #include <initializer_list>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <optional>
 #include <stdexcept>
 #include <string>
@@ -45,6 +46,8 @@ class Section {
   [[nodiscard]] bool has(std::string_view key) const;
   /// Table `key`; where it is absent an empty section, so that every value takes its default.
   [[nodiscard]] Section section(std::string_view key) const;
+  /// Table `key` of the first layer that has it, not mixed with those of the layers below.
+  [[nodiscard]] Section top_section(std::string_view key) const;
   /// Array of tables `key` of the first layer that has it; empty when absent.
   [[nodiscard]] std::vector<Section> sections(std::string_view key) const;
   /// Keys present here, all layers, sorted: for tables whose keys are names that users choose.
@@ -56,6 +59,9 @@ class Section {
   [[nodiscard]] double time(std::string_view key, const Quantity& allowed) const;
   [[nodiscard]] double time(std::string_view key, const Quantity& allowed, double fallback) const;
   [[nodiscard]] std::vector<double> numbers(std::string_view key, const Quantity& allowed) const;
+  /// List of pairs: [[0, 0.4], [60, 0.7]].
+  [[nodiscard]] std::vector<std::pair<double, double>> pairs(std::string_view key, const Quantity& first,
+                                                             const Quantity& second) const;
   [[nodiscard]] Eigen::Vector3d vector(std::string_view key, const Quantity& allowed) const;
   [[nodiscard]] int whole_number(std::string_view key, int low, int high, int fallback) const;
   [[nodiscard]] std::string text(std::string_view key) const;
@@ -79,6 +85,10 @@ class Section {
   /// Throws CaseError "file:line: section.key `sentence`".
   [[noreturn]] void fail(std::string_view key, std::string_view sentence) const;
 
+  /// Every value read so far from these files, under its dotted name: the value, its unit, and where it was
+  /// written, or "default".
+  [[nodiscard]] const nlohmann::ordered_json& resolved() const;
+
   /// Refuses the first key, anywhere below, that no reader has asked for. Call on the root when all is read.
   void refuse_unknown_keys() const;
 
@@ -90,6 +100,9 @@ class Section {
   [[nodiscard]] double checked(std::string_view key, double value, const Quantity& allowed) const;
   [[nodiscard]] double checked_number(std::string_view key, const toml::node& node,
                                       const Quantity& allowed) const;
+
+  template <class Value>
+  Value noted(std::string_view key, Value value, std::string_view unit = "") const;
 
   std::shared_ptr<Record> record_;
   std::vector<const toml::table*> layers_;

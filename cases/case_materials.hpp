@@ -1,0 +1,24 @@
+#pragma once
+// The materials of a case, resolved: library, the user's own files and overrides put together.
+
+#include <array>
+#include <map>
+#include <nlohmann/json.hpp>
+#include <string>
+
+#include "materials/bond.hpp"
+#include "materials/composite.hpp"
+#include "materials/tissue.hpp"
+
+namespace setstress {
+
+struct CaseMaterials {
+  Elastic enamel, pulp, fixture;
+  std::array<Elastic, 4> dentin;                ///< coronal, middle, cervical, radicular
+  std::map<std::string, Composite> composites;  ///< by class, those that the plan uses
+  Adhesive adhesive;
+  double tissue_attenuation = 1.0;    ///< of light in tooth or fixture [1/mm]
+  nlohmann::ordered_json provenance;  ///< every value used with its source, for the manifest
+};
+
+}  // namespace setstress

@@ -1,0 +1,122 @@
+#include "cases/command_line.hpp"
+
+#include <fmt/format.h>
+
+#include <CLI/CLI.hpp>
+#include <cstdlib>
+
+#include "viz/vtk_files.hpp"
+
+namespace setstress {
+
+namespace {
+
+constexpr const char* about =
+    "Setting stress of light-cured composite in a cavity: how each increment shrinks while it stiffens, how "
+    "that pulls\n"
+    "on a bond that is itself still maturing, where the bond is loaded past its strength, and what two ways "
+    "of placing\n"
+    "the same filling do differently.";
+
+constexpr const char* case_help =
+    "A case file (.toml) or the name of a ready-made case (see: setstress list)";
+
+void add_fineness(CLI::App* command, CommandLine& line) {
+  command->add_option("--fineness", line.settings.fineness,
+                      "Mesh: coarse, standard, fine, or an element size along the bond in mm");
+}
+
+void add_report_options(CLI::App* command, CommandLine& line) {
+  command->add_flag("--quiet", line.quiet, "Say nothing but errors");
+  command->add_flag("--json", line.json, "Report as JSON on standard output");
+}
+
+void add_run_options(CLI::App* command, CommandLine& line) {
+  command->add_option("--out", line.out,
+                      "Folder for the results; an older result of setstress there is replaced");
+  const std::map<std::string, Mode> modes{{"intact", Mode::intact}, {"debonding", Mode::debonding}};
+  command
+      ->add_option("--mode", line.settings.mode,
+                   "intact: the bond holds, stress-to-strength ratios only; "
+                   "debonding: it softens and lets go")
+      ->transform(CLI::CheckedTransformer(modes).description("intact|debonding"));
+  add_fineness(command, line);
+  command->add_option("--threads", line.settings.threads, "Threads; all cores unless given")
+      ->check(CLI::Range(1, 1024));
+  const std::map<std::string, LinearSolver> solvers{{"two-level", LinearSolver::two_level},
+                                                    {"direct", LinearSolver::direct}};
+  command
+      ->add_option("--solver", line.settings.solver,
+                   "Linear solver: two-level (fast) or direct (the reference)")
+      ->transform(CLI::CheckedTransformer(solvers).description("two-level|direct"));
+  add_report_options(command, line);
+  command->add_flag("--profile", line.profile, "Say where the seconds went");
+}
+
+CLI::App* add_command(CLI::App& app, CommandLine& line, CommandLine::Command which, const char* name,
+                      const char* purpose, const char* example) {
+  CLI::App* command = app.add_subcommand(name, purpose);
+  command->footer(fmt::format("Example:\n  {}", example));
+  command->callback([&line, which] { line.command = which; });
+  return command;
+}
+
+void describe(CLI::App& app, CommandLine& line) {
+  using Command = CommandLine::Command;
+  app.require_subcommand(1);
+  app.set_version_flag("--version", fmt::format("setstress {}", SETSTRESS_VERSION));
+  app.footer(fmt::format(
+      "Start with:\n  setstress list\n  setstress check deep-box-bulk\n  setstress run deep-box-bulk "
+      "--fineness coarse\n\nsetstress COMMAND --help says more, with an example.\n\n{}",
+      caution_line));
+
+  CLI::App* run =
+      add_command(app, line, Command::run, "run", "Solve a case and write the history of its bond",
+                  "setstress run deep-box-bulk --mode debonding --out results-bulk");
+  run->add_option("case", line.inputs, case_help)->required()->expected(1)->type_name("CASE");
+  add_run_options(run, line);
+
+  CLI::App* compare = add_command(
+      app, line, Command::compare, "compare", "Run two or more cases and say what differs",
+      "setstress compare deep-box-bulk deep-box-floor-layer --fineness coarse --out results-compared");
+  compare->add_option("cases", line.inputs, "Cases, or folders written by setstress run")
+      ->required()
+      ->expected(2, 64)
+      ->type_name("CASE CASE");
+  add_run_options(compare, line);
+
+  CLI::App* check =
+      add_command(app, line, Command::check, "check",
+                  "Say all that can be known of a case without solving it", "setstress check my-case.toml");
+  check->add_option("case", line.inputs, case_help)->required()->expected(1)->type_name("CASE");
+  add_fineness(check, line);
+  add_report_options(check, line);
+
+  CLI::App* mesh = add_command(app, line, Command::mesh, "mesh", "Write the mesh of a case (.vtu or .msh)",
+                               "setstress mesh deep-box-bulk --fineness fine --out deep-box.vtu");
+  mesh->add_option("case", line.inputs, case_help)->required()->expected(1)->type_name("CASE");
+  mesh->add_option("--out", line.out, "File to write, ending in .vtu or .msh; CASE.vtu unless given");
+  add_fineness(mesh, line);
+  add_report_options(mesh, line);
+
+  CLI::App* list = add_command(app, line, Command::list, "list",
+                               "Show ready-made cases, material classes and laws, with their sources",
+                               "setstress list --json");
+  list->add_flag("--json", line.json, "Report as JSON on standard output");
+}
+
+}  // namespace
+
+CommandLine parse_command_line(int argc, const char* const* argv) {
+  CLI::App app{about, "setstress"};
+  CommandLine line;
+  describe(app, line);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    std::exit(app.exit(error) == 0 ? 0 : 2);
+  }
+  return line;
+}
+
+}  // namespace setstress

@@ -1,0 +1,36 @@
+#pragma once
+// What the user asked for on the command line.
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "solver/simulate.hpp"
+
+namespace setstress {
+
+/// Settings of the command line that stand above those of the case file.
+struct RunSettings {
+  std::optional<Mode> mode;
+  std::optional<std::string> fineness;  ///< "coarse", "standard", "fine" or a size [mm]
+  std::optional<LinearSolver> solver;
+  int threads = 0;  ///< 0: all cores
+};
+
+struct CommandLine {
+  enum class Command { list, check, mesh, run, compare };
+  Command command = Command::list;
+  std::vector<std::string> inputs;  ///< case files, ready-made names or, for compare, result folders
+  std::filesystem::path out;        ///< empty: a name from the input
+  RunSettings settings;
+  bool quiet = false;    ///< no progress, no report; errors only
+  bool json = false;     ///< report as JSON on standard output
+  bool profile = false;  ///< say where the seconds went
+};
+
+/// Prints help or version and leaves the program (exit 0) where asked to; leaves with exit 2 and a sentence
+/// when the command line cannot be understood.
+CommandLine parse_command_line(int argc, const char* const* argv);
+
+}  // namespace setstress

@@ -1,0 +1,18 @@
+#pragma once
+// One function a command. Each returns the exit code and throws CaseError where the input is at fault.
+
+#include "cases/case.hpp"
+#include "cases/command_line.hpp"
+
+namespace setstress {
+
+int list_command(const CommandLine& line);
+int check_command(const CommandLine& line);
+int mesh_command(const CommandLine& line);
+int run_command(const CommandLine& line);
+int compare_command(const CommandLine& line);
+
+/// Reads a case by path or ready-made name and puts the command line's settings above its own.
+Case case_for(const std::string& name_or_path, const RunSettings& settings);
+
+}  // namespace setstress

@@ -1,0 +1,19 @@
+#pragma once
+// Where the ready-made cases and the material library lie: beside an installed program or in the source tree.
+
+#include <filesystem>
+#include <vector>
+
+namespace setstress {
+
+/// Folder that holds ready/ and material_library.toml: PREFIX/share/setstress for an installed program,
+/// cases/ of the source tree otherwise. Throws std::runtime_error when neither is there.
+std::filesystem::path data_folder();
+
+/// The ready-made cases, sorted by name.
+std::vector<std::filesystem::path> ready_made_cases();
+
+/// `name_or_path` is a file, or the name of a ready-made case such as "deep-box-bulk". Throws CaseError.
+std::filesystem::path find_case(const std::string& name_or_path);
+
+}  // namespace setstress

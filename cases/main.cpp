@@ -1,0 +1,43 @@
+// setstress: the setting stress of light-cured composite in a cavity. Exit 0 done, 2 the input is at fault, 1
+// the run failed.
+
+#include <fmt/format.h>
+
+#include <cstdio>
+#include <exception>
+
+#include "cases/commands.hpp"
+
+namespace {
+
+int dispatch(const setstress::CommandLine& line) {
+  using Command = setstress::CommandLine::Command;
+  switch (line.command) {
+    case Command::list:
+      return list_command(line);
+    case Command::check:
+      return check_command(line);
+    case Command::mesh:
+      return mesh_command(line);
+    case Command::run:
+      return run_command(line);
+    case Command::compare:
+      return compare_command(line);
+  }
+  throw std::logic_error("a command without a function");
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  const setstress::CommandLine line = setstress::parse_command_line(argc, argv);
+  try {
+    return dispatch(line);
+  } catch (const setstress::CaseError& error) {
+    fmt::print(stderr, "setstress: {}\n", error.what());
+    return 2;
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "setstress: the run failed: {}\n", error.what());
+    return 1;
+  }
+}

@@ -1,0 +1,94 @@
+#include "cases/pose.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+namespace setstress {
+
+namespace {
+
+RegionMaterial law_of(const Region& region, const Case& input) {
+  const CaseMaterials& materials = input.materials;
+  if (region.is_filling())
+    return materials.composites.at(input.plan.materials.at(static_cast<std::size_t>(region.increment)));
+  if (region.name == "enamel") return materials.enamel;
+  if (region.name == "dentin") return BandedDentin{input.bands, materials.dentin};
+  if (region.name == "pulp") return materials.pulp;
+  return materials.fixture;
+}
+
+/// Surfaces named by [[hold]] and [[pressure]] must be on the mesh.
+void require_surfaces(const Case& input, const Mesh& mesh) {
+  std::vector<std::string> names;
+  for (const Surface& surface : mesh.surfaces) names.push_back(surface.name);
+  for (const char* list : {"hold", "pressure"})
+    for (const Section& entry : input.source.sections(list)) {
+      const std::string name = entry.text("surface");
+      if (std::find(names.begin(), names.end(), name) != names.end()) continue;
+      const auto guess = did_you_mean(name, names);
+      entry.fail("surface", fmt::format("is \"{}\"; {}this shape has: {}", name,
+                                        guess ? fmt::format("did you mean \"{}\"? ", *guess) : "",
+                                        fmt::join(names, ", ")));
+    }
+}
+
+/// Every increment of the plan must have become a region of its own.
+void require_increments(const Case& input, const Mesh& mesh) {
+  const auto found = static_cast<std::size_t>(std::count_if(mesh.regions.begin(), mesh.regions.end(),
+                                                            [](const Region& r) { return r.is_filling(); }));
+  if (found != input.plan.materials.size())
+    throw CaseError(
+        fmt::format("{}: plan.increment describes {} increments, but the layout cuts the cavity into {}; "
+                    "check the thicknesses and planes",
+                    place_of(input.source, "plan.increment"), input.plan.materials.size(), found));
+}
+
+}  // namespace
+
+std::vector<Substrate> substrates_of(const Mesh& mesh, const DentinBands& bands) {
+  std::vector<Substrate> substrates;
+  substrates.reserve(mesh.bond.size());
+  for (const BondFacet& facet : mesh.bond) {
+    const Tetrahedron& behind = mesh.tetrahedra[static_cast<std::size_t>(facet.tooth_tetrahedron)];
+    const std::string& tissue = mesh.regions[static_cast<std::size_t>(behind.region)].name;
+    double level = 0;
+    for (int corner = 0; corner < 3; ++corner)
+      level += mesh.nodes[static_cast<std::size_t>(facet.tooth[static_cast<std::size_t>(corner)])].z() / 3.0;
+    if (tissue == "enamel")
+      substrates.push_back(Substrate::enamel);
+    else
+      substrates.push_back(tissue == "dentin" ? bands.at(level) : Substrate::fixture);
+  }
+  return substrates;
+}
+
+Mesh mesh_of(const Case& input) {
+  try {
+    Mesh mesh = build_mesh(input.geometry, input.mesh_size);
+    require_increments(input, mesh);
+    require_surfaces(input, mesh);
+    return mesh;
+  } catch (const GeometryError& error) {
+    const std::string key = error.key == "layout" ? "plan.increment" : error.key;
+    throw CaseError(fmt::format("{}: {}", place_of(input.source, key), error.what()));
+  }
+}
+
+Model pose(const Case& input) {
+  Model model;
+  model.mesh = mesh_of(input);
+  for (const Region& region : model.mesh.regions) model.materials.push_back(law_of(region, input));
+  model.adhesive = input.materials.adhesive;
+  model.substrates = substrates_of(model.mesh, input.bands);
+  model.fixed = input.supports.fixed;
+  model.foundations = input.supports.foundations;
+  model.pressures = input.supports.pressures;
+  model.timeline = input.plan.timeline;
+  model.tissue_attenuation = input.materials.tissue_attenuation;
+  require_valid(model);
+  return model;
+}
+
+}  // namespace setstress

@@ -1,0 +1,17 @@
+#pragma once
+// From a case file (and the files it builds on) to a Case: the one place where input is read, checked and put
+// into mm, N, s, MPa.
+
+#include <filesystem>
+
+#include "cases/case.hpp"
+
+namespace setstress {
+
+/// Reads, resolves and checks everything that can be known without meshing. Throws CaseError.
+Case read_case(const std::filesystem::path& file);
+
+/// Size from "coarse", "standard", "fine" or a number of mm, as in --fineness. Throws CaseError.
+MeshSize read_fineness(const std::string& text);
+
+}  // namespace setstress
