@@ -59,7 +59,6 @@ void require_bond(const Model& model) {
         !adhesive.stiffness_maturity.contains(substrate))
       refuse(fmt::format("adhesive '{}' has no values for {}, on which part of the bond sits", adhesive.name,
                          name_of(substrate)));
-    require_bond_can_soften(adhesive, substrate);
   }
 }
 
@@ -126,6 +125,15 @@ void require_held(const Model& model) {
 }
 
 }  // namespace
+
+void require_can_debond(const Model& model) {
+  for (const BondFacet& facet : model.mesh.bond)
+    if (facet.tooth == facet.filling)
+      refuse("a tied bond cannot let go; choose mode intact, or give the bond a film");
+  for (const Substrate substrate : all_substrates)
+    if (std::find(model.substrates.begin(), model.substrates.end(), substrate) != model.substrates.end())
+      require_bond_can_soften(model.adhesive, substrate);
+}
 
 void require_valid(const Model& model) {
   require_valid(model.mesh);

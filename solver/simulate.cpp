@@ -1,10 +1,8 @@
 #include "solver/simulate.hpp"
 
-#include <fmt/format.h>
 #include <omp.h>
 
 #include <algorithm>
-#include <stdexcept>
 
 #include "solver/run.hpp"
 #include "solver/stopwatch.hpp"
@@ -26,13 +24,6 @@ class Threads {
   int before_;
 };
 
-void require_mode(const Model& model, const SolveOptions& options) {
-  const bool tied = std::any_of(model.mesh.bond.begin(), model.mesh.bond.end(),
-                                [](const BondFacet& facet) { return facet.tooth == facet.filling; });
-  if (tied && options.mode == Mode::debonding)
-    throw std::invalid_argument("a tied bond cannot let go; choose mode intact, or give the bond a film");
-}
-
 Progress progress_of(const Model& model, const Run& run) {
   return {.time = run.time(),
           .end = model.timeline.end,
@@ -44,7 +35,7 @@ Progress progress_of(const Model& model, const Run& run) {
 
 Outcome simulate(const Model& model, const SolveOptions& options, const FrameSink& sink) {
   require_valid(model);
-  require_mode(model, options);
+  if (options.mode == Mode::debonding) require_can_debond(model);
   const Threads threads(options.threads);
   Outcome outcome;
   {
