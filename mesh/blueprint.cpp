@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cstdint>
 #include <map>
+#include <set>
 #include <unordered_map>
 
 #include "mesh/linear_mesh.hpp"
@@ -86,8 +87,9 @@ const Region& region_of(const Mesh& mesh, const Side& side) {
   return mesh.regions[static_cast<std::size_t>(tetrahedron.region)];
 }
 
-/// Fills in the bond, walls in alphabetical order; both sides of a facet are still on the same nodes.
-void find_bond(Mesh& mesh, const std::vector<Face>& faces, const Blueprint& blueprint) {
+/// Fills in the bond, walls in alphabetical order; both sides of a facet are still on the same nodes. Returns
+/// the facets of cracks, for which the blueprint names no wall.
+std::vector<BondFacet> find_bond(Mesh& mesh, const std::vector<Face>& faces, const Blueprint& blueprint) {
   std::map<std::string, std::vector<BondFacet>> by_wall;
   for (const auto& [first, second] : faces) {
     if (second.face < 0 || region_of(mesh, first).is_filling() == region_of(mesh, second).is_filling())
@@ -102,39 +104,57 @@ void find_bond(Mesh& mesh, const std::vector<Face>& faces, const Blueprint& blue
          .tooth_tetrahedron = tooth.tetrahedron,
          .filling_tetrahedron = filling.tetrahedron});
   }
+  const std::vector<BondFacet> cracks = by_wall[""];
+  by_wall.erase("");
   for (auto& [wall, facets] : by_wall) {
     for (BondFacet& facet : facets) facet.wall = static_cast<int>(mesh.walls.size());
     mesh.walls.push_back(wall);
     mesh.bond.insert(mesh.bond.end(), facets.begin(), facets.end());
   }
+  return cracks;
 }
 
-/// Gives the filling its own copy of every node on the bond.
-void duplicate_bond_nodes(Mesh& mesh) {
-  std::vector<int> copy(mesh.nodes.size(), -1);
-  for (const BondFacet& facet : mesh.bond)
-    for (const int n : facet.tooth) {
-      int& own = copy[static_cast<std::size_t>(n)];
-      if (own >= 0) continue;
-      own = static_cast<int>(mesh.nodes.size());
-      const Eigen::Vector3d place = mesh.nodes[static_cast<std::size_t>(n)];
-      mesh.nodes.push_back(place);
-    }
-  const auto move_to_copies = [&](auto& nodes) {
-    for (int& n : nodes)
-      if (const int own = copy[static_cast<std::size_t>(n)]; own >= 0) n = own;
+/// Gives the filling its own copy of every node on the bond and on cracks; of a tied bond, on cracks only.
+void separate_filling(Mesh& mesh, const std::vector<BondFacet>& cracks, bool tied) {
+  std::vector<bool> separate(mesh.nodes.size(), false);
+  const auto mark = [&](const std::vector<BondFacet>& facets, bool value) {
+    for (const BondFacet& facet : facets)
+      for (const int n : facet.tooth) separate[static_cast<std::size_t>(n)] = value;
+  };
+  mark(cracks, true);
+  mark(mesh.bond, !tied);
+  std::vector<int> own(mesh.nodes.size());
+  for (std::size_t n = 0; n < separate.size(); ++n) {
+    own[n] = separate[n] ? static_cast<int>(mesh.nodes.size()) : static_cast<int>(n);
+    if (separate[n]) mesh.nodes.push_back(Eigen::Vector3d(mesh.nodes[n]));
+  }
+  const auto move_to_own = [&](auto& nodes) {
+    for (int& n : nodes) n = own[static_cast<std::size_t>(n)];
   };
   for (Tetrahedron& tetrahedron : mesh.tetrahedra)
     if (mesh.regions[static_cast<std::size_t>(tetrahedron.region)].is_filling())
-      move_to_copies(tetrahedron.nodes);
-  for (BondFacet& facet : mesh.bond) move_to_copies(facet.filling);
+      move_to_own(tetrahedron.nodes);
+  for (BondFacet& facet : mesh.bond) move_to_own(facet.filling);
+}
+
+/// All sides of the outer surface, the two of each crack last.
+std::vector<Side> find_outer_sides(const std::vector<Face>& faces, const std::vector<BondFacet>& cracks) {
+  std::set<std::pair<int, int>> cracked;
+  for (const BondFacet& facet : cracks) cracked.emplace(facet.tooth_tetrahedron, facet.filling_tetrahedron);
+  std::vector<Side> sides;
+  for (const auto& [first, second] : faces)
+    if (second.face < 0) sides.push_back(first);
+  for (const auto& [first, second] : faces)
+    if (cracked.contains({first.tetrahedron, second.tetrahedron}) ||
+        cracked.contains({second.tetrahedron, first.tetrahedron}))
+      sides.insert(sides.end(), {first, second});
+  return sides;
 }
 
 /// Fills in the named outer surfaces in alphabetical order.
-void find_surfaces(Mesh& mesh, const std::vector<Face>& faces, const Blueprint& blueprint) {
+void find_surfaces(Mesh& mesh, const std::vector<Side>& sides, const Blueprint& blueprint) {
   std::map<std::string, std::vector<SixNodes>> by_name;
-  for (const auto& [side, other] : faces) {
-    if (other.face >= 0) continue;
+  for (const Side& side : sides) {
     const SixNodes nodes = nodes_of(mesh, side);
     const std::string name =
         blueprint.surface(centroid(mesh, nodes), area_and_normal(mesh, nodes).normal, region_of(mesh, side));
@@ -155,9 +175,9 @@ Mesh mesh_blueprint(const GmshSession& session, const Blueprint& blueprint, cons
   mesh.regions = solids.regions;
   raise_to_second_order(linear, mesh);
   const std::vector<Face> faces = find_faces(mesh);
-  find_bond(mesh, faces, blueprint);
-  if (!size.tied_bond) duplicate_bond_nodes(mesh);
-  find_surfaces(mesh, faces, blueprint);
+  const std::vector<BondFacet> cracks = find_bond(mesh, faces, blueprint);
+  separate_filling(mesh, cracks, size.tied_bond);
+  find_surfaces(mesh, find_outer_sides(faces, cracks), blueprint);
   mesh = renumber_for_locality(mesh);
   require_valid(mesh);
   return mesh;

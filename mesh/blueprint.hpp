@@ -27,7 +27,7 @@ struct Blueprint {
   std::vector<CuttingPlane> layout;  ///< cuts the filling into increments
 
   /// Name of the wall that a bond facet belongs to, from its centroid [mm] and unit normal (tooth into
-  /// filling).
+  /// filling); "" for a crack that is open from the start, whose two sides count as outer surface.
   std::function<std::string(const Eigen::Vector3d& centroid, const Eigen::Vector3d& normal)> wall;
   /// Name of the surface that an outer facet belongs to, from its centroid [mm], outward unit normal and
   /// region;

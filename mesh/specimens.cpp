@@ -3,89 +3,54 @@
 #include <fmt/format.h>
 #include <gmsh.h>
 
+#include <cmath>
+
+#include "mesh/specimen_shapes.hpp"
+
 namespace setstress {
-namespace {
 
-void require_positive(const char* key, double value) {
-  if (!(value > 0)) throw GeometryError(key, fmt::format("{} is {} mm; must be greater than 0", key, value));
+void require_above(const char* key, double value, double limit) {
+  if (!(std::isfinite(value) && value > limit))
+    throw GeometryError(key, fmt::format("{} is {} mm; must be greater than {} mm", key, value, limit));
 }
 
-void require_not_negative(const char* key, double value) {
-  if (!(value >= 0)) throw GeometryError(key, fmt::format("{} is {} mm; must be 0 or more", key, value));
+void require_cuts(const std::vector<CuttingPlane>& layout, const Eigen::Vector3d& low,
+                  const Eigen::Vector3d& high) {
+  const Eigen::Vector3d centre = 0.5 * (low + high), half = 0.5 * (high - low);
+  for (std::size_t index = 0; index < layout.size(); ++index) {
+    const CuttingPlane& plane = layout[index];
+    const double offset = std::abs(plane.normal.dot(centre - plane.point));
+    const double reach = plane.normal.cwiseAbs().dot(half);  // of the box on either side of its centre
+    if (!(offset < reach))
+      throw GeometryError(
+          "layout",
+          fmt::format("layout: plane {} through ({:.3f}, {:.3f}, {:.3f}) mm misses the filling, which "
+                      "reaches from ({:.3f}, {:.3f}, {:.3f}) to ({:.3f}, {:.3f}, {:.3f}) mm",
+                      index + 1, plane.point.x(), plane.point.y(), plane.point.z(), low.x(), low.y(), low.z(),
+                      high.x(), high.y(), high.z()));
+  }
 }
 
-/// Cuboid centred on the z axis, from `bottom` upwards.
-int add_cuboid(double length, double width, double bottom, double height) {
-  return gmsh::model::occ::addBox(-0.5 * length, -0.5 * width, bottom, length, width, height);
+int add_box(const Eigen::Vector3d& low, const Eigen::Vector3d& high) {
+  const Eigen::Vector3d size = high - low;
+  return gmsh::model::occ::addBox(low.x(), low.y(), low.z(), size.x(), size.y(), size.z());
 }
 
-/// "x0", "x1", "y0", ...: the axis that the normal follows and whether it points down or up it.
-std::string face_of_cuboid(const Eigen::Vector3d& normal) {
+std::string box_face(const Eigen::Vector3d& normal) {
   Eigen::Index axis = 0;
   normal.cwiseAbs().maxCoeff(&axis);
-  return fmt::format("{}{}", "xyz"[axis], normal(axis) > 0 ? 1 : 0);
+  const bool up = normal(axis) > 0;
+  if (axis == 2) return up ? "top" : "bottom";
+  return fmt::format("{}{}", "xy"[axis], up ? 1 : 0);
 }
 
-void check_shape(const FreeBlock& block) {
-  require_positive("specimen.length", block.length);
-  require_positive("specimen.width", block.width);
-  require_positive("specimen.height", block.height);
+Part fixture(const std::string& region, const std::vector<int>& volumes) {
+  return {.volumes = volumes, .region = region};
 }
 
-Blueprint blueprint_of(const FreeBlock& block) {
-  Blueprint blueprint;
-  blueprint.parts.push_back(
-      {.volumes = {gmsh::model::occ::addBox(0, 0, 0, block.length, block.width, block.height)},
-       .region = "block"});
-  blueprint.surface = [](const Eigen::Vector3d&, const Eigen::Vector3d& normal, const Region&) {
-    return face_of_cuboid(normal);
-  };
-  return blueprint;
+Part filling(const std::vector<int>& volumes) {
+  return {.volumes = volumes, .region = "", .filling = true};
 }
-
-void check_shape(const ButtJoint& joint) {
-  require_positive("specimen.length", joint.length);
-  require_positive("specimen.width", joint.width);
-  require_positive("specimen.height", joint.height);
-  require_not_negative("specimen.adherend_height", joint.adherend_height);
-}
-
-/// The composite's lower face lies at z = 0.
-Blueprint blueprint_of(const ButtJoint& joint) {
-  Blueprint blueprint;
-  if (joint.adherend_height > 0) {
-    blueprint.parts.push_back(
-        {.volumes = {add_cuboid(joint.length, joint.width, -joint.adherend_height, joint.adherend_height)},
-         .region = "lower"});
-    blueprint.parts.push_back(
-        {.volumes = {add_cuboid(joint.length, joint.width, joint.height, joint.adherend_height)},
-         .region = "upper"});
-  }
-  blueprint.parts.push_back(
-      {.volumes = {add_cuboid(joint.length, joint.width, 0, joint.height)}, .region = "", .filling = true});
-  blueprint.layout = joint.layout;
-  blueprint.wall = [](const Eigen::Vector3d&, const Eigen::Vector3d& normal) {
-    return std::string(normal.z() > 0 ? "lower" : "upper");
-  };
-  blueprint.surface = [](const Eigen::Vector3d&, const Eigen::Vector3d& normal, const Region& region) {
-    if (std::abs(normal.z()) > 0.5) return std::string(normal.z() > 0 ? "top" : "bottom");
-    return std::string(region.is_filling() ? "filling surface" : "");
-  };
-  return blueprint;
-}
-
-template <class Shape>
-void check_shape(const Shape&) {
-  throw GeometryError("specimen.shape",
-                      "specimen.shape is not one that can be meshed yet; use a butt joint or a block");
-}
-template <class Shape>
-Blueprint blueprint_of(const Shape& shape) {
-  check_shape(shape);
-  return {};
-}
-
-}  // namespace
 
 void check_specimen(const Specimen& specimen) {
   std::visit([](const auto& shape) { check_shape(shape); }, specimen);
