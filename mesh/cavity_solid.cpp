@@ -5,6 +5,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "mesh/prismatoid.hpp"
+
 namespace setstress {
 namespace {
 
@@ -97,45 +99,26 @@ std::vector<int> add_rounded_box(const BoxForm& box) {
   return fuse(solids);
 }
 
-/// Corners of the sharp box at height z, moved outward by `offset`.
-std::vector<int> add_level(const FloorRectangle& r, double offset, double z) {
-  return {occ::addPoint(r.x_min - offset, r.y_min - offset, z),
-          occ::addPoint(r.x_max + offset, r.y_min - offset, z),
-          occ::addPoint(r.x_max + offset, r.y_max + offset, z),
-          occ::addPoint(r.x_min - offset, r.y_max + offset, z)};
-}
-
-std::vector<int> add_loop(const std::vector<int>& points) {
-  std::vector<int> lines;
-  for (std::size_t i = 0; i < points.size(); ++i)
-    lines.push_back(occ::addLine(points[i], points[(i + 1) % points.size()]));
-  return lines;
+/// Outline of the sharp box at height z, its sides moved outward by `offset`.
+Level level(const FloorRectangle& r, double offset, double z) {
+  const double west = r.x_min - offset, east = r.x_max + offset;
+  const double south = r.y_min - offset, north = r.y_max + offset;
+  return {.corners = {{west, south}, {east, south}, {east, north}, {west, north}}, .z = z};
 }
 
 /// A box with sharp line angles: flat faces between rectangles at the floor, the bevel's foot and the top.
-std::vector<int> add_sharp_box(const BoxForm& box) {
+int add_sharp_box(const BoxForm& box) {
   const WallProfile& walls = box.profile;
   const double shoulder = walls.top - walls.bevel;
-  std::vector<std::vector<int>> levels{add_level(box.rectangle, 0, walls.floor),
-                                       add_level(box.rectangle, walls.offset(shoulder), shoulder)};
-  if (walls.bevel > 0) levels.push_back(add_level(box.rectangle, walls.top_offset(), walls.top));
-  std::vector<std::vector<int>> loops;
-  for (const auto& level : levels) loops.push_back(add_loop(level));
-  std::vector<int> faces{occ::addPlaneSurface({occ::addCurveLoop(loops.front())}),
-                         occ::addPlaneSurface({occ::addCurveLoop(loops.back())})};
-  for (std::size_t level = 0; level + 1 < levels.size(); ++level) {
-    std::vector<int> risers;
-    for (std::size_t i = 0; i < 4; ++i)
-      risers.push_back(occ::addLine(levels[level][i], levels[level + 1][i]));
-    for (std::size_t i = 0; i < 4; ++i)
-      faces.push_back(occ::addPlaneSurface(
-          {occ::addCurveLoop({loops[level][i], risers[(i + 1) % 4], loops[level + 1][i], risers[i]})}));
-  }
-  return {occ::addVolume({occ::addSurfaceLoop(faces, -1, /*sewing=*/true)})};
+  std::vector<Level> levels{level(box.rectangle, 0, walls.floor),
+                            level(box.rectangle, walls.offset(shoulder), shoulder)};
+  if (walls.bevel > 0) levels.push_back(level(box.rectangle, walls.top_offset(), walls.top));
+  return add_prismatoid(levels);
 }
 
 std::vector<int> add_box(const BoxForm& box) {
-  return box.profile.radius > 0 ? add_rounded_box(box) : add_sharp_box(box);
+  if (box.profile.radius > 0) return add_rounded_box(box);
+  return {add_sharp_box(box)};
 }
 
 std::vector<int> add_cylinder(const CylinderForm& cylinder) {

@@ -8,11 +8,16 @@
 #include <set>
 #include <unordered_map>
 
+#include "mesh/sliver_repair.hpp"
+
 namespace setstress {
 namespace {
 
 /// Growth of the element size per mm of distance from the bond [-].
 constexpr double growth = 0.35;
+
+/// Tetrahedra with a smaller radius ratio are repaired where their nodes can move [-].
+constexpr double wanted_radius_ratio = 0.25;
 
 /// Tags of the faces around the solids of the regions that do or do not belong to the filling.
 std::set<int> boundary_faces(const ConformingSolids& solids, bool of_filling) {
@@ -84,8 +89,9 @@ void generate() {
   gmsh::option::setNumber("Mesh.MeshSizeExtendFromBoundary", 0);
   gmsh::option::setNumber("Mesh.MeshSizeFromPoints", 0);
   gmsh::option::setNumber("Mesh.MeshSizeFromCurvature", 0);
-  gmsh::option::setNumber("Mesh.Algorithm", 6);     // frontal Delaunay on the faces
-  gmsh::option::setNumber("Mesh.Algorithm3D", 1);   // Delaunay; HXT gives another mesh each time, even on one thread
+  gmsh::option::setNumber("Mesh.Algorithm", 6);  // frontal Delaunay on the faces
+  gmsh::option::setNumber("Mesh.Algorithm3D",
+                          1);  // Delaunay; HXT gives another mesh each time, even on one thread
   gmsh::option::setNumber("Mesh.Optimize", 1);
   gmsh::model::mesh::generate(3);
 }
@@ -95,19 +101,59 @@ double six_volumes(const LinearMesh& mesh, const std::array<int, 4>& t) {
   return (at(1) - at(0)).cross(at(2) - at(0)).dot(at(3) - at(0));
 }
 
+/// Projection onto the directions in which nodes inside an entity may slide.
+Eigen::Matrix3d mobility_in(int dimension, int tag) {
+  if (dimension == 3) return Eigen::Matrix3d::Identity();
+  std::string type;
+  gmsh::model::getType(dimension, tag, type);
+  std::vector<double> least, most, direction;
+  gmsh::model::getParametrizationBounds(dimension, tag, least, most);
+  if (dimension == 2 && type == "Plane") {
+    gmsh::model::getNormal(tag, least, direction);
+    const Eigen::Vector3d normal = Eigen::Map<const Eigen::Vector3d>(direction.data()).normalized();
+    return Eigen::Matrix3d::Identity() - normal * normal.transpose();
+  }
+  if (dimension == 1 && type == "Line") {
+    gmsh::model::getDerivative(1, tag, least, direction);
+    const Eigen::Vector3d tangent = Eigen::Map<const Eigen::Vector3d>(direction.data()).normalized();
+    return tangent * tangent.transpose();
+  }
+  return Eigen::Matrix3d::Zero();
+}
+
+struct PlacedNode {
+  Eigen::Vector3d position;
+  Eigen::Matrix3d mobility;
+};
+
+/// All nodes by Gmsh's tag.
+std::unordered_map<std::size_t, PlacedNode> read_nodes() {
+  std::unordered_map<std::size_t, PlacedNode> nodes;
+  gmsh::vectorpair entities;
+  gmsh::model::getEntities(entities);
+  for (const auto& [dimension, tag] : entities) {
+    std::vector<std::size_t> tags;
+    std::vector<double> coordinates, parametric;
+    gmsh::model::mesh::getNodes(tags, coordinates, parametric, dimension, tag);
+    if (tags.empty()) continue;
+    const Eigen::Matrix3d mobility = dimension == 0 ? Eigen::Matrix3d::Zero() : mobility_in(dimension, tag);
+    for (std::size_t i = 0; i < tags.size(); ++i)
+      nodes[tags[i]] = {Eigen::Map<const Eigen::Vector3d>(&coordinates[3 * i]), mobility};
+  }
+  return nodes;
+}
+
 /// Reads the four-node tetrahedra of every solid back; corners are numbered as they are met.
 LinearMesh read_back(const ConformingSolids& solids) {
-  std::vector<std::size_t> tags;
-  std::vector<double> coordinates, parametric;
-  gmsh::model::mesh::getNodes(tags, coordinates, parametric);
-  std::unordered_map<std::size_t, std::size_t> place;
-  for (std::size_t i = 0; i < tags.size(); ++i) place[tags[i]] = i;
-
+  const std::unordered_map<std::size_t, PlacedNode> nodes = read_nodes();
   LinearMesh mesh;
   std::unordered_map<std::size_t, int> number;
   const auto number_of = [&](std::size_t tag) {
     const auto [entry, is_new] = number.emplace(tag, static_cast<int>(mesh.nodes.size()));
-    if (is_new) mesh.nodes.push_back(Eigen::Map<const Eigen::Vector3d>(&coordinates[3 * place.at(tag)]));
+    if (is_new) {
+      mesh.nodes.push_back(nodes.at(tag).position);
+      mesh.mobility.push_back(nodes.at(tag).mobility);
+    }
     return entry->second;
   };
   for (std::size_t region = 0; region < solids.regions.size(); ++region)
@@ -131,7 +177,9 @@ LinearMesh mesh_solids(const ConformingSolids& solids, const MeshSize& size) {
   gmsh::model::occ::synchronize();
   set_size_field(solids, size);
   generate();
-  return read_back(solids);
+  LinearMesh mesh = read_back(solids);
+  repair_slivers(mesh, wanted_radius_ratio);
+  return mesh;
 }
 
 }  // namespace setstress

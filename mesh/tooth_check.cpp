@@ -43,8 +43,9 @@ void check_tooth(const Tooth& tooth) {
                  "(less than half of the tooth's smaller horizontal size)");
   require_within("tooth.occlusal_enamel", tooth.occlusal_enamel, 0, tooth.crown_height - least_tooth,
                  "(dentin must be left in the crown)");
-  require_within("tooth.side_enamel", tooth.side_enamel, 0, half - least_tooth,
-                 "(dentin must be left inside the side enamel)");
+  require_within("tooth.side_enamel", tooth.side_enamel, 0,
+                 half - std::max(least_tooth, tooth.edge_radius + least_flat),
+                 "(dentin must be left inside the side enamel, with edges as round as outside)");
 }
 
 void check_pulp(const Tooth& tooth) {

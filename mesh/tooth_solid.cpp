@@ -1,8 +1,11 @@
 #include <gmsh.h>
 
 #include <algorithm>
+#include <cmath>
+#include <numbers>
 
 #include "mesh/cavity_solid.hpp"
+#include "mesh/prismatoid.hpp"
 #include "mesh/tooth.hpp"
 
 namespace setstress {
@@ -10,44 +13,38 @@ namespace {
 
 namespace occ = gmsh::model::occ;
 
-/// Horizontal section of the tooth at height z, moved inward by `inset` [mm].
-int add_section(const Tooth& tooth, double z, double inset) {
-  const double length = tooth.length - 2 * inset, width = tooth.width - 2 * inset;
-  const double radius =
-      tooth.edge_radius > 0 ? std::max(tooth.edge_radius - inset, 0.5 * tooth.edge_radius) : 0;
-  return occ::addRectangle(-0.5 * length, -0.5 * width, z, length, width, -1, radius);
+/// Chords that stand for each rounded vertical edge. Flat facets keep the side enamel's thin end meshable:
+/// chords of elements across a true round would cut through it.
+constexpr int chords = 3;
+
+/// Horizontal section of the tooth at height z, sides moved inward by `inset` [mm], edges as round as
+/// outside.
+Level section(const Tooth& tooth, double z, double inset) {
+  const double radius = tooth.edge_radius;
+  const Eigen::Vector2d centre(0.5 * tooth.length - inset - radius, 0.5 * tooth.width - inset - radius);
+  const int points = tooth.edge_radius > 0 ? chords + 1 : 1;
+  Level level{.corners = {}, .z = z};
+  for (int quadrant = 0; quadrant < 4; ++quadrant) {
+    const Eigen::Vector2d sign(quadrant == 0 || quadrant == 3 ? 1 : -1, quadrant < 2 ? 1 : -1);
+    for (int point = 0; point < points; ++point) {
+      const double angle = 0.5 * std::numbers::pi * (quadrant + static_cast<double>(point) / chords);
+      level.corners.push_back(centre.cwiseProduct(sign) +
+                              radius * Eigen::Vector2d(std::cos(angle), std::sin(angle)));
+    }
+  }
+  return level;
 }
 
 /// Part of the tooth block between two heights.
 int add_block(const Tooth& tooth, double bottom, double top) {
-  gmsh::vectorpair swept;
-  occ::extrude({{2, add_section(tooth, bottom, 0)}}, 0, 0, top - bottom, swept);
-  for (const auto& [dimension, tag] : swept)
-    if (dimension == 3) return tag;
-  throw std::runtime_error("the tooth block came out without volume");
-}
-
-/// Closed outline of a face.
-int add_outline(int face) {
-  occ::synchronize();
-  gmsh::vectorpair edges;
-  gmsh::model::getBoundary({{2, face}}, edges, /*combined=*/false, /*oriented=*/false);
-  std::vector<int> curves;
-  for (const auto& [dimension, tag] : edges) curves.push_back(tag);
-  return occ::addCurveLoop(curves);
+  return add_prismatoid({section(tooth, bottom, 0), section(tooth, top, 0)});
 }
 
 /// Dentin of the crown: full section at the CEJ, drawn in under the side enamel and cut off under the cap.
 int add_coronal_dentin(const Tooth& tooth) {
   const double top = tooth.crown_height - tooth.occlusal_enamel;
-  if (tooth.side_enamel == 0) return add_block(tooth, 0, top);
-  const int lower = add_section(tooth, 0, 0);
-  const int upper = add_section(tooth, top, tooth.side_enamel * top / tooth.crown_height);
-  gmsh::vectorpair loft;
-  occ::addThruSections({add_outline(lower), add_outline(upper)}, loft, -1, /*makeSolid=*/true,
-                       /*makeRuled=*/true);
-  occ::remove({{2, lower}, {2, upper}}, /*recursive=*/true);
-  return loft.front().second;
+  return add_prismatoid(
+      {section(tooth, 0, 0), section(tooth, top, tooth.side_enamel * top / tooth.crown_height)});
 }
 
 int add_pulp(const Tooth& tooth) {
