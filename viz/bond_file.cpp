@@ -37,8 +37,8 @@ const std::vector<Quantity>& quantities() {
       {"opening", "mm", [](const BondPoint& p) { return p.opening; }, true},
       {"slip", "mm", [](const BondPoint& p) { return p.slip; }, true},
       {"gap", "mm", [](const BondPoint& p) { return p.debonded() ? std::max(p.opening, 0.0) : 0.0; }, true},
-      {"share_reached", "-", [](const BondPoint& p) { return p.ratio >= 1 || p.debonded() ? 1.0 : 0.0; },
-       false},
+      {"share_reached", "-",
+       [](const BondPoint& p) { return p.ratio >= 1 || p.strength_lost > 0 ? 1.0 : 0.0; }, false},
       {"share_debonded", "-", [](const BondPoint& p) { return p.debonded() ? 1.0 : 0.0; }, false}};
   return all;
 }

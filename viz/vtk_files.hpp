@@ -39,11 +39,11 @@ void write_volume(const Mesh& mesh, const Frame& frame, const FileLabels& labels
 /// `walls` and `substrates`), facet, increment (1, 2, ...), active (0/1), traction (vector, on the tooth),
 /// normal_traction, shear_traction, tensile_strength, shear_strength [MPa], stress_to_strength_ratio,
 /// maturity, strength_lost [-], opening, slip, gap [mm] (the opening where debonded, else 0), and the shares
-/// of the facet's area that share_reached (ratio >= 1, or debonded) and share_debonded hold [-]. Point data
-/// carry normal_traction, shear_traction, stress_to_strength_ratio, strength_lost, opening, slip, gap: the
-/// straight-line least-squares fit to a facet's six values, kept within their range, then averaged by area
-/// over the facets of one wall, substrate and increment that meet at the node; and displacement (of the tooth
-/// side) [mm]. Throws as write_volume.
+/// of the facet's area that share_reached (ratio >= 1, or some strength lost) and share_debonded hold [-].
+/// Point data carry normal_traction, shear_traction, stress_to_strength_ratio, strength_lost, opening, slip,
+/// gap: the straight-line least-squares fit to a facet's six values, kept within their range, then averaged
+/// by area over the facets of one wall, substrate and increment that meet at the node; and displacement (of
+/// the tooth side) [mm]. Throws as write_volume.
 void write_bond(const Mesh& mesh, const Frame& frame, const FileLabels& labels,
                 const std::filesystem::path& path);
 

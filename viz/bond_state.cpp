@@ -1,0 +1,70 @@
+#include "viz/bond_state.hpp"
+
+#include <fmt/core.h>
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+#include <utility>
+
+namespace setstress {
+
+double weighted_percentile(std::vector<std::array<double, 2>> value_and_weight, double share) {
+  std::ranges::sort(value_and_weight);
+  double total = 0, below = 0;
+  for (const auto& [value, weight] : value_and_weight) total += weight;
+  for (const auto& [value, weight] : value_and_weight) {
+    below += weight;
+    if (below >= share * total) return value;
+  }
+  return 0;
+}
+
+BondState judge(const BondSurface& bond) {
+  const Eigen::MatrixXd& active = bond.cell_field("active");
+  const Eigen::MatrixXd& ratio = bond.cell_field("stress_to_strength_ratio");
+  const Eigen::MatrixXd& reached = bond.cell_field("share_reached");
+  const Eigen::MatrixXd& debonded = bond.cell_field("share_debonded");
+  BondState state;
+  std::vector<std::array<double, 2>> holding;
+  for (std::size_t t = 0; t < bond.triangles.size(); ++t) {
+    const auto row = static_cast<Eigen::Index>(t);
+    if (active(row, 0) == 0) continue;
+    const double area = bond.area(t);
+    state.filled_area += area;
+    state.reached += area * reached(row, 0);
+    state.debonded += area * debonded(row, 0);
+    if (debonded(row, 0) < 0.5) holding.push_back({ratio(row, 0), area});
+  }
+  if (state.filled_area > 0) {
+    state.reached /= state.filled_area;
+    state.debonded /= state.filled_area;
+  }
+  state.percentile95 = weighted_percentile(std::move(holding), 0.95);
+  return state;
+}
+
+std::size_t worst_frame(const Result& result) {
+  std::size_t worst = result.frames.size();
+  std::array<double, 2> most{-1, -1};
+  for (std::size_t f = 0; f < result.frames.size(); ++f) {
+    if (result.frames[f].bond.empty()) continue;
+    const BondState state = judge(read_bond(result.frames[f].bond));
+    const std::array<double, 2> badness{state.reached * state.filled_area, state.percentile95};
+    if (badness <= most) continue;
+    most = badness;
+    worst = f;
+  }
+  if (worst == result.frames.size())
+    throw std::runtime_error(fmt::format("{} holds no file of the bond to draw", result.folder.string()));
+  return worst;
+}
+
+std::size_t frame_at(const Result& result, double time) {
+  std::size_t nearest = 0;
+  for (std::size_t f = 1; f < result.frames.size(); ++f)
+    if (std::abs(result.frames[f].time - time) <= std::abs(result.frames[nearest].time - time)) nearest = f;
+  return nearest;
+}
+
+}  // namespace setstress

@@ -1,0 +1,28 @@
+#pragma once
+// How much of the bond is in trouble at an instant, from the files of a result.
+
+#include "viz/result_reader.hpp"
+
+namespace setstress {
+
+/// Shares of the bonded area that has been filled [-]; percentile of the stress-to-strength ratio by area.
+struct BondState {
+  double filled_area = 0;   ///< [mm2]
+  double reached = 0;       ///< share where the bond strength is reached or the bond has let go
+  double debonded = 0;      ///< share that has let go
+  double percentile95 = 0;  ///< of the facet means of the ratio where the bond still holds [-]
+};
+BondState judge(const BondSurface& bond);
+
+/// The frame (index) with the largest area `reached`; where no instant reaches the strength, the one with the
+/// largest 95th percentile. The earliest where several tie. Throws std::runtime_error if no frame has a bond
+/// file.
+std::size_t worst_frame(const Result& result);
+
+/// The frame (index) nearest to `time` [s]; the later where two are equally near.
+std::size_t frame_at(const Result& result, double time);
+
+/// Value below which `share` of the weight lies; 0 for empty input.
+double weighted_percentile(std::vector<std::array<double, 2>> value_and_weight, double share);
+
+}  // namespace setstress

@@ -1,0 +1,166 @@
+#include "viz/canvas.hpp"
+
+#include <vtkActor2D.h>
+#include <vtkCellArray.h>
+#include <vtkImageData.h>
+#include <vtkPNGWriter.h>
+#include <vtkPointData.h>
+#include <vtkPoints.h>
+#include <vtkPolyData.h>
+#include <vtkPolyDataMapper2D.h>
+#include <vtkProperty2D.h>
+#include <vtkTextActor.h>
+#include <vtkTextProperty.h>
+#include <vtkUnsignedCharArray.h>
+#include <vtkWindowToImageFilter.h>
+
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+#include "viz/write_file.hpp"
+
+namespace setstress::viz {
+namespace {
+
+vtkSmartPointer<vtkActor2D> flat_actor(const std::vector<std::array<double, 2>>& corners, bool closed,
+                                       const Colour& colour, double line_width) {
+  vtkNew<vtkPoints> points;
+  vtkNew<vtkCellArray> cells;
+  cells->InsertNextCell(static_cast<int>(corners.size()));
+  for (const auto& [x, y] : corners) cells->InsertCellPoint(points->InsertNextPoint(x, y, 0));
+  vtkNew<vtkPolyData> shape;
+  shape->SetPoints(points);
+  if (closed)
+    shape->SetPolys(cells);
+  else
+    shape->SetLines(cells);
+  vtkNew<vtkPolyDataMapper2D> mapper;
+  mapper->SetInputData(shape);
+  auto actor = vtkSmartPointer<vtkActor2D>::New();
+  actor->SetMapper(mapper);
+  actor->GetProperty()->SetColor(colour[0], colour[1], colour[2]);
+  actor->GetProperty()->SetLineWidth(static_cast<float>(line_width));
+  return actor;
+}
+
+vtkSmartPointer<vtkImageData> snapshot(vtkRenderWindow* window, bool with_alpha) {
+  vtkNew<vtkWindowToImageFilter> filter;
+  filter->SetInput(window);
+  if (with_alpha)
+    filter->SetInputBufferTypeToRGBA();
+  else
+    filter->SetInputBufferTypeToRGB();
+  filter->ReadFrontBufferOff();
+  filter->Update();
+  return filter->GetOutput();
+}
+
+}  // namespace
+
+Canvas::Canvas(int width, int height, Background background)
+    : width_(width), height_(height), background_(background) {
+  window_->SetOffScreenRendering(1);
+  window_->SetSize(width, height);
+  window_->SetDPI(72);  // a point is a pixel
+  window_->SetMultiSamples(8);
+  window_->SetAlphaBitPlanes(1);
+  window_->SetNumberOfLayers(2);
+  vtkRenderer* page = add_view({0, 0, static_cast<double>(width), static_cast<double>(height)});
+  const Colour colour = paper();
+  page->SetBackground(colour[0], colour[1], colour[2]);
+  page->SetBackgroundAlpha(background == Background::transparent ? 0 : 1);
+  page->SetPreserveColorBuffer(0);
+  overlay_->SetLayer(1);
+  window_->AddRenderer(overlay_);
+}
+
+Colour Canvas::paper() const {
+  return background_ == Background::dark ? Colour{0.09, 0.10, 0.12} : Colour{1, 1, 1};
+}
+Colour Canvas::ink() const {
+  return background_ == Background::dark ? Colour{0.93, 0.93, 0.93} : Colour{0.1, 0.1, 0.12};
+}
+Colour Canvas::faint_ink() const {
+  return background_ == Background::dark ? Colour{0.68, 0.68, 0.7} : Colour{0.38, 0.38, 0.4};
+}
+
+vtkRenderer* Canvas::add_view(const Box& box) {
+  vtkNew<vtkRenderer> view;
+  view->SetViewport(box.left / width_, box.bottom / height_, box.right() / width_, box.top() / height_);
+  view->SetPreserveColorBuffer(1);
+  window_->AddRenderer(view);
+  return view;
+}
+
+void Canvas::add_text(double x, double y, const std::string& text, const TextStyle& style) {
+  vtkNew<vtkTextActor> actor;
+  actor->SetInput(text.c_str());
+  actor->SetPosition(x, y);
+  vtkTextProperty* property = actor->GetTextProperty();
+  property->SetFontFamilyToArial();
+  property->SetFontSize(static_cast<int>(std::lround(style.size)));
+  property->SetBold(style.bold);
+  property->SetVerticalJustificationToCentered();
+  property->SetJustification(style.align == Align::left     ? VTK_TEXT_LEFT
+                             : style.align == Align::centre ? VTK_TEXT_CENTERED
+                                                            : VTK_TEXT_RIGHT);
+  Colour colour = style.faint ? faint_ink() : ink();
+  property->SetColor(colour.data());
+  if (style.plate) {
+    Colour plate = paper();
+    property->SetBackgroundColor(plate.data());
+    property->SetBackgroundOpacity(0.75);
+  }
+  overlay_->AddActor2D(actor);
+}
+
+void Canvas::add_polygon(const std::vector<std::array<double, 2>>& corners, const Colour& colour) {
+  overlay_->AddActor2D(flat_actor(corners, true, colour, 1));
+}
+
+void Canvas::add_line(double x0, double y0, double x1, double y1, double line_width, const Colour& colour) {
+  overlay_->AddActor2D(flat_actor({{x0, y0}, {x1, y1}}, false, colour, line_width));
+}
+
+void Canvas::add_frame(const Box& box, double line_width, const Colour& colour) {
+  const std::vector<std::array<double, 2>> corners{{box.left, box.bottom},
+                                                   {box.right(), box.bottom},
+                                                   {box.right(), box.top()},
+                                                   {box.left, box.top()},
+                                                   {box.left, box.bottom}};
+  overlay_->AddActor2D(flat_actor(corners, false, colour, line_width));
+}
+
+void Canvas::add_hatched(const Box& box, double spacing) {
+  for (double start = spacing - box.height; start < box.width; start += spacing) {
+    const double from = std::max(0.0, start), to = std::min(box.width, start + box.height);
+    add_line(box.left + from, box.bottom + from - start, box.left + to, box.bottom + to - start, 1.5,
+             {0.1, 0.1, 0.12});
+  }
+}
+
+std::vector<unsigned char> Canvas::pixels() {
+  window_->Render();
+  const auto image = snapshot(window_, background_ == Background::transparent);
+  const auto* scalars = vtkUnsignedCharArray::SafeDownCast(image->GetPointData()->GetScalars());
+  if (scalars == nullptr || scalars->GetNumberOfValues() == 0)
+    throw std::runtime_error("the picture could not be drawn");
+  const unsigned char* first = const_cast<vtkUnsignedCharArray*>(scalars)->GetPointer(0);
+  return {first, first + scalars->GetNumberOfValues()};
+}
+
+void Canvas::save(const std::filesystem::path& path) {
+  window_->Render();
+  vtkNew<vtkPNGWriter> writer;
+  writer->SetInputData(snapshot(window_, background_ == Background::transparent));
+  writer->WriteToMemoryOn();
+  writer->Write();
+  vtkUnsignedCharArray* bytes = writer->GetResult();
+  if (writer->GetErrorCode() != 0 || bytes == nullptr || bytes->GetNumberOfValues() == 0)
+    throw std::runtime_error("cannot write " + path.string() + ": VTK could not compose the picture");
+  write_file(path, {reinterpret_cast<const char*>(bytes->GetPointer(0)),
+                    static_cast<std::size_t>(bytes->GetNumberOfValues())});
+}
+
+}  // namespace setstress::viz

@@ -1,0 +1,37 @@
+#pragma once
+// Still pictures of results, drawn from their folders alone. They work with no display (see display.hpp).
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "viz/result_reader.hpp"
+
+namespace setstress {
+
+enum class Background { white, dark, transparent };
+
+struct PictureOptions {
+  int width = 1800;           ///< pixels, 400 to 8000
+  std::optional<int> height;  ///< pixels; from the layout when left out
+  Background background = Background::white;
+  std::optional<double> time;       ///< [s] the one instant to show; left out: the worst beside the end
+  std::optional<double> scale_top;  ///< upper end of the scale, > 1 for ratios; left out: from the data
+};
+
+/// The bond coloured by stress-to-strength ratio, at its worst instant (see worst_frame) beside the end, in
+/// space and as the opened box, as PNG at `path`. Throws std::invalid_argument for options out of range,
+/// std::runtime_error when files are missing or the picture cannot be written.
+void draw_bond(const Result& result, const std::filesystem::path& path, const PictureOptions& options = {});
+
+/// The same for several results side by side, one column each, with one scale and one camera; `names` go
+/// above the columns (as many as results). One instant: the one asked for, else each result's own worst, and
+/// below it the end.
+void draw_comparison(const std::vector<Result>& results, const std::vector<std::string>& names,
+                     const std::filesystem::path& path, const PictureOptions& options = {});
+
+/// "0 s", "45 s", "5 min", "5 min 20 s", "24 h".
+std::string spoken_time(double seconds);
+
+}  // namespace setstress
