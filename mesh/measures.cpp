@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <set>
 #include <stdexcept>
 #include <tuple>
@@ -36,17 +37,29 @@ double face_area(const Mesh& mesh, const std::array<int, 3>& corners) {
 
 using Faces = std::set<std::array<int, 3>>;
 
+const Surface& surface_of(const Mesh& mesh, const std::string& name) {
+  const auto is_it = [&](const Surface& surface) { return surface.name == name; };
+  const auto surface = std::find_if(mesh.surfaces.begin(), mesh.surfaces.end(), is_it);
+  if (surface == mesh.surfaces.end())
+    throw std::invalid_argument(fmt::format("the mesh has no surface named \"{}\"", name));
+  return *surface;
+}
+
 /// Faces, as sorted corners, of the surfaces named.
 Faces faces_of(const Mesh& mesh, const std::vector<std::string>& names) {
   Faces faces;
-  for (const std::string& name : names) {
-    const auto is_it = [&](const Surface& surface) { return surface.name == name; };
-    const auto surface = std::find_if(mesh.surfaces.begin(), mesh.surfaces.end(), is_it);
-    if (surface == mesh.surfaces.end())
-      throw std::invalid_argument(fmt::format("the mesh has no surface named \"{}\"", name));
-    for (const SixNodes& facet : surface->facets) faces.insert(sorted({facet[0], facet[1], facet[2]}));
-  }
+  for (const std::string& name : names)
+    for (const SixNodes& facet : surface_of(mesh, name).facets)
+      faces.insert(sorted({facet[0], facet[1], facet[2]}));
   return faces;
+}
+
+/// Middle node of every edge of a surface, with the ends of the edge.
+std::map<int, std::array<int, 2>> edges_of(const Surface& surface) {
+  std::map<int, std::array<int, 2>> edges;
+  for (const SixNodes& facet : surface.facets)
+    for (size_t i = 0; i < 3; ++i) edges[facet[3 + i]] = {facet[i], facet[(i + 1) % 3]};
+  return edges;
 }
 
 /// Where a face of increment `own` leads: to increment `other`, or (-1) to a wall, or (-2) to the open.
@@ -199,6 +212,17 @@ Quality worst_quality(const Mesh& mesh) {
                position(mesh, mesh.tetrahedra[t], Eigen::Vector4d::Constant(0.25))};
   }
   return worst;
+}
+
+Surface meeting_line(const Mesh& mesh, const std::string& first, const std::string& second,
+                     const std::string& name) {
+  const auto edges = edges_of(surface_of(mesh, first)), others = edges_of(surface_of(mesh, second));
+  Surface line{.name = name, .facets = {}};
+  for (const auto& [middle, ends] : edges)
+    if (others.contains(middle)) line.facets.push_back({ends[0], ends[1], ends[1], middle, ends[1], middle});
+  if (line.facets.empty())
+    throw std::invalid_argument(fmt::format("surfaces \"{}\" and \"{}\" do not meet", first, second));
+  return line;
 }
 
 std::vector<FaceNeighbours> face_neighbours(const Mesh& mesh) {

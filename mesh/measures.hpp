@@ -59,6 +59,12 @@ struct Quality {
 /// Throws std::invalid_argument for a mesh without tetrahedra.
 Quality worst_quality(const Mesh& mesh);
 
+/// The line along which two surfaces meet, as a surface of its own whose facets are collapsed onto the edges
+/// of the line: they have no area and carry no load; they serve to hold the line. Throws
+/// std::invalid_argument for names that are not surfaces of the mesh or surfaces that do not meet.
+Surface meeting_line(const Mesh& mesh, const std::string& first, const std::string& second,
+                     const std::string& name);
+
 /// Local corners of the face opposite to corner i, right-hand normal pointing out of the tetrahedron.
 inline constexpr std::array<std::array<int, 3>, 4> face_opposite{
     {{1, 2, 3}, {0, 3, 2}, {0, 1, 3}, {0, 2, 1}}};

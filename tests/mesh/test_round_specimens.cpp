@@ -125,6 +125,24 @@ TEST_CASE("quarter elliptic plate", "[mesh][specimen]") {
   CHECK(named::surface(fine, "outer lower") == Approx(named::surface(fine, "outer upper")).epsilon(1e-10));
 }
 
+// NAFEMS, The Standard NAFEMS Benchmarks, TNSB rev. 3 (1990), test LE10: the line that is held upright.
+TEST_CASE("the middle line of the elliptic plate's outer face", "[mesh][specimen]") {
+  const Mesh mesh = build(EllipticPlate{}, 250, 250);
+  const Surface line = meeting_line(mesh, "outer lower", "outer upper", "middle line");
+  double length = 0;
+  for (const SixNodes& facet : line.facets) {
+    for (const int node : facet) CHECK(mesh.nodes[static_cast<size_t>(node)].z() == exactly(300));
+    CHECK(area_and_normal(mesh, facet).area < 1e-9);  // mm2; round-off of edges of 250 mm
+    length += (mesh.nodes[static_cast<size_t>(facet[1])] - mesh.nodes[static_cast<size_t>(facet[0])]).norm();
+  }
+  // Ramanujan, Quarterly J Math 45 (1914) 350: perimeter of an ellipse, its first formula, good to 1e-9 here
+  const double a = 3250, b = 2750;
+  const double perimeter = pi * (3 * (a + b) - std::sqrt((3 * a + b) * (a + 3 * b)));
+  CHECK(length == Approx(perimeter / 4).epsilon(sagitta(250, b * b / a)));
+  CHECK_THROWS_WITH(meeting_line(mesh, "top", "bottom", "none"), Catch::Contains("do not meet"));
+  CHECK_THROWS_WITH(meeting_line(mesh, "top", "lid", "none"), Catch::Contains("lid"));
+}
+
 // NAFEMS, The Standard NAFEMS Benchmarks, TNSB rev. 3 (1990), test LE11: geometry; the volume is the closed
 // integral of the meridian section.
 TEST_CASE("quarter sphere, taper and cylinder", "[mesh][specimen]") {
