@@ -170,8 +170,9 @@ std::string as_text(const ordered_json& report) {
                                  report["invented"].get<bool>() ? " (invented for demonstration)" : "",
                                  report["shape"].get<std::string>());
   text += volumes_text(report["volumes_mm3"]);
-  if (!report["walls"].empty()) text += "\n" + walls_text(report["walls"]);
-  if (!report["c_factors"]["increments"].empty()) text += "\n" + factors_text(report["c_factors"]);
+  if (!report["walls"].empty()) text += fmt::format("\n{}", walls_text(report["walls"]));
+  if (!report["c_factors"]["increments"].empty())
+    text += fmt::format("\n{}", factors_text(report["c_factors"]));
   text += "\nTimeline\n";
   for (const ordered_json& event : report["timeline"])
     text += fmt::format("  {:>12}  {}\n", duration_text(event["time_s"].get<double>()),

@@ -11,20 +11,28 @@ namespace setstress {
 
 namespace fs = std::filesystem;
 
+namespace {
+constexpr const char* ready = "cases/ready";
+}
+
 fs::path data_folder() {
   const fs::path program = fs::read_symlink("/proc/self/exe").parent_path();
   const fs::path installed = (program.parent_path() / SETSTRESS_DATA_FROM_PREFIX).lexically_normal();
   for (const fs::path& folder : {installed, fs::path(SETSTRESS_SOURCE_DATA)})
-    if (fs::is_directory(folder / "ready")) return folder;
+    if (fs::is_directory(folder / ready)) return folder;
   throw std::runtime_error(
       fmt::format("the ready-made cases and the material library are neither in {} nor in {}; "
                   "install setstress again",
                   installed.string(), SETSTRESS_SOURCE_DATA));
 }
 
+fs::path material_library_file() {
+  return data_folder() / "materials" / "library.toml";
+}
+
 std::vector<fs::path> ready_made_cases() {
   std::vector<fs::path> files;
-  for (const auto& entry : fs::directory_iterator(data_folder() / "ready"))
+  for (const auto& entry : fs::directory_iterator(data_folder() / ready))
     if (entry.path().extension() == ".toml") files.push_back(entry.path());
   std::sort(files.begin(), files.end());
   return files;

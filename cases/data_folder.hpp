@@ -6,9 +6,12 @@
 
 namespace setstress {
 
-/// Folder that holds ready/ and material_library.toml: PREFIX/share/setstress for an installed program,
-/// cases/ of the source tree otherwise. Throws std::runtime_error when neither is there.
+/// Folder that holds cases/ready/ and materials/library.toml: PREFIX/share/setstress for an installed
+/// program, the source tree otherwise. Throws std::runtime_error when neither is there.
 std::filesystem::path data_folder();
+
+/// The library of material classes that comes with the program.
+std::filesystem::path material_library_file();
 
 /// The ready-made cases, sorted by name.
 std::vector<std::filesystem::path> ready_made_cases();

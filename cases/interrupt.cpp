@@ -1,0 +1,33 @@
+#include "cases/interrupt.hpp"
+
+#include <csignal>
+
+namespace setstress {
+
+namespace {
+
+volatile std::sig_atomic_t stop_asked = 0;  // the one thing a signal handler may set
+
+void note(int signal) {
+  stop_asked = 1;
+  std::signal(signal, SIG_DFL);
+}
+
+}  // namespace
+
+InterruptGuard::InterruptGuard() {
+  stop_asked = 0;
+  before_interrupt_ = std::signal(SIGINT, note);
+  before_terminate_ = std::signal(SIGTERM, note);
+}
+
+InterruptGuard::~InterruptGuard() {
+  std::signal(SIGINT, before_interrupt_);
+  std::signal(SIGTERM, before_terminate_);
+}
+
+bool InterruptGuard::asked_to_stop() const {
+  return stop_asked != 0;
+}
+
+}  // namespace setstress
