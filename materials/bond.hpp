@@ -9,8 +9,9 @@
 
 namespace setstress {
 
-/// Maturity m(t) in [0, 1]: strength (or stiffness) now as a share of the fully matured bond; t [s] since the bond
-/// was cured. Monotone, piecewise linear in the logarithm of (1 + t/1 s) between its points, constant after the last.
+/// Maturity m(t) in [0, 1]: strength (or stiffness) now as a share of the fully matured bond; t [s] since the
+/// bond was cured. Monotone, piecewise linear in the logarithm of (1 + t/1 s) between its points, constant
+/// after the last.
 class MaturityLaw {
  public:
   struct Point {
@@ -26,8 +27,9 @@ class MaturityLaw {
   /// 70 % 1 min after the bond is cured, 80 % at 3 min, 90 % at 5 min, complete at 120 h (common practice, no
   /// source). `at_once` [-], in (0, 0.7], right after curing is an open assumption.
   static MaturityLaw chairside_rule(double at_once);
-  /// `ratio` of 10 min to 24 h strength in [0.6, 1] (published: 0.61 to 0.96, Price and Hall 1999, Quintessence Int
-  /// 30:122-134); `at_once` in (0, ratio] right after curing is an open assumption; complete at 24 h.
+  /// `ratio` of 10 min to 24 h strength in [0.6, 1] (published: 0.61 to 0.96, Price and Hall 1999,
+  /// Quintessence Int 30:122-134); `at_once` in (0, ratio] right after curing is an open assumption; complete
+  /// at 24 h.
   static MaturityLaw ten_minute_pair(double ratio, double at_once);
   /// Constant 1 (Sadek 2005, J Adhes Dent 7:297-302 found no change between immediate and 24 h).
   static MaturityLaw mature_at_once();
@@ -40,8 +42,8 @@ class MaturityLaw {
 
 /// Values of the fully matured bond to one substrate.
 struct BondStrength {
-  double tensile;          ///< Sn [MPa], > 0
-  double shear;            ///< St [MPa], > 0
+  double tensile;                  ///< Sn [MPa], > 0
+  double shear;                    ///< St [MPa], > 0
   double fracture_energy_opening;  ///< G_I [N/mm] (1 J/m2 = 1e-3 N/mm), > 0
   double fracture_energy_sliding;  ///< G_II [N/mm], > 0
 };
@@ -49,11 +51,11 @@ struct BondStrength {
 /// A class of adhesive (no trade names): film of thickness t_a with E, nu.
 struct Adhesive {
   std::string name;
-  double youngs_modulus;   ///< of the film [MPa]
-  double poisson_ratio;    ///< [-]
-  double film_thickness;   ///< [mm]
+  double youngs_modulus;  ///< of the film [MPa]
+  double poisson_ratio;   ///< [-]
+  double film_thickness;  ///< [mm]
   std::map<Substrate, BondStrength> strength;
-  std::map<Substrate, MaturityLaw> strength_maturity;   ///< also scales the fracture energies (assumption)
+  std::map<Substrate, MaturityLaw> strength_maturity;  ///< also scales the fracture energies (assumption)
   std::map<Substrate, MaturityLaw> stiffness_maturity;
   /// Direct film stiffness [MPa/mm], for checks and users who know it; 0: from E, nu and thickness.
   double normal_stiffness_override = 0, shear_stiffness_override = 0;

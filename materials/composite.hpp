@@ -1,5 +1,6 @@
 #pragma once
-// Laws of a light-cured composite: light at depth, conversion, shrinkage, stiffness. Units: mm, s, MPa, mW/cm2.
+// Laws of a light-cured composite: light at depth, conversion, shrinkage, stiffness. Units: mm, s, MPa,
+// mW/cm2.
 
 #include <string>
 
@@ -14,28 +15,30 @@ struct LightLaw {
 };
 
 /// Autocatalytic cure in the relative conversion a = conversion / limiting conversion:
-/// da/dt = rate (I/Iref)^p (a + seed)^m (1 - a)^n; after the light goes off the rate decays with exp(-t/dark_time).
+/// da/dt = rate (I/Iref)^p (a + seed)^m (1 - a)^n; after the light goes off the rate decays with
+/// exp(-t/dark_time).
 struct CureLaw {
-  double rate;                 ///< k [1/s] at the reference irradiance, > 0
-  double reference_irradiance; ///< Iref [mW/cm2], > 0
-  double irradiance_exponent;  ///< p [-], in [0, 1]
-  double order_growth;         ///< m [-], in [0, 2]
-  double order_depletion;      ///< n [-], in (0, 4]
-  double seed;                 ///< a_seed [-], in (0, 0.1]; without it the rate at a = 0 is zero for ever
-  double dark_time;            ///< time constant of dark cure [s], > 0
-  double limiting_conversion;  ///< conversion of C=C bonds reached for a = 1 [-], in (0, 1]
+  double rate;                  ///< k [1/s] at the reference irradiance, > 0
+  double reference_irradiance;  ///< Iref [mW/cm2], > 0
+  double irradiance_exponent;   ///< p [-], in [0, 1]
+  double order_growth;          ///< m [-], in [0, 2]
+  double order_depletion;       ///< n [-], in (0, 4]
+  double seed;                  ///< a_seed [-], in (0, 0.1]; without it the rate at a = 0 is zero for ever
+  double dark_time;             ///< time constant of dark cure [s], > 0
+  double limiting_conversion;   ///< conversion of C=C bonds reached for a = 1 [-], in (0, 1]
 };
 
-/// What one point has been through. `drive` is the rate factor (I/Iref)^p that is active now: it follows the light
-/// while that is on (never below what a stronger earlier light left behind) and decays in the dark.
+/// What one point has been through. `drive` is the rate factor (I/Iref)^p that is active now: it follows the
+/// light while that is on (never below what a stronger earlier light left behind) and decays in the dark.
 struct CureState {
   double conversion = 0;  ///< relative conversion a [-], in [0, 1]
   double drive = 0;       ///< [-]
 };
 
-/// Advances by `duration` [s] under constant local irradiance [mW/cm2]; sub-steps until the error estimate of a is
-/// below 1e-6. The result stays in [0, 1] and never decreases.
-[[nodiscard]] CureState advance(const CureLaw& law, const CureState& state, double irradiance, double duration);
+/// Advances by `duration` [s] under constant local irradiance [mW/cm2]; sub-steps until the error estimate of
+/// a is below 1e-6. The result stays in [0, 1] and never decreases.
+[[nodiscard]] CureState advance(const CureLaw& law, const CureState& state, double irradiance,
+                                double duration);
 
 /// Rate da/dt [1/s] at relative conversion `a` under the drive (I/Iref)^p.
 [[nodiscard]] double cure_rate(const CureLaw& law, double a, double drive);
@@ -50,8 +53,8 @@ struct StiffnessLaw {
   double floor = 1e-5;   ///< smallest modulus as a share of E_final [-], > 0, keeps unset paste solvable
 
   [[nodiscard]] double modulus(double a) const;  ///< [MPa]
-  /// Mean of modulus(a) over [a0, a1] [MPa], exact: so that a rod held at both ends ends at E_final eps/(q + 1)
-  /// whatever the step size. a0 == a1 gives modulus(a0).
+  /// Mean of modulus(a) over [a0, a1] [MPa], exact: so that a rod held at both ends ends at E_final eps/(q +
+  /// 1) whatever the step size. a0 == a1 gives modulus(a0).
   [[nodiscard]] double mean_modulus(double a0, double a1) const;
 };
 

@@ -16,8 +16,8 @@ struct Elastic {
 
 /// What a bond sits on. `fixture` is the plate, ring or mould of a specimen.
 enum class Substrate { enamel, coronal_dentin, middle_dentin, cervical_dentin, radicular_dentin, fixture };
-inline constexpr std::array all_substrates{Substrate::enamel,          Substrate::coronal_dentin,
-                                           Substrate::middle_dentin,   Substrate::cervical_dentin,
+inline constexpr std::array all_substrates{Substrate::enamel,           Substrate::coronal_dentin,
+                                           Substrate::middle_dentin,    Substrate::cervical_dentin,
                                            Substrate::radicular_dentin, Substrate::fixture};
 /// "enamel", "coronal dentin", ..., "fixture".
 [[nodiscard]] std::string name_of(Substrate substrate);
