@@ -1,53 +1,73 @@
 #include "solver/recycled_guess.hpp"
 
 #include <Eigen/Eigenvalues>
+#include <cmath>
+#include <vector>
 
 namespace setstress {
 
-void RecycledGuess::improve(const Product& product, const Dot& dot, Eigen::VectorXd& x,
-                            Eigen::VectorXd& residual) {
-  const auto count = static_cast<Eigen::Index>(solutions_.size());
-  if (count == 0) return;
-  products_.resize(solutions_.size());
-  Eigen::MatrixXd energy(count, count);
-  Eigen::VectorXd work(count);
-  for (Eigen::Index i = 0; i < count; ++i) {
-    const auto row = static_cast<std::size_t>(i);
-    product(solutions_[row], products_[row]);
-    for (Eigen::Index j = 0; j <= i; ++j)
-      energy(i, j) = energy(j, i) = dot(solutions_[static_cast<std::size_t>(j)], products_[row]);
-    work(i) = dot(solutions_[row], residual);
-  }
-  // Solutions of neighbouring steps are nearly parallel: scale to unit energy and leave out what is only
-  // round-off.
-  if (!(energy.diagonal().array() > 0).all() || !energy.allFinite()) return;
-  const Eigen::VectorXd scale = energy.diagonal().cwiseSqrt().cwiseInverse();
-  const Eigen::MatrixXd scaled = scale.asDiagonal() * energy * scale.asDiagonal();
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(scaled);
-  Eigen::VectorXd part = eigen.eigenvectors().transpose() * scale.cwiseProduct(work);
-  for (Eigen::Index i = 0; i < count; ++i)
+namespace {
+
+constexpr int bundle = SweepProduct::bundle;
+using Square = Eigen::Matrix<double, bundle, bundle>;
+using Column = Eigen::Matrix<double, bundle, 1>;
+
+/// Solves energy * c = work for nearly parallel solutions: scaled to unit energy, and what is only round-off
+/// left out.
+Column pseudo_solve(const Square& energy, const Column& work) {
+  Column scale;
+  for (int i = 0; i < bundle; ++i) scale(i) = energy(i, i) > 0 ? 1 / std::sqrt(energy(i, i)) : 0;
+  const Eigen::SelfAdjointEigenSolver<Square> eigen(scale.asDiagonal() * energy * scale.asDiagonal());
+  Column part = eigen.eigenvectors().transpose() * scale.cwiseProduct(work);
+  for (int i = 0; i < bundle; ++i)
     part(i) = eigen.eigenvalues()(i) > 1e-12 ? part(i) / eigen.eigenvalues()(i) : 0;
-  const Eigen::VectorXd combination = scale.cwiseProduct(eigen.eigenvectors() * part);
-  for (Eigen::Index i = 0; i < count; ++i) {
-    x += combination(i) * solutions_[static_cast<std::size_t>(i)];
-    residual -= combination(i) * products_[static_cast<std::size_t>(i)];
+  return scale.cwiseProduct(eigen.eigenvectors() * part);
+}
+
+}  // namespace
+
+void RecycledGuess::improve(const SweepProduct& product, Eigen::VectorXd& x, Eigen::VectorXd& residual) {
+  if (solutions_.rows() != x.size()) return;
+  product.multiply(solutions_, products_);
+  // By parts, then over the parts in order: the same bits on any number of threads.
+  std::vector<Square> energy_of(static_cast<std::size_t>(order_->parts()));
+  std::vector<Column> work_of(energy_of.size());
+#pragma omp parallel for schedule(static)
+  for (int part = 0; part < order_->parts(); ++part) {
+    const auto [first, last] = order_->part(part);
+    const auto solutions = solutions_.middleRows(3 * first, 3 * (last - first));
+    energy_of[static_cast<std::size_t>(part)].noalias() =
+        solutions.transpose() * products_.middleRows(3 * first, 3 * (last - first));
+    work_of[static_cast<std::size_t>(part)].noalias() =
+        solutions.transpose() * residual.segment(3 * first, 3 * (last - first));
+  }
+  Square energy = Square::Zero();
+  Column work = Column::Zero();
+  for (std::size_t part = 0; part < energy_of.size(); ++part) {
+    energy += energy_of[part];
+    work += work_of[part];
+  }
+  const Column combination = pseudo_solve(0.5 * (energy + energy.transpose()), work);
+  if (!combination.allFinite()) return;
+#pragma omp parallel for schedule(static)
+  for (int part = 0; part < order_->parts(); ++part) {
+    const auto [first, last] = order_->part(part);
+    x.segment(3 * first, 3 * (last - first)) +=
+        solutions_.middleRows(3 * first, 3 * (last - first)) * combination;
+    residual.segment(3 * first, 3 * (last - first)) -=
+        products_.middleRows(3 * first, 3 * (last - first)) * combination;
   }
 }
 
 void RecycledGuess::remember(const Eigen::VectorXd& solution) {
-  if (!solution.allFinite() || solution.isZero(0)) return;
-  if (solutions_.size() < most_)
-    solutions_.push_back(solution);
-  else
-    solutions_[next_] = solution;
-  next_ = (next_ + 1) % most_;
+  if (!solution.allFinite()) return;
+  if (solutions_.rows() != solution.size()) solutions_ = Bundle::Zero(solution.size(), bundle);
+  solutions_.col(next_) = solution;
+  next_ = (next_ + 1) % bundle;
 }
 
 std::size_t RecycledGuess::bytes() const {
-  std::size_t numbers = 0;
-  for (const auto* vectors : {&solutions_, &products_})
-    for (const Eigen::VectorXd& v : *vectors) numbers += static_cast<std::size_t>(v.size());
-  return numbers * sizeof(double);
+  return static_cast<std::size_t>(solutions_.size() + products_.size()) * sizeof(double);
 }
 
 }  // namespace setstress

@@ -109,4 +109,20 @@ SweepOrder make_sweep_order(const NodeGraph& graph, int nodes_per_part) {
   return order;
 }
 
+Eigen::VectorXd SweepOrder::by_place(const Eigen::VectorXd& values) const {
+  Eigen::VectorXd result(values.size());
+#pragma omp parallel for schedule(static)
+  for (int place = 0; place < nodes(); ++place)
+    result.segment<3>(3 * place) = values.segment<3>(3 * node_at[static_cast<std::size_t>(place)]);
+  return result;
+}
+
+Eigen::VectorXd SweepOrder::by_node(const Eigen::VectorXd& values) const {
+  Eigen::VectorXd result(values.size());
+#pragma omp parallel for schedule(static)
+  for (int place = 0; place < nodes(); ++place)
+    result.segment<3>(3 * node_at[static_cast<std::size_t>(place)]) = values.segment<3>(3 * place);
+  return result;
+}
+
 }  // namespace setstress

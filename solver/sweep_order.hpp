@@ -1,6 +1,9 @@
 #pragma once
 // The order in which the two-level solver visits nodes: compact parts of the mesh, coloured.
 
+#include <Eigen/Core>
+#include <array>
+#include <numeric>
 #include <vector>
 
 #include "solver/block_matrix.hpp"
@@ -19,7 +22,35 @@ struct SweepOrder {
 
   [[nodiscard]] int parts() const { return static_cast<int>(part_start.size()) - 1; }
   [[nodiscard]] int colours() const { return static_cast<int>(colour_start.size()) - 1; }
-  [[nodiscard]] int nodes() const { return static_cast<int>(node_at.size()); }
+  /// First place of a part and of the next.
+  [[nodiscard]] std::array<int, 2> part(int p) const {
+    return {part_start[static_cast<std::size_t>(p)], part_start[static_cast<std::size_t>(p) + 1]};
+  }
+  /// First part of a colour and of the next.
+  [[nodiscard]] std::array<int, 2> colour(int c) const {
+    return {colour_start[static_cast<std::size_t>(c)], colour_start[static_cast<std::size_t>(c) + 1]};
+  }
+  /// Calls work(first place, places) for every part, in parallel.
+  template <typename Work>
+  void for_parts(const Work& work) const {
+#pragma omp parallel for schedule(static)
+    for (int p = 0; p < parts(); ++p) work(part(p)[0], part(p)[1] - part(p)[0]);
+  }
+  /// Adds up term(first place, places) over the parts, in their order whatever the number of threads.
+  template <typename Term>
+  [[nodiscard]] double sum_over_parts(const Term& term) const {
+    std::vector<double> partial(static_cast<std::size_t>(parts()));
+#pragma omp parallel for schedule(static)
+    for (int p = 0; p < parts(); ++p)
+      partial[static_cast<std::size_t>(p)] = term(part(p)[0], part(p)[1] - part(p)[0]);
+    return std::accumulate(partial.begin(), partial.end(), 0.0);
+  }
+  /// A vector of 3 entries a node, renumbered.
+  [[nodiscard]] Eigen::VectorXd by_place(const Eigen::VectorXd& by_node) const;
+  [[nodiscard]] Eigen::VectorXd by_node(const Eigen::VectorXd& by_place) const;
+  [[nodiscard]] int nodes() const {
+    return static_cast<int>(node_at.size());
+  }
 };
 
 /// METIS cuts the graph into parts of about `nodes_per_part`; within a part nodes go breadth first, so that

@@ -1,0 +1,93 @@
+#include "solver/smoother.hpp"
+
+#include <Eigen/LU>
+
+#include "solver/linear_solver.hpp"
+
+namespace setstress {
+
+void Smoother::assign(const BlockMatrix& matrix) {
+  inside_.assign(pattern_->inside, matrix);
+  before_.assign(pattern_->before, matrix);
+  after_.assign(pattern_->after, matrix);
+  inverse_diagonal_.resize(pattern_->diagonal.size());
+  for (std::size_t place = 0; place < inverse_diagonal_.size(); ++place) {
+    const Block& block = matrix.values[pattern_->diagonal[place]];
+    const double minors[] = {block(0, 0), block.topLeftCorner<2, 2>().determinant(), block.determinant()};
+    for (int component = 0; component < 3; ++component)
+      if (!(minors[component] > 0)) throw NotPositiveDefinite(order_->node_at[place], component);
+    inverse_diagonal_[place] = block.inverse().cast<float>();
+  }
+}
+
+void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual,
+                            Values::Buffer& buffer) const {
+  const auto [first, last] = order_->part(part);
+  residual.segment(3 * first, 3 * (last - first)).setZero();
+  for (int place = first; place < last; ++place) {
+    const auto row = static_cast<std::size_t>(place);
+    Values::RowSum known;
+    inside_.gather(pattern_->inside, row, z.data(), buffer, known);
+    before_.gather(pattern_->before, row, z.data(), buffer, known);
+    const Eigen::Vector3f z_row = inverse_diagonal_[row] * (r.segment<3>(3 * place) - known.total());
+    z.segment<3>(3 * place) = z_row;
+    inside_.scatter(pattern_->inside, row, -z_row, buffer, residual.data());
+  }
+}
+
+void Smoother::forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) const {
+  z.resize(r.size());
+  residual.resize(r.size());
+#pragma omp parallel
+  {
+    Values::Buffer buffer(*pattern_);
+    for (int colour = 0; colour < order_->colours(); ++colour) {
+      const auto [first_part, last_part] = order_->colour(colour);
+#pragma omp for schedule(dynamic, 1)
+      for (int part = first_part; part < last_part; ++part) forward_part(part, r, z, residual, buffer);
+    }
+#pragma omp for schedule(static)
+    for (int place = 0; place < order_->nodes(); ++place) {
+      Values::RowSum sum;
+      after_.gather(pattern_->after, static_cast<std::size_t>(place), z.data(), buffer, sum);
+      residual.segment<3>(3 * place) -= sum.total();
+    }
+  }
+}
+
+void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch,
+                             Values::Buffer& buffer) const {
+  const auto [first, last] = order_->part(part);
+  scratch.segment(3 * first, 3 * (last - first)).setZero();
+  for (int place = last - 1; place >= first; --place) {
+    const auto row = static_cast<std::size_t>(place);
+    Values::RowSum known;
+    inside_.gather(pattern_->inside, row, z.data(), buffer, known);
+    before_.gather(pattern_->before, row, z.data(), buffer, known);
+    after_.gather(pattern_->after, row, z.data(), buffer, known);
+    const Eigen::Vector3f z_row =
+        inverse_diagonal_[row] * (r.segment<3>(3 * place) - scratch.segment<3>(3 * place) - known.total());
+    z.segment<3>(3 * place) = z_row;
+    inside_.scatter(pattern_->inside, row, z_row, buffer, scratch.data());
+  }
+}
+
+void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch) const {
+  scratch.resize(r.size());
+#pragma omp parallel
+  {
+    Values::Buffer buffer(*pattern_);
+    for (int colour = order_->colours() - 1; colour >= 0; --colour) {
+      const auto [first_part, last_part] = order_->colour(colour);
+#pragma omp for schedule(dynamic, 1)
+      for (int part = first_part; part < last_part; ++part) backward_part(part, r, z, scratch, buffer);
+    }
+  }
+}
+
+std::size_t Smoother::bytes() const {
+  return inside_.bytes() + before_.bytes() + after_.bytes() +
+         inverse_diagonal_.size() * sizeof(Eigen::Matrix3f);
+}
+
+}  // namespace setstress

@@ -1,0 +1,38 @@
+#pragma once
+// Symmetric Gauss-Seidel by node blocks, in single precision: half of the two-level preconditioner.
+
+#include <Eigen/Core>
+#include <vector>
+
+#include "solver/sweep_matrix.hpp"
+
+namespace setstress {
+
+/// The two halves of a sweep. Between them the coarse level corrects z, so that forward, correction, backward
+/// are together one symmetric two-level cycle. Vectors are by places, 3 entries a node.
+class Smoother {
+ public:
+  /// Both must outlive this.
+  Smoother(const SweepPattern& pattern, const SweepOrder& order) : pattern_(&pattern), order_(&order) {}
+  /// Takes over new values. Throws NotPositiveDefinite if a diagonal block is not.
+  void assign(const BlockMatrix& matrix);
+  /// From zero: z := (D + L)^-1 r. The residual then is r - A z = -U z and falls out of the same pass.
+  void forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) const;
+  /// One sweep in reverse order for A z = r from the present z. `scratch` is overwritten.
+  void backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch) const;
+  [[nodiscard]] std::size_t bytes() const;
+
+ private:
+  using Values = SweepValues<float>;
+  void forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual,
+                    Values::Buffer& buffer) const;
+  void backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch,
+                     Values::Buffer& buffer) const;
+
+  const SweepPattern* pattern_;
+  const SweepOrder* order_;
+  Values inside_, before_, after_;
+  std::vector<Eigen::Matrix3f> inverse_diagonal_;
+};
+
+}  // namespace setstress
