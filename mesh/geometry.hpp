@@ -63,9 +63,9 @@ struct Preparation {
   double step_width = 2.5;         ///< isthmus
   double taper = 3.0;              ///< divergence of each wall towards the occlusal surface, degrees
   double line_angle_radius = 0.4;  ///< of internal line angles; 0 for sharp
-  double bevel = 0.0;              ///< width of a 45 degree bevel along the occlusal margin; 0 for none
-  double offset_x = 0.0;           ///< of the centre, occlusal box and cylinder only
-  double offset_y = 0.0;           ///< of the centre, any kind
+  double bevel = 0.0;     ///< horizontal width of a 45 degree bevel along the occlusal margin; 0 for none
+  double offset_x = 0.0;  ///< of the centre, occlusal box and cylinder only
+  double offset_y = 0.0;  ///< of the centre, any kind
 };
 
 /// How the cavity is filled: increment k is the part of the cavity below plane k that no earlier increment
@@ -80,9 +80,17 @@ struct CuttingPlane {
 /// mechanism builds increments. Each call returns planes for a cavity whose floor is at z = `floor` and whose
 /// occlusal opening is at z = `top`. Throws GeometryError.
 std::vector<CuttingPlane> horizontal_layers(double floor, double top, const std::vector<double>& thicknesses);
+
+/// Wedges that lean on the buccal and the lingual wall by turns, buccal first, in a cavity centred at y = 0:
+/// each plane rises at `angle_degrees` towards its wall and meets it `thickness` above what already lies
+/// there, at y = +-half_width. Planes stop where the cavity is filled, or where less than a quarter of a
+/// thickness would remain for the last increment.
 std::vector<CuttingPlane> oblique_layers(double floor, double top, double thickness, double angle_degrees,
                                          double half_width);
 
+/// Regions "enamel", "dentin", "pulp" and the increments. Surfaces "base", "root surface" and "crown surface"
+/// (sides below and above the CEJ), "occlusal buccal" and "occlusal lingual" (of the preparation's centre
+/// line), "filling surface". Each rounded edge of the tooth is three flat facets.
 struct ToothCase {
   Tooth tooth;
   Preparation preparation;
@@ -184,9 +192,9 @@ using Geometry = std::variant<ToothCase, Specimen>;
 
 /// Element sizes [mm].
 struct MeshSize {
-  double bond = 0.35;      ///< along the bond
-  double filling = 0.5;    ///< largest inside the filling
-  double far = 1.5;        ///< largest away from the bond
+  double bond = 0.44;      ///< along the bond
+  double filling = 0.66;   ///< largest inside the filling
+  double far = 1.7;        ///< largest away from the bond
   bool tied_bond = false;  ///< no duplicate nodes: filling and tooth share the bond's nodes
 };
 /// The named finenesses: coarse, standard (about 50,000 unknowns for the deep proximal box), fine. Throws
