@@ -1,0 +1,109 @@
+#include <fmt/format.h>
+
+#include <fstream>
+#include <optional>
+#include <set>
+
+#include "cases/commands.hpp"
+#include "cases/comparison.hpp"
+#include "cases/result_folder.hpp"
+#include "cases/runner.hpp"
+#include "viz/pictures.hpp"
+#include "viz/vtk_files.hpp"
+#include "viz/write_file.hpp"
+
+namespace setstress {
+
+namespace fs = std::filesystem;
+using nlohmann::ordered_json;
+
+namespace {
+
+/// One side of a comparison: a result folder that is there already, or a case to run.
+struct Contender {
+  std::optional<Case> input;
+  fs::path folder;
+  std::string name;
+};
+
+ordered_json read_summary(const fs::path& folder) {
+  std::ifstream file(folder / ResultLayout::summary);
+  ordered_json summary = ordered_json::parse(file, nullptr, false);
+  if (!summary.is_object() || !summary.contains("bond"))
+    throw CaseError(fmt::format("{} holds no readable {}", folder.string(), ResultLayout::summary));
+  return summary;
+}
+
+/// Reads every case before anything is run, so that a slip in the last one costs nothing. Names are made
+/// different.
+std::vector<Contender> read_sides(const CommandLine& line) {
+  std::vector<Contender> sides;
+  std::set<std::string> taken;
+  for (const std::string& input : line.inputs) {
+    Contender side;
+    if (is_result_folder(input)) {
+      side.folder = input;
+      side.name = read_summary(input).at("case").get<std::string>();
+    } else {
+      side.input = case_for(input, line.settings);
+      side.name = side.input->name;
+    }
+    const std::string name = side.name;
+    for (int copy = 2; !taken.insert(side.name).second; ++copy) side.name = fmt::format("{}-{}", name, copy);
+    if (side.input) side.input->name = side.name;
+    sides.push_back(std::move(side));
+  }
+  return sides;
+}
+
+/// Runs what is a case, into folders inside `folder`; the summaries of all.
+std::vector<ordered_json> run_all(std::vector<Contender>& sides, const ResultFolder& folder,
+                                  const CommandLine& line) {
+  std::vector<ordered_json> summaries;
+  for (Contender& side : sides) {
+    if (side.input) {
+      side.folder = folder.working() / side.name;
+      const RunReport report = run_case(*side.input, side.folder, line.quiet);
+      if (line.profile) fmt::print(stderr, "{}: {}", side.name, profile_text(report.timings));
+      if (!report.finished) throw std::runtime_error("stopped as asked; nothing was compared");
+    }
+    summaries.push_back(read_summary(side.folder));
+    summaries.back()["case"] = side.name;
+  }
+  return summaries;
+}
+
+}  // namespace
+
+int compare_command(const CommandLine& line) {
+  std::vector<Contender> sides = read_sides(line);
+  const fs::path out = line.out.empty() ? fs::path("results-compared") : line.out;
+  ResultFolder folder(out);
+  const std::vector<ordered_json> summaries = run_all(sides, folder, line);
+  const ordered_json comparison = compare_summaries(summaries);
+  std::vector<Result> results;
+  std::vector<std::string> names;
+  for (const Contender& side : sides) {
+    results.push_back(read_result(side.folder));
+    names.push_back(side.name);
+  }
+  draw_comparison(results, names, folder.working() / "comparison.png");
+  write_file(folder.working() / "comparison.json", comparison.dump(2) + "\n");
+  ordered_json manifest{{"program", "setstress"},
+                        {"version", SETSTRESS_VERSION},
+                        {"finished", true},
+                        {"compared", names},
+                        {"caution", caution_line}};
+  write_file(folder.working() / ResultLayout::manifest, manifest.dump(2) + "\n");
+  folder.publish();
+  if (line.json)
+    fmt::print("{}\n", comparison.dump(2));
+  else if (!line.quiet)
+    fmt::print(
+        "{}Files in {}: comparison.png to look at, comparison.json, and a folder for each case that was "
+        "run\n{}\n",
+        comparison_text(comparison), out.string(), caution_line);
+  return 0;
+}
+
+}  // namespace setstress

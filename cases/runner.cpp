@@ -1,0 +1,78 @@
+#include "cases/runner.hpp"
+
+#include <fmt/format.h>
+
+#include "cases/frame_writer.hpp"
+#include "cases/history.hpp"
+#include "cases/interrupt.hpp"
+#include "cases/manifest.hpp"
+#include "cases/pose.hpp"
+#include "cases/progress.hpp"
+#include "cases/result_folder.hpp"
+#include "cases/summary.hpp"
+#include "viz/pictures.hpp"
+#include "viz/write_file.hpp"
+
+namespace setstress {
+
+namespace {
+
+struct Solved {
+  History history;
+  Outcome outcome;
+};
+
+/// Runs the solver, keeping numbers of every step and files of the wanted ones.
+Solved solve(const Case& input, const Model& model, const std::filesystem::path& folder, bool quiet) {
+  Solved solved;
+  FrameWriter writer(model, input, folder);
+  ProgressLine progress(input.name, quiet);
+  const InterruptGuard interrupt;
+  const auto sink = [&](const Frame& frame, const Progress& at) {
+    solved.history.push_back(history_entry(model, frame));
+    const HistoryEntry& entry = solved.history.back();
+    writer.offer(frame, entry.rows.empty() ? std::pair{0.0, 0.0} : badness(entry.rows.back().statistics));
+    progress.show(at.fraction,
+                  fmt::format("{:.1f} s of {:.0f} s{}", at.time, at.end, frame.light_on ? ", light on" : ""));
+    return !interrupt.asked_to_stop();
+  };
+  solved.outcome = simulate(model, input.solver, sink);
+  writer.finish();
+  return solved;
+}
+
+}  // namespace
+
+RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet) {
+  ResultFolder folder(out);
+  const Model model = pose(input);
+  Solved solved = solve(input, model, folder.working(), quiet);
+  RunReport report{.summary = summarise(input, model, solved.history, solved.outcome.largest_energy_error,
+                                        solved.outcome.finished),
+                   .folder = out,
+                   .timings = solved.outcome.timings,
+                   .warnings = solved.outcome.warnings,
+                   .finished = solved.outcome.finished};
+  write_file(folder.working() / ResultLayout::walls, walls_table(solved.history));
+  write_file(folder.working() / ResultLayout::summary, report.summary.dump(2) + "\n");
+  if (!model.mesh.bond.empty())
+    draw_bond(read_result(folder.working()), folder.working() / ResultLayout::bond_picture);
+  write_file(folder.working() / ResultLayout::manifest,
+             manifest_of(input, model.mesh, solved.outcome).dump(2) + "\n");
+  folder.publish();
+  return report;
+}
+
+std::string profile_text(const Timings& t) {
+  return fmt::format(
+      "Seconds: total {:.1f}; assembly {:.1f}, linear solver set-up {:.1f}, linear solves {:.1f}, bond "
+      "{:.1f}, cure "
+      "{:.1f}, frames {:.1f}\nSteps {} ({} rejected), equilibrium iterations {}, linear solves {} ({} "
+      "iterations, at "
+      "most {} in one), coarse factorisations {}, direct solver stepped in {} times\n",
+      t.total, t.assembly, t.setup, t.linear_solve, t.bond_update, t.cure, t.frames, t.steps,
+      t.rejected_steps, t.equilibrium_iterations, t.linear_solves, t.linear_iterations,
+      t.most_linear_iterations, t.coarse_factorisations, t.direct_fallbacks);
+}
+
+}  // namespace setstress

@@ -1,0 +1,29 @@
+#pragma once
+// One case from reading to result folder.
+
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "cases/case.hpp"
+
+namespace setstress {
+
+struct RunReport {
+  nlohmann::ordered_json summary;
+  std::filesystem::path folder;
+  Timings timings;
+  std::vector<std::string> warnings;
+  bool finished = true;  ///< false: stopped by Ctrl-C; what was written is whole and readable
+};
+
+/// Solves `input` and writes the result folder `out`: frames, walls.csv, summary.json, bond.png,
+/// manifest.json. Throws CaseError where the input or `out` is at fault, SolveError or std::runtime_error
+/// where the run fails; no folder is left then.
+RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet);
+
+/// Where the seconds of a run went, for people.
+std::string profile_text(const Timings& timings);
+
+}  // namespace setstress
