@@ -1,0 +1,17 @@
+#!/bin/sh
+# From a fresh machine to a comparison: installs what is missing, builds, and places one filling two ways.
+set -eu
+root=$(cd "$(dirname "$0")/.." && pwd)
+. "$root/cases/setup.sh"
+
+# shellcheck disable=SC2086  # a list of words
+install_packages $build_packages
+echo "Building setstress (the first time takes a few minutes) ..."
+build_into "$root/build" -DCMAKE_BUILD_TYPE=Release -- setstress
+
+out="$root/results-demo"
+echo "Running one deep proximal box with two plans (a minute or two) ..."
+echo
+"$root/build/setstress" compare deep-box-bulk deep-box-floor-layer --fineness coarse --out "$out"
+echo
+echo "Next: $root/build/setstress --help, and cases/README.md for cases of your own."

@@ -1,0 +1,28 @@
+#!/bin/sh
+# Builds with warnings as errors, runs all tests, runs the fast ones again under the address and undefined-behaviour
+# sanitizers, and checks the formatting. The last lines are the summary of the tests.
+set -eu
+root=$(cd "$(dirname "$0")/.." && pwd)
+. "$root/cases/setup.sh"
+
+# shellcheck disable=SC2086  # a list of words
+install_packages $build_packages clang-format
+
+echo "Checking the formatting ..."
+find "$root/mesh" "$root/materials" "$root/solver" "$root/cases" "$root/viz" "$root/tests" \
+  -name '*.?pp' -exec clang-format --dry-run -Werror {} + || fail "the formatting differs; run clang-format -i on these"
+
+echo "Building for the sanitizers (Debug) ..."
+build_into "$root/build-sanitize" -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_FLAGS_DEBUG=-O1 -DSETSTRESS_SANITIZE=ON \
+  -DSETSTRESS_WERROR=ON -DSETSTRESS_NATIVE=OFF -- test_materials test_solver test_cases
+echo "Running the fast tests under the sanitizers ..."
+(cd "$root/build-sanitize" &&
+  ctest --output-on-failure --no-tests=error -L '^(materials|solver|cases)$' -j 2 >sanitize.log 2>&1) || {
+  grep -B 2 -A 40 -E 'FAILED:|ERROR:|runtime error' "$root/build-sanitize/sanitize.log" | head -n 120 >&2
+  fail "a test failed under the sanitizers; the whole log is $root/build-sanitize/sanitize.log"
+}
+
+echo "Building (Release, warnings are errors) ..."
+build_into "$root/build" -DCMAKE_BUILD_TYPE=Release -DSETSTRESS_WERROR=ON --
+cd "$root/build"
+ctest --output-on-failure --no-tests=error -j 2
