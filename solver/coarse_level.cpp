@@ -148,7 +148,7 @@ void CoarseLevel::correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z) {
       const int place = order_->place_of[node];
       for (int i = 0; i < 3; ++i)
         if (coupled_[3 * node + static_cast<std::size_t>(i)])
-          sum(i) += weight * static_cast<double>(residual(3 * place + i));
+          sum(i) += weight * static_cast<double>(residual(stride * place + i));
     }
     for (int i = 0; i < 3; ++i)
       right_hand_side_(3 * corner + i) =
@@ -161,7 +161,7 @@ void CoarseLevel::correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z) {
     const auto [a, b] = corner_of_[node];
     for (int i = 0; i < 3; ++i)
       if (coupled_[3 * node + static_cast<std::size_t>(i)])
-        z(3 * place + i) += static_cast<float>(0.5 * (solution_(3 * a + i) + solution_(3 * b + i)));
+        z(stride * place + i) += static_cast<float>(0.5 * (solution_(3 * a + i) + solution_(3 * b + i)));
   }
 }
 

@@ -35,11 +35,11 @@ void RecycledGuess::improve(const SweepProduct& product, Eigen::VectorXd& x, Eig
 #pragma omp parallel for schedule(static)
   for (int part = 0; part < order_->parts(); ++part) {
     const auto [first, last] = order_->part(part);
-    const auto solutions = solutions_.middleRows(3 * first, 3 * (last - first));
+    const auto solutions = solutions_.middleRows(stride * first, stride * (last - first));
     energy_of[static_cast<std::size_t>(part)].noalias() =
-        solutions.transpose() * products_.middleRows(3 * first, 3 * (last - first));
+        solutions.transpose() * products_.middleRows(stride * first, stride * (last - first));
     work_of[static_cast<std::size_t>(part)].noalias() =
-        solutions.transpose() * residual.segment(3 * first, 3 * (last - first));
+        solutions.transpose() * residual.segment(stride * first, stride * (last - first));
   }
   Square energy = Square::Zero();
   Column work = Column::Zero();
@@ -52,10 +52,10 @@ void RecycledGuess::improve(const SweepProduct& product, Eigen::VectorXd& x, Eig
 #pragma omp parallel for schedule(static)
   for (int part = 0; part < order_->parts(); ++part) {
     const auto [first, last] = order_->part(part);
-    x.segment(3 * first, 3 * (last - first)) +=
-        solutions_.middleRows(3 * first, 3 * (last - first)) * combination;
-    residual.segment(3 * first, 3 * (last - first)) -=
-        products_.middleRows(3 * first, 3 * (last - first)) * combination;
+    x.segment(stride * first, stride * (last - first)) +=
+        solutions_.middleRows(stride * first, stride * (last - first)) * combination;
+    residual.segment(stride * first, stride * (last - first)) -=
+        products_.middleRows(stride * first, stride * (last - first)) * combination;
   }
 }
 

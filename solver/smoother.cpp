@@ -20,18 +20,17 @@ void Smoother::assign(const BlockMatrix& matrix) {
   }
 }
 
-void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual,
-                            Values::Buffer& buffer) const {
+void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z,
+                            Eigen::VectorXf& residual) const {
   const auto [first, last] = order_->part(part);
-  residual.segment(3 * first, 3 * (last - first)).setZero();
+  residual.segment(stride * first, stride * (last - first)).setZero();
   for (int place = first; place < last; ++place) {
     const auto row = static_cast<std::size_t>(place);
-    Values::RowSum known;
-    inside_.gather(pattern_->inside, row, z.data(), buffer, known);
-    before_.gather(pattern_->before, row, z.data(), buffer, known);
-    const Eigen::Vector3f z_row = inverse_diagonal_[row] * (r.segment<3>(3 * place) - known.total());
-    z.segment<3>(3 * place) = z_row;
-    inside_.scatter(pattern_->inside, row, -z_row, buffer, residual.data());
+    Values::RowSum known = inside_.gather(pattern_->inside, row, z.data(), {});
+    known = before_.gather(pattern_->before, row, z.data(), known);
+    const Eigen::Vector3f z_row = inverse_diagonal_[row] * (r.segment<3>(stride * place) - known.total());
+    z.segment<stride>(stride * place) << z_row, 0.0f;
+    inside_.scatter(pattern_->inside, row, -z_row, residual.data());
   }
 }
 
@@ -40,48 +39,42 @@ void Smoother::forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::Vect
   residual.resize(r.size());
 #pragma omp parallel
   {
-    Values::Buffer buffer(*pattern_);
     for (int colour = 0; colour < order_->colours(); ++colour) {
       const auto [first_part, last_part] = order_->colour(colour);
 #pragma omp for schedule(dynamic, 1)
-      for (int part = first_part; part < last_part; ++part) forward_part(part, r, z, residual, buffer);
+      for (int part = first_part; part < last_part; ++part) forward_part(part, r, z, residual);
     }
 #pragma omp for schedule(static)
-    for (int place = 0; place < order_->nodes(); ++place) {
-      Values::RowSum sum;
-      after_.gather(pattern_->after, static_cast<std::size_t>(place), z.data(), buffer, sum);
-      residual.segment<3>(3 * place) -= sum.total();
-    }
+    for (int place = 0; place < order_->nodes(); ++place)
+      residual.segment<3>(stride * place) -=
+          after_.gather(pattern_->after, static_cast<std::size_t>(place), z.data(), {}).total();
   }
 }
 
-void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch,
-                             Values::Buffer& buffer) const {
+void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z,
+                             Eigen::VectorXf& scratch) const {
   const auto [first, last] = order_->part(part);
-  scratch.segment(3 * first, 3 * (last - first)).setZero();
+  scratch.segment(stride * first, stride * (last - first)).setZero();
   for (int place = last - 1; place >= first; --place) {
     const auto row = static_cast<std::size_t>(place);
-    Values::RowSum known;
-    inside_.gather(pattern_->inside, row, z.data(), buffer, known);
-    before_.gather(pattern_->before, row, z.data(), buffer, known);
-    after_.gather(pattern_->after, row, z.data(), buffer, known);
+    Values::RowSum known = inside_.gather(pattern_->inside, row, z.data(), {});
+    known = before_.gather(pattern_->before, row, z.data(), known);
+    known = after_.gather(pattern_->after, row, z.data(), known);
     const Eigen::Vector3f z_row =
-        inverse_diagonal_[row] * (r.segment<3>(3 * place) - scratch.segment<3>(3 * place) - known.total());
-    z.segment<3>(3 * place) = z_row;
-    inside_.scatter(pattern_->inside, row, z_row, buffer, scratch.data());
+        inverse_diagonal_[row] *
+        (r.segment<3>(stride * place) - scratch.segment<3>(stride * place) - known.total());
+    z.segment<3>(stride * place) = z_row;
+    inside_.scatter(pattern_->inside, row, z_row, scratch.data());
   }
 }
 
 void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch) const {
   scratch.resize(r.size());
 #pragma omp parallel
-  {
-    Values::Buffer buffer(*pattern_);
-    for (int colour = order_->colours() - 1; colour >= 0; --colour) {
-      const auto [first_part, last_part] = order_->colour(colour);
+  for (int colour = order_->colours() - 1; colour >= 0; --colour) {
+    const auto [first_part, last_part] = order_->colour(colour);
 #pragma omp for schedule(dynamic, 1)
-      for (int part = first_part; part < last_part; ++part) backward_part(part, r, z, scratch, buffer);
-    }
+    for (int part = first_part; part < last_part; ++part) backward_part(part, r, z, scratch);
   }
 }
 

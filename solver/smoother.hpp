@@ -9,14 +9,15 @@
 namespace setstress {
 
 /// The two halves of a sweep. Between them the coarse level corrects z, so that forward, correction, backward
-/// are together one symmetric two-level cycle. Vectors are by places, 3 entries a node.
+/// are together one symmetric two-level cycle. Vectors are by places (see `stride`).
 class Smoother {
  public:
   /// Both must outlive this.
   Smoother(const SweepPattern& pattern, const SweepOrder& order) : pattern_(&pattern), order_(&order) {}
   /// Takes over new values. Throws NotPositiveDefinite if a diagonal block is not.
   void assign(const BlockMatrix& matrix);
-  /// From zero: z := (D + L)^-1 r. The residual then is r - A z = -U z and falls out of the same pass.
+  /// From zero: z := (D + L)^-1 r. The residual then is r - A z = -U z and falls out of the same pass; its
+  /// fourth entries mean nothing.
   void forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) const;
   /// One sweep in reverse order for A z = r from the present z. `scratch` is overwritten.
   void backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch) const;
@@ -24,10 +25,8 @@ class Smoother {
 
  private:
   using Values = SweepValues<float>;
-  void forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual,
-                    Values::Buffer& buffer) const;
-  void backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch,
-                     Values::Buffer& buffer) const;
+  void forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) const;
+  void backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch) const;
 
   const SweepPattern* pattern_;
   const SweepOrder* order_;

@@ -10,14 +10,8 @@ void SweepRows::add(std::uint32_t column_place, std::uint32_t source_position) {
   source.push_back(source_position);
 }
 
-void SweepRows::end_row() {
-  const std::size_t numbers = 3 * (column.size() - start.back());
-  start.push_back(static_cast<std::uint32_t>(column.size()));
-  chunk_start.push_back(chunk_start.back() + static_cast<std::uint32_t>((numbers + lanes - 1) / lanes));
-}
-
 std::size_t SweepRows::bytes() const {
-  return (start.size() + chunk_start.size() + column.size() + source.size()) * sizeof(std::uint32_t);
+  return (start.size() + column.size() + source.size()) * sizeof(std::uint32_t);
 }
 
 SweepPattern::SweepPattern(const NodeGraph& graph, const SweepOrder& order) {
@@ -31,7 +25,6 @@ SweepPattern::SweepPattern(const NodeGraph& graph, const SweepOrder& order) {
         couplings.emplace_back(order.place_of[static_cast<std::size_t>(graph.column[k])],
                                static_cast<std::uint32_t>(k));
       std::sort(couplings.begin(), couplings.end());
-      longest_row = std::max(longest_row, couplings.size());
       for (const auto& [column, source] : couplings) {
         if (column == place) diagonal.push_back(source);
         if (column == place || (column > place && column < last)) continue;
@@ -43,6 +36,10 @@ SweepPattern::SweepPattern(const NodeGraph& graph, const SweepOrder& order) {
       for (SweepRows* rows : {&inside, &before, &after}) rows->end_row();
     }
   }
+}
+
+std::size_t SweepPattern::bytes() const {
+  return inside.bytes() + before.bytes() + after.bytes() + diagonal.size() * sizeof(std::uint32_t);
 }
 
 }  // namespace setstress

@@ -110,18 +110,19 @@ SweepOrder make_sweep_order(const NodeGraph& graph, int nodes_per_part) {
 }
 
 Eigen::VectorXd SweepOrder::by_place(const Eigen::VectorXd& values) const {
-  Eigen::VectorXd result(values.size());
+  Eigen::VectorXd result(stride * nodes());
 #pragma omp parallel for schedule(static)
   for (int place = 0; place < nodes(); ++place)
-    result.segment<3>(3 * place) = values.segment<3>(3 * node_at[static_cast<std::size_t>(place)]);
+    result.segment<stride>(stride * place) << values.segment<3>(3 * node_at[static_cast<std::size_t>(place)]),
+        0.0;
   return result;
 }
 
 Eigen::VectorXd SweepOrder::by_node(const Eigen::VectorXd& values) const {
-  Eigen::VectorXd result(values.size());
+  Eigen::VectorXd result(3 * nodes());
 #pragma omp parallel for schedule(static)
   for (int place = 0; place < nodes(); ++place)
-    result.segment<3>(3 * node_at[static_cast<std::size_t>(place)]) = values.segment<3>(3 * place);
+    result.segment<3>(3 * node_at[static_cast<std::size_t>(place)]) = values.segment<3>(stride * place);
   return result;
 }
 

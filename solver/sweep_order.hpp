@@ -10,6 +10,9 @@
 
 namespace setstress {
 
+/// Vectors by places have 4 entries a node, the last one zero, so that a node is one short vector.
+constexpr int stride = 4;
+
 /// A renumbering of the nodes: "place" is the new number. Parts are runs of places that hold neighbouring
 /// nodes; parts of one colour do not couple with each other, so threads may sweep them at the same time and
 /// the sweep is still an exact Gauss-Seidel sweep in the order of places. Parts depend on the mesh alone,
@@ -45,7 +48,7 @@ struct SweepOrder {
       partial[static_cast<std::size_t>(p)] = term(part(p)[0], part(p)[1] - part(p)[0]);
     return std::accumulate(partial.begin(), partial.end(), 0.0);
   }
-  /// A vector of 3 entries a node, renumbered.
+  /// Renumbers a vector: 3 entries a node by node, `stride` entries a node by place.
   [[nodiscard]] Eigen::VectorXd by_place(const Eigen::VectorXd& by_node) const;
   [[nodiscard]] Eigen::VectorXd by_node(const Eigen::VectorXd& by_place) const;
   [[nodiscard]] int nodes() const {

@@ -8,7 +8,7 @@
 
 namespace setstress {
 
-/// Vectors are by places, 3 entries a node. Results do not depend on the number of threads.
+/// Vectors are by places (see `stride`). Results do not depend on the number of threads.
 class SweepProduct {
  public:
   static constexpr int bundle = 8;
@@ -26,6 +26,7 @@ class SweepProduct {
 
  private:
   using Values = SweepValues<double>;
+  void multiply_part(int part, const Eigen::VectorXd& x, Eigen::VectorXd& y) const;
   void multiply_part(int part, const Bundle& x, Bundle& y) const;
 
   const SweepPattern* pattern_;

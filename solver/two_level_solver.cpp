@@ -99,7 +99,7 @@ void TwoLevelSolver::renew(const BlockMatrix& matrix, LinearOutcome& outcome) {
 
 double TwoLevelSolver::dot(const Eigen::VectorXd& a, const Eigen::VectorXd& c) const {
   return order_.sum_over_parts([&](int first, int size) {
-    return a.segment(3 * first, 3 * size).dot(c.segment(3 * first, 3 * size));
+    return a.segment(stride * first, stride * size).dot(c.segment(stride * first, stride * size));
   });
 }
 
@@ -108,14 +108,16 @@ double TwoLevelSolver::dot(const Eigen::VectorXd& a, const Eigen::VectorXd& c) c
 void TwoLevelSolver::precondition(double size) {
   r_single_.resize(r_.size());
   order_.for_parts([&](int first, int count) {
-    r_single_.segment(3 * first, 3 * count) = (r_.segment(3 * first, 3 * count) / size).cast<float>();
+    r_single_.segment(stride * first, stride * count) =
+        (r_.segment(stride * first, stride * count) / size).cast<float>();
   });
   smoother_.forward(r_single_, z_single_, scratch_single_);
   coarse_.correct(scratch_single_, z_single_);
   smoother_.backward(r_single_, z_single_, scratch_single_);
   z_.resize(r_.size());
   order_.for_parts([&](int first, int count) {
-    z_.segment(3 * first, 3 * count) = size * z_single_.segment(3 * first, 3 * count).cast<double>();
+    z_.segment(stride * first, stride * count) =
+        size * z_single_.segment(stride * first, stride * count).cast<double>();
   });
 }
 
@@ -127,8 +129,8 @@ bool TwoLevelSolver::step(double& size, double& rz_before) {
   if (!(rz > 0)) return false;
   p_.resize(r_.size());
   order_.for_parts([&](int first, int count) {
-    auto p = p_.segment(3 * first, 3 * count);
-    const auto z = z_.segment(3 * first, 3 * count);
+    auto p = p_.segment(stride * first, stride * count);
+    const auto z = z_.segment(stride * first, stride * count);
     if (rz_before > 0)
       p = z + (rz / rz_before) * p;
     else
@@ -140,9 +142,9 @@ bool TwoLevelSolver::step(double& size, double& rz_before) {
   if (!(curvature > 0)) return false;
   const double length = rz / curvature;
   size = std::sqrt(order_.sum_over_parts([&](int first, int count) {
-    auto r = r_.segment(3 * first, 3 * count);
-    x_.segment(3 * first, 3 * count) += length * p_.segment(3 * first, 3 * count);
-    r -= length * ap_.segment(3 * first, 3 * count);
+    auto r = r_.segment(stride * first, stride * count);
+    x_.segment(stride * first, stride * count) += length * p_.segment(stride * first, stride * count);
+    r -= length * ap_.segment(stride * first, stride * count);
     return r.squaredNorm();
   }));
   return true;
@@ -215,10 +217,9 @@ LinearOutcome TwoLevelSolver::solve(const BlockMatrix& matrix, const Eigen::Vect
 
 std::size_t TwoLevelSolver::bytes() const {
   const std::size_t vectors =
-      static_cast<std::size_t>(3 * order_.nodes()) * (6 * sizeof(double) + 3 * sizeof(float));
-  return vectors + pattern_.inside.bytes() + pattern_.before.bytes() + pattern_.after.bytes() +
-         product_.bytes() + smoother_.bytes() + coarse_.bytes() + recycled_.bytes() +
-         (direct_ ? direct_->bytes() : 0);
+      static_cast<std::size_t>(stride * order_.nodes()) * (6 * sizeof(double) + 3 * sizeof(float));
+  return vectors + pattern_.bytes() + product_.bytes() + smoother_.bytes() + coarse_.bytes() +
+         recycled_.bytes() + (direct_ ? direct_->bytes() : 0);
 }
 
 }  // namespace
