@@ -185,40 +185,11 @@ void name_walls(Canvas& canvas, vtkRenderer* view, const Box& box, const BondSur
 
 }  // namespace
 
-Viewpoint viewpoint_into(const std::vector<const BondSurface*>& bonds) {
-  Viewpoint viewpoint;
-  Vector3d opening = Vector3d::Zero();
-  double area = 0;
-  for (const BondSurface* bond : bonds) {
-    viewpoint.keep_in_view.insert(viewpoint.keep_in_view.end(), bond->points.begin(), bond->points.end());
-    for (std::size_t t = 0; t < bond->triangles.size(); ++t) {
-      area += bond->area(t);
-      opening += bond->area(t) * normal_of(*bond, t);
-    }
-  }
-  Vector3d low = viewpoint.keep_in_view.front(), high = low;
-  for (const Vector3d& point : viewpoint.keep_in_view) {
-    low = low.cwiseMin(point);
-    high = high.cwiseMax(point);
-  }
-  viewpoint.focus = (low + high) / 2;
-  const bool enclosed = opening.norm() < 0.1 * area;  // plates facing each other have no open side
-  const Vector3d through = enclosed ? Vector3d(0.5, -0.7, 0.5) : opening.normalized();
-  const bool upright = through.head<2>().norm() < 0.3;
-  const double azimuth = upright ? -std::numbers::pi / 2 : std::atan2(through.y(), through.x());
-  const double elevation = (upright ? 72 : 36) * std::numbers::pi / 180;
-  viewpoint.towards_eye = {std::cos(elevation) * std::cos(azimuth), std::cos(elevation) * std::sin(azimuth),
-                           std::sin(elevation)};
-  return viewpoint;
-}
-
 void draw_in_space(Canvas& canvas, const Box& box, const BondSurface& bond, const OpenedBox& opened,
                    const Viewpoint& viewpoint, const BondLook& look) {
   vtkRenderer* view = canvas.add_view(box);
-  double reach = 0;
-  for (const Vector3d& point : viewpoint.keep_in_view)
-    reach = std::max(reach, (point - viewpoint.focus).norm());
-  const Vector3d eye = viewpoint.focus + 2.1 * reach * viewpoint.towards_eye;
+  const double reach = viewpoint.reach;
+  const Vector3d eye = viewpoint.eye;
   vtkCamera* camera = view->GetActiveCamera();
   camera->SetFocalPoint(viewpoint.focus.data());
   camera->SetPosition(eye.data());
@@ -263,9 +234,9 @@ void draw_opened(Canvas& canvas, const Box& box, const BondSurface& bond, const 
                     bond.walls.at(static_cast<std::size_t>(piece.wall)),
                     {.size = 17 * look.pixel, .align = Align::centre, .plate = piece.name_side.isZero()});
   }
-  const double left = box.left + 10 * look.pixel, bottom = box.bottom + 12 * look.pixel;
-  canvas.add_line(left, bottom, left + per_mm, bottom, 3 * look.pixel, canvas.ink());
-  canvas.add_text(left, bottom + 14 * look.pixel, "1 mm", {.size = 14 * look.pixel});
+  const double right = box.right() - 10 * look.pixel, bottom = box.bottom + 12 * look.pixel;
+  canvas.add_line(right - per_mm, bottom, right, bottom, 3 * look.pixel, canvas.ink());
+  canvas.add_text(right, bottom + 14 * look.pixel, "1 mm", {.size = 14 * look.pixel, .align = Align::right});
 }
 
 }  // namespace setstress::viz

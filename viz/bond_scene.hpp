@@ -5,6 +5,7 @@
 
 #include "viz/canvas.hpp"
 #include "viz/surface_lines.hpp"
+#include "viz/viewpoint.hpp"
 
 namespace setstress::viz {
 
@@ -13,14 +14,6 @@ struct BondLook {
   double scale_top;  ///< upper end of the ratio scale
   double pixel;      ///< size of a design pixel on this page
 };
-
-/// Where the eye is: the same for all panels of a page.
-struct Viewpoint {
-  Eigen::Vector3d focus, towards_eye;  ///< [mm], unit vector
-  std::vector<Eigen::Vector3d> keep_in_view;
-};
-/// Looking in through the open side of the cavity, so that floor and walls are seen from inside.
-Viewpoint viewpoint_into(const std::vector<const BondSurface*>& bonds);
 
 void draw_in_space(Canvas& canvas, const Box& box, const BondSurface& bond, const OpenedBox& opened,
                    const Viewpoint& viewpoint, const BondLook& look);

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <deque>
 #include <limits>
+#include <optional>
 
 #include "viz/surface_topology.hpp"
 
@@ -36,12 +37,8 @@ class Unfolding {
 
   OpenedBox run() {
     for (int root = first_piece(); root >= 0; root = first_piece()) {
-      std::deque<int> parents{place_root(root)};
-      for (; !parents.empty(); parents.pop_front())
-        for (const auto& [child, hinge] : children_of(parents.front())) {
-          hang(child, hinge);
-          parents.push_back(child);
-        }
+      place_root(root);
+      for (auto next = next_hinge(); next; next = next_hinge()) hang(next->child, next->side);
     }
     std::tie(box_.low, box_.high) = extent_of_placed();
     return std::move(box_);
@@ -49,9 +46,17 @@ class Unfolding {
 
  private:
   using Extent = std::pair<Vector2d, Vector2d>;
+  /// A piece to place next, and the side of the placed triangle it hangs on.
+  struct Hinge {
+    int child;
+    TriangleSide side;
+  };
 
   [[nodiscard]] Vector3d corner(std::size_t triangle, std::size_t c) const {
     return bond_.points[static_cast<std::size_t>(bond_.triangles[triangle][c % 3])];
+  }
+  [[nodiscard]] bool is_floor(int piece) const {
+    return bond_.walls.at(static_cast<std::size_t>(wall_of(piece))).find("floor") != std::string::npos;
   }
   [[nodiscard]] int wall_of(int piece) const {
     const std::size_t triangle = triangles_of_[static_cast<std::size_t>(piece)].front();
@@ -64,8 +69,7 @@ class Unfolding {
     std::array<double, 3> most{-1, 0, 0};
     for (int piece = 0; piece < topology_.pieces; ++piece) {
       if (placed_[static_cast<std::size_t>(piece)]) continue;
-      const bool floor =
-          bond_.walls.at(static_cast<std::size_t>(wall_of(piece))).find("floor") != std::string::npos;
+      const bool floor = is_floor(piece);
       double area = 0, height = 0;
       for (const std::size_t t : triangles_of_[static_cast<std::size_t>(piece)]) {
         area += bond_.area(t);
@@ -79,11 +83,22 @@ class Unfolding {
     return best;
   }
 
+  [[nodiscard]] Vector3d area_vector(std::size_t t) const {
+    return 0.5 * (corner(t, 1) - corner(t, 0)).cross(corner(t, 2) - corner(t, 0));
+  }
+  /// The triangle that faces most nearly where the piece as a whole faces.
+  [[nodiscard]] std::size_t flattest(int piece) const {
+    const std::vector<std::size_t>& own = triangles_of_[static_cast<std::size_t>(piece)];
+    Vector3d facing = Vector3d::Zero();
+    for (const std::size_t t : own) facing += area_vector(t);
+    return *std::ranges::max_element(own, {},
+                                     [&](std::size_t t) { return area_vector(t).normalized().dot(facing); });
+  }
+
   /// Puts a piece that hangs on nothing: as seen along its normal, to the right of what is there.
-  int place_root(int piece) {
-    const std::size_t seed = triangles_of_[static_cast<std::size_t>(piece)].front();
-    const Vector3d normal =
-        (corner(seed, 1) - corner(seed, 0)).cross(corner(seed, 2) - corner(seed, 0)).normalized();
+  void place_root(int piece) {
+    const std::size_t seed = flattest(piece);
+    const Vector3d normal = area_vector(seed).normalized();
     const Vector3d above = std::abs(normal.y()) > 0.9 ? Vector3d::UnitZ() : Vector3d::UnitY();
     const Vector3d right = above.cross(normal).normalized(), up = normal.cross(right);
     for (std::size_t c = 0; c < 3; ++c)
@@ -94,31 +109,34 @@ class Unfolding {
       const auto [own_low, own_high] = extent_of(piece);
       shift(piece, {high.x() - own_low.x() + 1, (low.y() + high.y() - own_low.y() - own_high.y()) / 2});
     }
-    finish(piece, Vector2d::Zero());
-    return piece;
+    finish(piece, Vector2d::Zero(), Vector2d::Zero());
   }
 
-  /// Unplaced pieces that share an edge with `parent`, longest common edge first, and the side of the
-  /// parent's triangle each hangs on.
-  [[nodiscard]] std::vector<std::pair<int, TriangleSide>> children_of(int parent) const {
-    std::map<int, std::vector<TriangleSide>> common;
-    for (const std::size_t t : triangles_of_[static_cast<std::size_t>(parent)])
+  /// Of all pieces that touch a placed one: floors before walls, on floors before on walls, along the longest
+  /// common edge; so that the walls of a step hang on its floor and not on the wall below it.
+  [[nodiscard]] std::optional<Hinge> next_hinge() const {
+    std::map<std::pair<int, int>, std::vector<TriangleSide>> common;  // by parent and child
+    for (std::size_t t = 0; t < bond_.triangles.size(); ++t) {
+      const int parent = topology_.piece[t];
+      if (!placed_[static_cast<std::size_t>(parent)]) continue;
       for (std::size_t side = 0; side < 3; ++side)
         for (const TriangleSide& other : topology_.around(t, side)) {
-          const int piece = topology_.piece[other.triangle];
-          if (!placed_[static_cast<std::size_t>(piece)] && piece != parent)
-            common[piece].push_back({t, side});
+          const int child = topology_.piece[other.triangle];
+          if (!placed_[static_cast<std::size_t>(child)]) common[{parent, child}].push_back({t, side});
         }
-    std::vector<std::pair<double, std::pair<int, TriangleSide>>> ranked;
-    for (const auto& [piece, sides] : common) {
+    }
+    std::optional<Hinge> best;
+    std::array<double, 3> most{-1, 0, 0};
+    for (const auto& [pair, sides] : common) {
       double length = 0;
       for (const TriangleSide& side : sides) length += flat_side(side).norm();
-      ranked.push_back({length, {piece, middle_side(sides)}});
+      const std::array<double, 3> rank{is_floor(pair.second) ? 1.0 : 0.0, is_floor(pair.first) ? 1.0 : 0.0,
+                                       length};
+      if (rank <= most) continue;
+      most = rank;
+      best = Hinge{pair.second, middle_side(sides)};
     }
-    std::ranges::stable_sort(ranked, [](const auto& a, const auto& b) { return a.first > b.first; });
-    std::vector<std::pair<int, TriangleSide>> children;
-    for (const auto& [length, child] : ranked) children.push_back(child);
-    return children;
+    return best;
   }
 
   [[nodiscard]] Vector2d flat_side(const TriangleSide& at) const {
@@ -155,7 +173,7 @@ class Unfolding {
     const Vector2d outward = -left_of(flat_side(hinge).normalized());
     shift(piece, gap_ * outward);
     while (overlaps(piece)) shift(piece, 0.05 * outward);
-    finish(piece, outward);
+    finish(piece, outward, box_.pieces[static_cast<std::size_t>(topology_.piece[hinge.triangle])].name_side);
   }
 
   /// Puts a triangle down with its `side` from `start` to `end`, apex to the left.
@@ -222,14 +240,16 @@ class Unfolding {
     return false;
   }
 
-  /// The name of a piece folded out up or down goes beyond its outer rim, of one folded out sideways above
-  /// it.
-  void finish(int piece, const Vector2d& outward) {
+  /// The name of a floor stays on it. The name of a wall folded out up or down goes beyond its outer rim; of
+  /// one folded out sideways above it, or below where the name of the piece it hangs on is above.
+  void finish(int piece, const Vector2d& outward, const Vector2d& parents_name_side) {
     placed_[static_cast<std::size_t>(piece)] = 1;
     const auto [low, high] = extent_of(piece);
     const Vector2d centre = (low + high) / 2;
     Vector2d side = Vector2d::Zero();
-    if (!outward.isZero()) side.y() = outward.y() < -0.7 ? -1 : 1;
+    const bool upright = std::abs(outward.y()) > 0.7;
+    if (!is_floor(piece) && !outward.isZero())
+      side.y() = (upright ? outward.y() < 0 : parents_name_side.y() > 0) ? -1 : 1;
     box_.pieces[static_cast<std::size_t>(piece)] = {.wall = wall_of(piece),
                                                     .centre = centre,
                                                     .name_at = centre + side * (high.y() - low.y()) / 2,

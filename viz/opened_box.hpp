@@ -10,7 +10,7 @@ struct OpenedPiece {
   int wall;                   ///< index into BondSurface::walls
   Eigen::Vector2d centre;     ///< [mm]
   Eigen::Vector2d name_at;    ///< where its name goes [mm]: outside its outer or upper rim, or its centre
-  Eigen::Vector2d name_side;  ///< unit vector from the rim to the name; zero for the piece in the middle
+  Eigen::Vector2d name_side;  ///< unit vector from the rim to the name; zero for a name on the piece
 };
 
 /// Plane coordinates [mm] of the corners of every triangle, in the order of BondSurface::triangles. The

@@ -31,6 +31,25 @@ void draw_bond(const Result& result, const std::filesystem::path& path, const Pi
 void draw_comparison(const std::vector<Result>& results, const std::vector<std::string>& names,
                      const std::filesystem::path& path, const PictureOptions& options = {});
 
+struct CutOptions {
+  int width = 1500;           ///< pixels, 400 to 8000
+  std::optional<int> height;  ///< pixels; from the layout when left out
+  Background background = Background::white;
+  std::optional<double> time;  ///< [s]; left out: the end
+  int axis = 1;                ///< normal to the cut: 0 x (mesio-distal), 1 y (bucco-lingual), 2 z (occlusal)
+  std::optional<double>
+      position;  ///< of the cut along that axis [mm]; left out: through the middle of the filling
+  std::optional<double>
+      magnification;  ///< of the deformation [-], 0 for none; left out: a round one that shows it
+  std::optional<double> scale_top;  ///< upper end of the scale [MPa]; left out: from the data
+};
+
+/// Cut through tooth and filling, coloured by the largest principal stress (smoothed within each region,
+/// never across materials), deformed by a factor that is written on it; several results side by side with one
+/// scale. Throws as draw_bond, and std::invalid_argument for a plane that misses.
+void draw_cut(const std::vector<Result>& results, const std::vector<std::string>& names,
+              const std::filesystem::path& path, const CutOptions& options = {});
+
 /// "0 s", "45 s", "5 min", "5 min 20 s", "24 h".
 std::string spoken_time(double seconds);
 
