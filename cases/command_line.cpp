@@ -99,6 +99,16 @@ void describe(CLI::App& app, CommandLine& line) {
   add_fineness(mesh, line);
   add_report_options(mesh, line);
 
+  CLI::App* page = add_command(app, line, Command::page, "page",
+                               "Write one to four results as one HTML file to turn, cut and play",
+                               "setstress page results-bulk results-layers --out page.html");
+  page->add_option("results", line.inputs, "Folders written by setstress run")
+      ->required()
+      ->expected(1, 4)
+      ->type_name("RESULT");
+  page->add_option("--out", line.out, "File to write, ending in .html; page.html unless given");
+  page->add_flag("--quiet", line.quiet, "Say nothing but errors");
+
   CLI::App* list = add_command(app, line, Command::list, "list",
                                "Show ready-made cases, material classes and laws, with their sources",
                                "setstress list --json");

@@ -19,7 +19,7 @@ struct RunSettings {
 };
 
 struct CommandLine {
-  enum class Command { list, check, mesh, run, compare };
+  enum class Command { list, check, mesh, run, compare, page };
   Command command = Command::list;
   std::vector<std::string> inputs;  ///< case files, ready-made names or, for compare, result folders
   std::filesystem::path out;        ///< empty: a name from the input

@@ -34,8 +34,17 @@ std::vector<fs::path> ready_made_cases() {
   std::vector<fs::path> files;
   for (const auto& entry : fs::directory_iterator(data_folder() / ready))
     if (entry.path().extension() == ".toml") files.push_back(entry.path());
-  std::sort(files.begin(), files.end());
+  std::sort(files.begin(), files.end(),
+            [](const fs::path& a, const fs::path& b) { return a.stem() < b.stem(); });
   return files;
+}
+
+fs::path page_template() {
+  const fs::path program = fs::read_symlink("/proc/self/exe").parent_path();
+  const fs::path installed = (program.parent_path() / SETSTRESS_DATA_FROM_PREFIX).lexically_normal();
+  for (const fs::path& folder : {installed, program / "page"})
+    if (fs::is_regular_file(folder / "page-template.html")) return folder / "page-template.html";
+  return {};
 }
 
 fs::path find_case(const std::string& name_or_path) {

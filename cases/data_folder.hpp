@@ -16,6 +16,10 @@ std::filesystem::path material_library_file();
 /// The ready-made cases, sorted by name.
 std::vector<std::filesystem::path> ready_made_cases();
 
+/// The page as bundled when the program was built, from PREFIX/share/setstress or the build tree; empty where
+/// it was built without Node.js and npm.
+std::filesystem::path page_template();
+
 /// `name_or_path` is a file, or the name of a ready-made case such as "deep-box-bulk". Throws CaseError.
 std::filesystem::path find_case(const std::string& name_or_path);
 

@@ -23,6 +23,8 @@ int dispatch(const setstress::CommandLine& line) {
       return run_command(line);
     case Command::compare:
       return compare_command(line);
+    case Command::page:
+      return page_command(line);
   }
   throw std::logic_error("a command without a function");
 }

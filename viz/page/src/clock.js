@@ -1,0 +1,88 @@
+// The instants of all results together, and what happens when.
+
+/** {times, index}: the page's clock; listeners hear of every move. */
+export class Clock {
+  #listeners = [];
+  #timer = null;
+  constructor(results) {
+    const all = results.flatMap((result) => result.instants.map(({ time }) => time)).sort((a, b) => a - b);
+    this.times = all.filter((time, i) => i === 0 || time - all[i - 1] > 1e-6);
+    this.index = 0;
+  }
+  get time() {
+    return this.times[this.index];
+  }
+  get playing() {
+    return this.#timer !== null;
+  }
+  listen(listener) {
+    this.#listeners.push(listener);
+  }
+  go(index) {
+    const bounded = Math.min(this.times.length - 1, Math.max(0, index));
+    this.index = bounded;
+    for (const listener of this.#listeners) listener(this.time);
+  }
+  /** To the instant nearest to `time`. */
+  goTo(time) {
+    this.go(this.indexOf(time));
+  }
+  indexOf(time) {
+    let nearest = 0;
+    this.times.forEach((each, i) => {
+      if (Math.abs(each - time) < Math.abs(this.times[nearest] - time)) nearest = i;
+    });
+    return nearest;
+  }
+  play() {
+    if (this.index === this.times.length - 1) this.go(0);
+    this.#timer = setInterval(() => {
+      if (this.index === this.times.length - 1) this.pause();
+      else this.go(this.index + 1);
+    }, 450);
+    this.go(this.index);
+  }
+  pause() {
+    clearInterval(this.#timer);
+    this.#timer = null;
+    this.go(this.index);
+  }
+  toggle() {
+    if (this.playing) this.pause();
+    else this.play();
+  }
+}
+
+/** Light, waits and placements of a plan, from its timeline. */
+export function planOf(result) {
+  const lights = [];
+  const placed = [];
+  const waits = [];
+  let free = 0;
+  for (const { time_s: time, event } of result.summary.timeline ?? []) {
+    if (event.startsWith("increment")) {
+      placed.push({ time, number: placed.length + 1, what: event });
+      if (time > free) waits.push({ start: free, end: time });
+      free = time;
+    }
+    if (event.startsWith("light on")) lights.push({ start: time, end: time });
+    if (event === "light off") {
+      const lit = lights.find(({ start, end }) => end === start && start < time);
+      if (lit) lit.end = time;
+      free = time;
+    }
+  }
+  return { lights, placed, waits };
+}
+
+/** [{time, name, what}]: instants with a name, for the slider. */
+export function keyInstants(result) {
+  const { lights, placed } = planOf(result);
+  const keys = [
+    ...placed.map(({ time, number, what }) => ({ time, name: `${number} placed`, what })),
+    ...lights.map(({ start }) => ({ time: start, name: "light on", what: "light on" })),
+    ...lights.map(({ end }) => ({ time: end, name: "light off", what: "light off" })),
+    { time: result.summary.end_time_s, name: "end", what: "end of the run" },
+  ];
+  return keys.sort((a, b) => a.time - b.time);
+}

@@ -1,0 +1,70 @@
+// What is shown and how: the field, the parts, a cut, the view.
+
+import { element, labelled } from "./element.js";
+import { FIELDS } from "./fields.js";
+
+const CUTS = { none: "no cut", x: "across x", y: "across y", z: "across z" };
+const TOOTH_CUTS = { none: "no cut", x: "mesial to distal", y: "buccal to lingual", z: "occlusal to root" };
+const VIEWS = { occlusal: [0, 0, 1], mesial: [-1, 0, 0.15], distal: [1, 0, 0.15], buccal: [0, 1, 0.15], lingual: [0, -1, 0.15] };
+const PLAIN_VIEWS = { "from above": [0, 0, 1], "along x": [-1, 0, 0.15], "along y": [0, -1, 0.15] };
+
+/** What to show by default for a field: the bond within a see-through tooth, or the bodies themselves. */
+export function usualChoice(field, increments) {
+  if (field.on === "bond") return { tooth: "see-through", increments: new Set(), bond: true };
+  return { tooth: field.on === "body" ? "solid" : "see-through", increments: new Set(increments), bond: false };
+}
+
+function options(select, entries) {
+  select.replaceChildren(...Object.entries(entries).map(([value, text]) => element("option", { value }, text)));
+  return select;
+}
+
+export function makeControls(page) {
+  const { results, choice } = page;
+  const isTooth = results.some((result) => result.isTooth);
+  const fields = FIELDS.filter((field) => results.every((result) => result.series[field.series]));
+  const increments = [...new Set(results.flatMap((result) => result.increments))].sort((a, b) => a - b);
+
+  const field = options(element("select", { onchange: () => page.chooseField(fields.find(({ key }) => key === field.value)) }),
+    Object.fromEntries(fields.map(({ key, name, unit }) => [key, `${name} [${unit}]`])));
+  const tooth = options(element("select", { onchange: () => page.choose({ tooth: tooth.value }) }),
+    { solid: "solid", "see-through": "see-through", hidden: "hidden" });
+  const bond = element("input", { type: "checkbox", onchange: () => page.choose({ bond: bond.checked }) });
+  const names = element("input", { type: "checkbox", checked: true, onchange: () => page.nameWalls(names.checked) });
+  const readIncrements = () => page.choose({ increments: new Set(increments.filter((_, i) => boxes[i].checked)) });
+  const boxes = increments.map(() => element("input", { type: "checkbox", onchange: readIncrements }));
+  const filling = element("input", { type: "checkbox", onchange: () => {
+    boxes.forEach((each) => { each.checked = filling.checked; });
+    readIncrements();
+  } });
+
+  const axis = options(element("select", { onchange: () => page.cut(axis.value, Number(place.value), back.checked) }), isTooth ? TOOTH_CUTS : CUTS);
+  const place = element("input", { type: "range", min: 0, max: 100, value: 50, step: 1,
+    oninput: () => page.cut(axis.value, Number(place.value), back.checked) });
+  const back = element("input", { type: "checkbox", onchange: () => page.cut(axis.value, Number(place.value), back.checked) });
+
+  const magnify = options(element("select", { onchange: () => page.choose({ magnify: Number(magnify.value) }) }),
+    { 0: "undeformed", 1: "true (× 1)", 20: "× 20", 50: "× 50", 100: "× 100", 200: "× 200" });
+  magnify.value = String(choice.magnify);
+  const view = (text, onclick) => element("button", { type: "button", onclick }, text);
+  const views = Object.entries(isTooth ? VIEWS : PLAIN_VIEWS).map(([name, towards]) => view(name, () => page.lookFrom(towards)));
+  const check = (text, box) => element("label", { class: "check" }, box, ` ${text}`);
+
+  function update() {
+    field.value = choice.field.key;
+    tooth.value = choice.tooth;
+    bond.checked = choice.bond;
+    boxes.forEach((box, i) => { box.checked = choice.increments.has(increments[i]); });
+    filling.checked = increments.every((each) => choice.increments.has(each));
+    filling.indeterminate = !filling.checked && increments.some((each) => choice.increments.has(each));
+    place.disabled = back.disabled = axis.value === "none";
+  }
+  const section = element("section", { class: "controls", "aria-label": "What is shown" },
+    element("fieldset", {}, element("legend", {}, "Colour"), labelled("field", field)),
+    element("fieldset", {}, element("legend", {}, "Parts"), labelled(isTooth ? "tooth" : "fixture", tooth), check("bond", bond), check("filling", filling),
+      increments.length > 1 ? element("span", { class: "increments" }, "increments", boxes.map((box, i) => check(String(increments[i]), box))) : null,
+      check("wall names", names)),
+    element("fieldset", {}, element("legend", {}, "Cut"), labelled("direction", axis), labelled("place", place), check("other side", back)),
+    element("fieldset", {}, element("legend", {}, "View"), view("into the cavity", () => page.lookInto()), views, labelled("deformation", magnify)));
+  return { section, update };
+}

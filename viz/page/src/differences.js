@@ -1,0 +1,56 @@
+// What two or more results do differently: the words of the comparison, and a table.
+
+import { element } from "./element.js";
+import { percent, shortNumber, spokenTime, wallLabel } from "./words.js";
+
+const MEASURES = [
+  { name: "highest ratio, 95th percentile", of: ({ worst }) => worst.stress_to_strength_p95, text: shortNumber,
+    when: ({ worst }) => worst.time_s },
+  { name: "area at 1 or more, at worst", of: ({ worst }) => worst.area_fraction_above_1, text: percent },
+  { name: "debonded at the end", of: ({ end }) => end.debonded_fraction, text: percent },
+];
+
+function rowOf(result, wall) {
+  return (result.summary.bond ?? []).find((row) => row.wall === wall && row.substrate === "all");
+}
+
+function signed(difference, text) {
+  if (difference === 0) return "same";
+  return `${difference > 0 ? "+" : "−"}${text(Math.abs(difference))}`;
+}
+
+function cells(results, wall, measure) {
+  const rows = results.map((result) => rowOf(result, wall));
+  const first = rows[0] ? measure.of(rows[0]) : null;
+  return rows.flatMap((row, i) => {
+    const value = row ? measure.of(row) : null;
+    if (value === null) return [element("td", {}, "–"), ...(i ? [element("td", {}, "–")] : [])];
+    const when = measure.when ? element("small", {}, ` at ${spokenTime(measure.when(row))}`) : null;
+    const own = element("td", {}, measure.text(value), when);
+    return i && first !== null ? [own, element("td", { class: "difference" }, signed(value - first, measure.text))] : [own];
+  });
+}
+
+function table(results, walls) {
+  const heads = results.flatMap(({ letter }, i) =>
+    [element("th", { scope: "col" }, letter), ...(i ? [element("th", { scope: "col" }, `${letter} − ${results[0].letter}`)] : [])]);
+  const body = MEASURES.flatMap((measure) => [
+    element("tr", { class: "measure" }, element("th", { scope: "colgroup", colspan: 2 * results.length }, measure.name)),
+    ...walls.map((wall) => element("tr", {}, element("th", { scope: "row" }, wallLabel(wall)), cells(results, wall, measure))),
+  ]);
+  const chair = results.flatMap(({ summary }, i) => {
+    const own = element("td", {}, spokenTime(summary.chair_time_s));
+    return i ? [own, element("td", { class: "difference" }, signed(summary.chair_time_s - results[0].summary.chair_time_s, spokenTime))] : [own];
+  });
+  return element("table", {},
+    element("thead", {}, element("tr", {}, element("th", { scope: "col" }, "wall"), heads)),
+    element("tbody", {}, body, element("tr", { class: "measure" }, element("th", { scope: "row" }, "chair time"), chair)));
+}
+
+export function makeDifferences(results, comparison, walls) {
+  const sentences = (comparison?.pairs ?? []).flatMap(({ sentences: each }) => each);
+  return element("section", { class: "differences", "aria-labelledby": "differences-head" },
+    element("h2", { id: "differences-head" }, "What differs"),
+    sentences.map((sentence) => element("p", { class: "sentence" }, sentence)),
+    element("div", { class: "table-box", tabindex: 0, role: "region", "aria-label": "Table of differences" }, table(results, walls)));
+}

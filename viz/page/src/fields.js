@@ -1,0 +1,71 @@
+// What can be shown in colour, and the scale of each: one for all results and instants.
+
+import { LOOKS } from "./result.js";
+
+/** `on`: what carries the field; `factor` from the unit of the files to the one shown. */
+export const FIELDS = [
+  { key: "ratio", series: "bond.ratio", on: "bond", name: "stress-to-strength ratio", unit: "-", factor: 1,
+    says: "load on the bond over its strength now" },
+  { key: "normal", series: "bond.normal_traction", on: "bond", name: "normal traction on the bond", unit: "MPa", factor: 1,
+    says: "pull straight off the wall" },
+  { key: "shear", series: "bond.shear_traction", on: "bond", name: "shear traction on the bond", unit: "MPa", factor: 1,
+    says: "pull along the wall" },
+  { key: "lost", series: "bond.strength_lost", on: "bond", name: "bond strength lost", unit: "%", factor: 100,
+    says: "100 % is debonded" },
+  { key: "gap", series: "bond.gap", on: "bond", name: "gap", unit: "µm", factor: 1000, says: "opening where debonded" },
+  { key: "conversion", series: "body.conversion", on: "filling", name: "conversion", unit: "%", factor: 100,
+    says: "of the conversion the composite can reach" },
+  { key: "stress", series: "body.principal_stress", on: "body", name: "first principal stress", unit: "MPa", factor: 1,
+    says: "largest tension, averaged around each point" },
+  { key: "displacement", series: "body.displacement", on: "body", name: "displacement", unit: "µm", factor: 1000,
+    says: "how far it has moved" },
+];
+
+/** The values of a field at an instant, in its unit; lengths for vectors. */
+export function fieldValues(result, field, instant) {
+  const values = result.valuesAt(field.series, instant);
+  if (result.series[field.series].components === 1) return values.map((value) => field.factor * value);
+  const lengths = new Float32Array(values.length / 3);
+  for (let p = 0; p < lengths.length; ++p)
+    lengths[p] = field.factor * Math.hypot(values[3 * p], values[3 * p + 1], values[3 * p + 2]);
+  return lengths;
+}
+
+/** Points of the bond that belong to a triangle which holds, at an instant. */
+function holdingPoints(result, instant) {
+  const holds = new Uint8Array(result.shape.bondPoints.length / 3);
+  result.instants[instant].looks.forEach((looks, t) => {
+    if (looks === LOOKS.holding || looks === LOOKS.losing)
+      for (let c = 0; c < 3; ++c) holds[result.shape.bondTriangles[3 * t + c]] = 1;
+  });
+  return holds;
+}
+
+/** Value below which `share` of all values of all instants lie. */
+function percentile(results, field, share) {
+  const sample = [];
+  for (const result of results)
+    result.instants.forEach((_, i) => {
+      const values = fieldValues(result, field, i);
+      const counts = field.on === "bond" ? holdingPoints(result, i) : null;
+      const stride = Math.max(1, Math.floor(values.length / 2000));
+      for (let p = 0; p < values.length; p += stride) if (!counts || counts[p]) sample.push(values[p]);
+    });
+  sample.sort((a, b) => a - b);
+  return sample.length ? sample[Math.min(sample.length - 1, Math.floor(share * sample.length))] : 0;
+}
+
+function roundUp(value) {
+  if (!(value > 0)) return 1;
+  const power = 10 ** Math.floor(Math.log10(value));
+  return [1, 1.5, 2, 3, 4, 5, 6, 8, 10].find((step) => step * power >= value * 0.999) * power;
+}
+
+/** {low, top}: the ends of the scale of a field. Peaks above the top count as "or more". */
+export function rangeOf(results, field) {
+  if (field.unit === "%") return { low: 0, top: 100 };
+  if (field.key === "ratio") return { low: 0, top: Math.min(5, Math.max(1.5, Math.ceil(2 * percentile(results, field, 0.995)) / 2)) };
+  const top = roundUp(percentile(results, field, 0.99));
+  const compresses = field.on !== "body" ? results.some((result) => result.series[field.series].low < 0) : field.key === "stress";
+  return { low: compresses ? -top / 8 : 0, top };
+}

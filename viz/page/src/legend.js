@@ -1,0 +1,45 @@
+// The bar of the colour scale, with its unit.
+
+import { element, svg } from "./element.js";
+import { colourOf } from "./scales.js";
+import { shortNumber } from "./words.js";
+
+function ticksOf({ low, top }, field) {
+  const step = field.key === "ratio" ? (top <= 2 ? 0.25 : top <= 3 ? 0.5 : 1) : top / 4;
+  const ticks = [];
+  for (let value = 0; value <= top + 1e-9; value += step) ticks.push(value);
+  return { ticks, low };
+}
+
+export function drawLegend(box, scales, field, range, looks) {
+  const width = Math.max(240, Math.min(620, box.clientWidth || 360));
+  const left = 10;
+  const long = width - left - 46;
+  const x = (value) => left + (long * (value - range.low)) / (range.top - range.low);
+  const bar = svg("svg", { width, height: 62, role: "img",
+    "aria-label": `Colour scale of ${field.name}, 0 to ${shortNumber(range.top)} ${field.unit === "-" ? "" : field.unit}` });
+  const parts = 200;
+  for (let i = 0; i < parts; ++i) {
+    const value = range.low + ((i + 0.5) / parts) * (range.top - range.low);
+    bar.append(svg("rect", { x: left + (long * i) / parts, y: 20, width: long / parts + 0.6, height: 16,
+      fill: colourOf(scales, field, range, value) }));
+  }
+  bar.append(svg("rect", { x: left, y: 20, width: long, height: 16, class: "frame" }));
+  const { ticks } = ticksOf(range, field);
+  ticks.forEach((value, i) => {
+    bar.append(svg("line", { x1: x(value), x2: x(value), y1: 36, y2: 41, class: "ink" }));
+    const last = i === ticks.length - 1 && field.unit !== "%";
+    bar.append(svg("text", { x: x(value), y: 54, "text-anchor": last ? "middle" : "middle" }, `${shortNumber(value)}${last ? "+" : ""}`));
+  });
+  if (range.low < 0) bar.append(svg("text", { x: left, y: 14, class: "faint" }, field.key === "normal" ? "pressed" : "compression"));
+  if (field.key === "ratio") {
+    bar.append(svg("line", { x1: x(1), x2: x(1), y1: 16, y2: 41, class: "one" }));
+    bar.append(svg("text", { x: x(1), y: 12, "text-anchor": "middle", class: "strong" }, "bond strength reached"));
+  }
+  const key = (name, text) => element("span", { class: "key" }, element("i", { class: `swatch ${name}` }), text);
+  box.replaceChildren(
+    element("p", { class: "legend-title" }, element("strong", {}, `${field.name} [${field.unit}]`), ` ${field.says}`),
+    bar,
+    element("p", { class: "keys" }, looks.includes("debonded") ? key("debonded", "debonded") : null,
+      looks.includes("empty") ? key("empty", "not filled yet") : null));
+}

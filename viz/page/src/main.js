@@ -1,0 +1,197 @@
+// The page: unpacks its results, lays itself out and keeps views, clock and numbers in step.
+
+import { Clock } from "./clock.js";
+import { makeControls, usualChoice } from "./controls.js";
+import { makeDifferences } from "./differences.js";
+import { element } from "./element.js";
+import { FIELDS, rangeOf } from "./fields.js";
+import { chartKey, makeChart } from "./history_chart.js";
+import { drawLegend } from "./legend.js";
+import { makeNumbers } from "./numbers.js";
+import { Panel } from "./panel.js";
+import { LOOKS, openResult } from "./result.js";
+import { rgbOf } from "./scales.js";
+import { isDark, makeThemeChoice } from "./theme.js";
+import { makeTimeBar } from "./time_bar.js";
+import { shortNumber, wallLabel } from "./words.js";
+
+const BACKGROUNDS = { light: [250, 250, 248], dark: [24, 27, 31] };
+const INKS = { light: [40, 40, 40], dark: [215, 215, 215] };
+
+class Page {
+  wallNames = true;
+  #ranges = new Map();
+  constructor(data, results) {
+    this.data = data;
+    this.results = results;
+    this.several = results.length > 1;
+    this.clock = new Clock(results);
+    this.walls = [...new Set(results.flatMap(({ walls, table }) => [...walls, ...new Set(table.rows.map(({ wall }) => wall))]))]
+      .filter((wall) => wall !== "all" && results.some(({ table }) => table.rows.some((row) => row.wall === wall)));
+    const fields = FIELDS.filter(({ series }) => results.every((result) => result.series[series]));
+    const increments = results.flatMap((result) => result.increments);
+    this.choice = { field: fields[0], range: null, magnify: 0, cut: null, ink: INKS.light, ...usualChoice(fields[0], increments) };
+    this.choice.range = this.#range(fields[0]);
+    this.panels = results.map((result) => new Panel(result, this));
+  }
+  #range(field) {
+    if (!this.#ranges.has(field.key)) this.#ranges.set(field.key, rangeOf(this.results, field));
+    return this.#ranges.get(field.key);
+  }
+
+  layOut(main) {
+    this.controls = makeControls(this);
+    this.numbers = makeNumbers(this.results, (wall) => this.chooseWall(wall));
+    this.legend = element("section", { class: "legend", "aria-label": "Colour scale" });
+    this.history = element("section", { class: "history", "aria-labelledby": "history-head" });
+    main.append(...[
+      element("header", { class: "top" }, element("h1", {}, "Setting stress"), makeThemeChoice(() => this.#dress())),
+      element("div", { class: `panels of-${this.results.length}` }, this.panels.map(({ box }) => box)),
+      this.legend, makeTimeBar(this.results, this.clock), this.controls.section,
+      this.several ? makeDifferences(this.results, this.data.comparison, [...this.walls, "all"]) : null,
+      this.history, this.numbers.section, this.#notes(),
+      element("footer", {}, this.data.caution)].filter(Boolean));
+    main.hidden = false;
+    for (const panel of this.panels) panel.start(this.data.scales);
+    this.chooseWall(this.#worstWall());
+    new ResizeObserver(() => this.#drawLegend()).observe(this.legend);
+    this.lookInto();
+    this.clock.listen(() => this.#show());
+    this.#dress();
+    this.clock.goTo(this.#worstTime());
+    document.addEventListener("keydown", (event) => this.#key(event));
+  }
+
+  #wholeBond(result) {
+    return (result.summary.bond ?? []).find(({ wall, substrate }) => wall === "all" && substrate === "all");
+  }
+  /** When the first result's bond is worst; the end where there is none. */
+  #worstTime() {
+    return this.#wholeBond(this.results[0])?.worst.time_s ?? this.clock.times.at(-1);
+  }
+  #worstWall() {
+    const rows = (this.results[0].summary.bond ?? []).filter(({ wall, substrate }) => wall !== "all" && substrate === "all");
+    const ratio = ({ worst }) => worst.stress_to_strength_p95 ?? 0;
+    return rows.length ? rows.reduce((a, b) => (ratio(b) > ratio(a) ? b : a)).wall : null;
+  }
+
+  #dress() {
+    const name = isDark() ? "dark" : "light";
+    this.choice.ink = INKS[name];
+    for (const { view } of this.panels) view.setBackground(BACKGROUNDS[name]);
+    this.#show();
+  }
+  #show() {
+    const { time } = this.clock;
+    const instants = this.results.map((result) => result.instantAt(time));
+    this.panels.forEach((panel, i) => panel.show(instants[i], this.choice));
+    this.numbers.show(instants);
+    this.controls.update();
+    this.#drawLegend();
+  }
+  #drawLegend() {
+    const looks = [];
+    const seen = new Set(this.panels.flatMap(({ result, scene }) => [...new Set(result.instants[scene.instant ?? 0].looks)]));
+    if (this.choice.bond && this.choice.field.key === "ratio" && seen.has(LOOKS.letGo)) looks.push("debonded");
+    if (this.choice.bond && seen.has(LOOKS.notFilled)) looks.push("empty");
+    drawLegend(this.legend, this.data.scales, this.choice.field, this.choice.range, looks);
+  }
+
+  choose(changes) {
+    Object.assign(this.choice, changes);
+    this.#show();
+  }
+  chooseField(field) {
+    const increments = this.results.flatMap((result) => result.increments);
+    this.choose({ field, range: this.#range(field), ...usualChoice(field, increments) });
+  }
+  nameWalls(shown) {
+    this.wallNames = shown;
+    this.#show();
+  }
+  /** Cuts all views across an axis at `percent` of the way through the first body. */
+  cut(axis, percent, otherSide) {
+    if (axis === "none") return this.choose({ cut: null });
+    const c = "xyz".indexOf(axis);
+    const { low, high } = this.panels[0].bounds;
+    const origin = [0, 0, 0];
+    origin[c] = low[c] + (percent / 100) * (high[c] - low[c]);
+    const normal = [0, 0, 0];
+    normal[c] = (axis === "x") !== otherSide ? 1 : -1;
+    return this.choose({ cut: { origin, normal } });
+  }
+  chooseWall(wall) {
+    this.wall = wall;
+    const shown = this.several ? [...this.walls, "all"] : [wall].filter(Boolean);
+    if (!this.several || this.charts === undefined) {
+      this.charts = shown.map((each) => ({ wall: each, ...makeChart(this.results, each, this.clock, this.several ? 190 : 280) }));
+      const choose = element("select", { id: "wall", onchange: () => this.chooseWall(choose.value) },
+        [...this.walls, "all"].map((each) => element("option", { value: each, selected: each === wall }, wallLabel(each))));
+      this.history.replaceChildren(
+        element("h2", { id: "history-head" }, "Stress-to-strength ratio against time"),
+        element("p", { class: "faint" }, "95th percentile by area. Click a chart to go to that time; click a wall in the view to pick it."),
+        this.several ? "" : element("p", {}, element("label", { for: "wall" }, "wall "), choose),
+        chartKey(this.results),
+        element("div", { class: "charts" }, this.charts.map(({ box }) => box)));
+    }
+    for (const chart of this.charts) chart.box.classList.toggle("chosen", this.several && chart.wall === wall);
+    for (const { view } of this.panels) view?.render();
+  }
+
+  lookInto() {
+    this.panels[0].lookInto();
+    this.cameraMoved(this.panels[0], this.panels[0].view.pose);
+  }
+  lookFrom(towards) {
+    this.panels[0].lookFrom(towards);
+    this.cameraMoved(this.panels[0], this.panels[0].view.pose);
+  }
+  /** All cameras follow the one that moved. */
+  cameraMoved(from, pose) {
+    for (const panel of this.panels) if (panel !== from && panel.view) panel.view.pose = pose;
+  }
+
+  #key(event) {
+    const inControl = /^(INPUT|SELECT|BUTTON|TEXTAREA)$/.test(event.target.tagName) && event.target.type !== "range";
+    if (inControl) return;
+    if (event.key === " ") this.clock.toggle();
+    else if (event.key === "," || event.key === ".") this.clock.go(this.clock.index + (event.key === "." ? 1 : -1));
+    else return;
+    event.preventDefault();
+  }
+
+  #notes() {
+    const about = this.results.map((result) => {
+      const { summary, mesh } = result;
+      const factors = summary.c_factors?.whole?.c_factor;
+      const lines = [
+        `${summary.mode} run${summary.reached_the_end ? "" : ", stopped before its end"}; ${mesh.tetrahedra ?? "?"} tetrahedra, ${mesh.unknowns ?? "?"} unknowns; setstress ${result.version}`,
+        factors ? `C-factor of the whole filling ${shortNumber(factors)}` : null,
+        summary.invented ? "Tooth, preparation and plan are invented for demonstration." : null,
+        ...result.left_out, ...result.warnings];
+      return [element("h3", {}, `${this.several ? `${result.letter}: ` : ""}${summary.title}`),
+        element("ul", {}, lines.filter(Boolean).map((line) => element("li", {}, line)))];
+    });
+    return element("section", { class: "notes", "aria-labelledby": "notes-head" },
+      element("h2", { id: "notes-head" }, "About these results"), about,
+      element("p", {}, "Keys: space plays, the arrow keys move the time slider, comma and full stop go back and on by one instant; in a view the arrow keys turn, plus and minus zoom, 0 looks into the cavity."));
+  }
+}
+
+async function start() {
+  const loading = document.getElementById("loading");
+  try {
+    const data = JSON.parse(document.getElementById("data").textContent);
+    const results = await Promise.all(data.results.map((json, i) => openResult(json, "ABCD"[i])));
+    const page = new Page(data, results);
+    document.title = `Setting stress: ${results.map(({ summary }) => summary.title).join(" | ")}`;
+    page.layOut(document.getElementById("page"));
+    loading.remove();
+    globalThis.setstressPage = page;
+  } catch (error) {
+    loading.textContent = `This page cannot be shown: ${error.message}. It needs a browser of 2023 or later with WebGL.`;
+    throw error;
+  }
+}
+
+start();

@@ -1,0 +1,142 @@
+// One result on the page: its heading, its view with the names of its walls, and where its axes point.
+
+import { element, svg } from "./element.js";
+import { Scene } from "./scene.js";
+import { View } from "./view.js";
+import { spokenTime, wallLabel } from "./words.js";
+
+const TOOTH_AXES = ["distal", "buccal", "occlusal"];
+
+/** Area-weighted middle [mm] of each wall, and where the bond as a whole faces. */
+function wallPlaces({ bondPoints, bondTriangles, wallOfTriangle }, count) {
+  const sums = Array.from({ length: count }, () => [0, 0, 0, 0]);
+  const facing = [0, 0, 0];
+  wallOfTriangle.forEach((wall, t) => {
+    const [a, b, c] = [0, 1, 2].map((i) => bondPoints.subarray(3 * bondTriangles[3 * t + i], 3 * bondTriangles[3 * t + i] + 3));
+    const u = [0, 1, 2].map((i) => b[i] - a[i]);
+    const v = [0, 1, 2].map((i) => c[i] - a[i]);
+    const normal = [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
+    const area = Math.hypot(...normal) / 2;
+    for (let i = 0; i < 3; ++i) {
+      sums[wall][i] += (area * (a[i] + b[i] + c[i])) / 3;
+      facing[i] += normal[i] / 2;
+    }
+    sums[wall][3] += area;
+  });
+  return { middles: sums.map(([x, y, z, area]) => (area ? [x / area, y / area, z / area] : null)), facing };
+}
+
+function boundsOf(points) {
+  const low = [Infinity, Infinity, Infinity];
+  const high = [-Infinity, -Infinity, -Infinity];
+  points.forEach((value, i) => {
+    low[i % 3] = Math.min(low[i % 3], value);
+    high[i % 3] = Math.max(high[i % 3], value);
+  });
+  return { low, high, middle: low.map((value, i) => (value + high[i]) / 2), size: Math.hypot(...low.map((value, i) => high[i] - value)) };
+}
+
+/** Camera at `distance` in the direction `towards` from `focus`. */
+function poseFrom(focus, towards, distance) {
+  const length = Math.hypot(...towards);
+  const unit = towards.map((each) => each / length);
+  return { position: focus.map((each, i) => each + distance * unit[i]), focus, up: Math.abs(unit[2]) > 0.95 ? [0, 1, 0] : [0, 0, 1] };
+}
+
+export class Panel {
+  constructor(result, page) {
+    const { summary } = result;
+    this.result = result;
+    this.page = page;
+    this.where = wallPlaces(result.shape, result.walls.length);
+    this.bounds = boundsOf(result.shape.points);
+    this.bondBounds = result.shape.bondPoints.length ? boundsOf(result.shape.bondPoints) : this.bounds;
+    this.instantText = element("span", {});
+    this.labels = element("div", { class: "wall-labels", "aria-hidden": "true" });
+    this.axes = svg("svg", { class: "axes", width: 92, height: 92, "aria-hidden": "true" });
+    this.canvasBox = element("div", { class: "canvas-box" });
+    this.stage = element("div", { class: "stage", tabindex: 0, role: "application",
+      "aria-label": `3D view of ${summary.title}. Arrow keys turn it, plus and minus zoom, 0 looks into the cavity again.`,
+      onkeydown: (event) => this.#key(event) }, this.canvasBox, this.labels, this.axes);
+    this.box = element("article", { class: "panel" },
+      element("header", {},
+        element("h2", {}, page.several ? element("span", { class: `chip result-${result.letter}` }, result.letter) : null, summary.title),
+        element("p", { class: "faint" },
+          summary.invented ? element("span", { class: "badge" }, "invented for demonstration") : null,
+          ` chair time ${spokenTime(summary.chair_time_s)} · `, this.instantText)),
+      this.stage);
+  }
+  /** Once the box is in the document. */
+  start(scales) {
+    this.view = new View(this.canvasBox, (pose) => this.page.cameraMoved(this, pose));
+    this.view.ondrawn = () => this.#drawOverlays();
+    this.scene = new Scene(this.result, this.view, scales);
+    this.#listenForClicks();
+  }
+
+  lookInto() {
+    const { facing } = this.where;
+    const length = Math.hypot(...facing);
+    const inward = length > 0 ? facing.map((each) => each / length) : [0.3, -0.8, 0.5];
+    const towards = [inward[0], inward[1] - 0.35, inward[2] + 0.15];
+    this.view.pose = poseFrom(this.bondBounds.middle, towards, 2.1 * this.bondBounds.size + 0.12 * this.bounds.size);
+  }
+  lookFrom(towards) {
+    this.view.pose = poseFrom(this.bounds.middle, towards, 2.1 * this.bounds.size);
+  }
+
+  show(instant, choice) {
+    const shown = this.result.instants[instant];
+    this.instantText.textContent = `shown at ${spokenTime(shown.time)}`;
+    this.scene.show(instant, choice);
+  }
+
+  #drawOverlays() {
+    const places = this.where.middles.map((at) => at ?? [0, 0, 0]);
+    const shown = this.page.choice.bond && this.page.wallNames;
+    const spots = this.view.project(places);
+    this.labels.replaceChildren(...this.result.walls.map((wall, i) => {
+      if (!shown || !spots[i] || !this.where.middles[i]) return null;
+      const [x, y] = spots[i];
+      return element("span", { style: `left:${x.toFixed(1)}px;top:${y.toFixed(1)}px`, class: wall === this.page.wall ? "chosen" : null }, wallLabel(wall));
+    }).filter(Boolean));
+    this.#drawAxes();
+  }
+  #drawAxes() {
+    const { position, focus, up } = this.view.pose;
+    const unit = (a) => a.map((each) => each / Math.hypot(...a));
+    const cross = (a, b) => [a[1] * b[2] - a[2] * b[1], a[2] * b[0] - a[0] * b[2], a[0] * b[1] - a[1] * b[0]];
+    const forward = unit(focus.map((each, i) => each - position[i]));
+    const right = unit(cross(forward, up));
+    const above = cross(right, forward);
+    const names = this.result.isTooth ? TOOTH_AXES : ["x", "y", "z"];
+    this.axes.replaceChildren(...names.flatMap((name, i) => {
+      const [x, y] = [46 + 26 * right[i], 46 - 26 * above[i]];
+      const end = [46 + 34 * right[i], 50 - 36 * above[i]];
+      return [svg("line", { x1: 46, y1: 46, x2: x, y2: y, class: "ink" }),
+        svg("text", { x: end[0], y: end[1], "text-anchor": "middle" }, name)];
+    }));
+  }
+
+  /** A press that does not turn the view chooses a wall. */
+  #listenForClicks() {
+    let from = null;
+    this.canvasBox.addEventListener("pointerdown", (event) => { from = [event.clientX, event.clientY]; }, true);
+    this.canvasBox.addEventListener("pointerup", (event) => {
+      if (!from || Math.hypot(event.clientX - from[0], event.clientY - from[1]) > 5) return;
+      const { left, top } = this.canvasBox.getBoundingClientRect();
+      const wall = this.scene.wallAt(this.view.sightLine(event.clientX - left, event.clientY - top));
+      if (wall >= 0) this.page.chooseWall(this.result.walls[wall]);
+    }, true);
+  }
+  #key(event) {
+    const turns = { ArrowLeft: [10, 0], ArrowRight: [-10, 0], ArrowUp: [0, -10], ArrowDown: [0, 10] };
+    if (turns[event.key]) this.view.turn(...turns[event.key]);
+    else if (event.key === "+" || event.key === "=") this.view.zoom(1.15);
+    else if (event.key === "-") this.view.zoom(1 / 1.15);
+    else if (event.key === "0") this.lookInto();
+    else return;
+    event.preventDefault();
+    event.stopPropagation();
+  }
+}

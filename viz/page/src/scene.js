@@ -1,0 +1,209 @@
+// What one result looks like at an instant: tooth, increments, bond, lines and the face of a cut.
+
+import { cutFace } from "./cut.js";
+import { fieldValues } from "./fields.js";
+import { LOOKS } from "./result.js";
+import { colourOf, lookupTable, rgbOf } from "./scales.js";
+import { contour, wallOutlines } from "./surface_lines.js";
+import { Layer, plane } from "./view.js";
+
+const PLAIN = { enamel: [236, 232, 220], dentin: [222, 203, 160], pulp: [214, 160, 150], fixture: [196, 200, 204] };
+const FILLING = [[203, 208, 224], [184, 192, 214]];
+const DEBONDED = [150, 150, 150];
+const NOT_FILLED = [228, 228, 228];
+
+function colourOfRegion(result, region) {
+  const increment = result.increment_of_region[region];
+  if (increment > 0) return FILLING[increment % 2];
+  return PLAIN[result.regions[region]] ?? PLAIN.fixture;
+}
+
+export class Scene {
+  #layers;
+  #outline;
+  constructor(result, view, scales) {
+    this.result = result;
+    this.view = view;
+    this.scales = scales;
+    const { shape } = result;
+    this.#outline = wallOutlines(shape);
+    const groups = new Map();
+    for (let t = 0; t < shape.triangles.length; t += 3) {
+      const increment = result.increment_of_region[shape.regionOfPoint[shape.triangles[t]]];
+      if (!groups.has(increment)) groups.set(increment, []);
+      groups.get(increment).push(...shape.triangles.subarray(t, t + 3));
+    }
+    this.regionColours = new Uint8Array(shape.points.length);
+    shape.regionOfPoint.forEach((region, p) => this.regionColours.set(colourOfRegion(result, region), 3 * p));
+    this.#layers = {
+      bond: new Layer({ ambient: 0.7, diffuse: 0.3 }),
+      plainBond: new Layer({ ambient: 0.7, diffuse: 0.3 }),
+      rims: new Layer({ lighting: false, lineWidth: 1.5 }),
+      reached: new Layer({ lighting: false, lineWidth: 3 }),
+      face: new Layer({ ambient: 0.8, diffuse: 0.2 }),
+      solids: [...groups].sort(([a], [b]) => b - a).map(([increment, corners]) => ({
+        increment, corners: Int32Array.from(corners), layer: new Layer() })),
+    };
+    const { solids, ...others } = this.#layers;
+    for (const layer of Object.values(others)) view.add(layer);
+    for (const { layer } of solids) view.add(layer);
+  }
+  #all() {
+    const { solids, ...others } = this.#layers;
+    return [...Object.values(others), ...solids.map(({ layer }) => layer)];
+  }
+
+  /** Draws an instant as `choice` says: field, range, tooth, increments, bond, cut, magnify, ink. */
+  show(instant, choice) {
+    const { shape } = this.result;
+    this.instant = instant;
+    this.choice = choice;
+    const moved = (points, name) => {
+      const displacement = this.result.valuesAt(name, instant);
+      return points.map((at, i) => at + choice.magnify * displacement[i]);
+    };
+    this.points = moved(shape.points, "body.displacement");
+    this.bondPoints = shape.bondPoints.length ? moved(shape.bondPoints, "bond.displacement") : shape.bondPoints;
+    this.table = lookupTable(this.scales, choice.field, choice.range);
+    this.values = fieldValues(this.result, choice.field, instant);
+    this.#showSolids();
+    this.#showBond();
+    this.#showCut();
+    this.view.render();
+  }
+
+  #placed(increment) {
+    return this.result.instants[this.instant].placed.some(
+      (placed, region) => placed && this.result.increment_of_region[region] === increment);
+  }
+  #shown(increment) {
+    if (increment === 0) return this.choice.tooth !== "hidden";
+    return this.choice.increments.has(increment) && this.#placed(increment);
+  }
+  #coloured(increment) {
+    return this.choice.field.on === "body" || (this.choice.field.on === "filling" && increment > 0);
+  }
+
+  #showSolids() {
+    for (const { increment, corners, layer } of this.#layers.solids) {
+      layer.actor.setVisibility(this.#shown(increment));
+      if (!this.#shown(increment)) continue;
+      layer.setTriangles(this.points, corners);
+      if (this.#coloured(increment)) layer.colourBy(this.values, this.table);
+      else layer.colourWith(this.regionColours);
+      const clear = increment === 0 && this.choice.tooth === "see-through";
+      layer.actor.getProperty().set({ opacity: clear ? 0.22 : 1, backfaceCulling: clear });
+    }
+  }
+
+  #showBond() {
+    const { bond, plainBond, rims, reached } = this.#layers;
+    const { shape, instants } = this.result;
+    const onBond = this.choice.field.on === "bond";
+    const { looks } = instants[this.instant];
+    const visible = this.choice.bond && shape.bondTriangles.length > 0;
+    for (const layer of [bond, plainBond, rims, reached]) layer.actor.setVisibility(visible);
+    if (!visible) return;
+    const coloured = [];
+    const plain = [];
+    const colours = new Uint8Array(this.bondPoints.length).fill(235);
+    looks.forEach((look, t) => {
+      const corners = shape.bondTriangles.subarray(3 * t, 3 * t + 3);
+      const holds = look === LOOKS.holding || look === LOOKS.losing;
+      const showsField = onBond && (holds || (look === LOOKS.letGo && this.choice.field.key !== "ratio"));
+      (showsField ? coloured : plain).push(...corners);
+      if (!showsField) for (const p of corners) colours.set(look === LOOKS.letGo ? DEBONDED : NOT_FILLED, 3 * p);
+    });
+    bond.setTriangles(this.bondPoints, coloured);
+    if (onBond) bond.colourBy(this.values, this.table);
+    plainBond.setTriangles(this.bondPoints, plain);
+    plainBond.colourWith(colours);
+    rims.setLines(this.bondPoints, this.#outline);
+    rims.colourPlain(this.choice.ink);
+    const line = this.choice.field.key === "ratio"
+      ? contour(this.bondPoints, shape.bondTriangles, looks, this.values, 1) : new Float32Array(0);
+    reached.setLines(line, Int32Array.from({ length: line.length / 3 }, (_, i) => i));
+    reached.colourPlain([20, 20, 20]);
+    reached.actor.setVisibility(line.length > 0);
+  }
+
+  #showCut() {
+    const { face } = this.#layers;
+    const { cut } = this.choice;
+    const clip = cut ? plane(cut.origin, cut.normal) : null;
+    for (const layer of this.#all()) if (layer !== face) layer.cutBy(clip);
+    face.actor.setVisibility(false);
+    const { tetrahedra, regionOfPoint } = this.result.shape;
+    if (!cut || tetrahedra.length === 0) return;
+    const height = new Float32Array(regionOfPoint.length);
+    for (let p = 0; p < height.length; ++p)
+      for (let c = 0; c < 3; ++c) height[p] += (this.points[3 * p + c] - cut.origin[c]) * cut.normal[c];
+    const shownRegion = this.result.regions.map((_, region) => this.#shown(this.result.increment_of_region[region]));
+    const { from, to, share } = cutFace(tetrahedra, height, regionOfPoint.map((region) => (shownRegion[region] ? 1 : 0)));
+    if (from.length === 0) return;
+    const between = (values, components) => {
+      const out = new values.constructor(components * from.length);
+      from.forEach((a, i) => {
+        for (let c = 0; c < components; ++c) {
+          const start = values[components * a + c];
+          out[components * i + c] = start + share[i] * (values[components * to[i] + c] - start);
+        }
+      });
+      return out;
+    };
+    face.setTriangles(between(this.points, 3), Int32Array.from(from, (_, i) => i));
+    face.actor.setVisibility(true);
+    if (this.choice.field.on === "bond") face.colourWith(between(this.regionColours, 3));
+    else face.colourWith(this.#faceColours(from, between(this.values, 1)));
+  }
+  #faceColours(from, values) {
+    const colours = new Uint8Array(3 * from.length);
+    from.forEach((point, i) => {
+      const increment = this.result.increment_of_region[this.result.shape.regionOfPoint[point]];
+      const colour = this.#coloured(increment)
+        ? rgbOf(colourOf(this.scales, this.choice.field, this.choice.range, values[i]))
+        : this.regionColours.subarray(3 * point, 3 * point + 3);
+      colours.set(colour, 3 * i);
+    });
+    return colours;
+  }
+
+  /** The wall (index) that a line of sight meets first; -1 for none. */
+  wallAt({ origin, direction }) {
+    const { bondTriangles, wallOfTriangle } = this.result.shape;
+    let nearest = Infinity;
+    let wall = -1;
+    for (let t = 0; t < wallOfTriangle.length; ++t) {
+      const [a, b, c] = [0, 1, 2].map((i) => this.bondPoints.subarray(3 * bondTriangles[3 * t + i], 3 * bondTriangles[3 * t + i] + 3));
+      const distance = distanceTo(a, b, c, origin, direction);
+      if (distance < nearest && !this.#cutAway(origin, direction, distance)) {
+        nearest = distance;
+        wall = wallOfTriangle[t];
+      }
+    }
+    return wall;
+  }
+  #cutAway(origin, direction, distance) {
+    const { cut } = this.choice;
+    if (!cut) return false;
+    return [0, 1, 2].reduce((sum, c) => sum + (origin[c] + distance * direction[c] - cut.origin[c]) * cut.normal[c], 0) < 0;
+  }
+}
+
+/** Distance along a line to a triangle, infinite where it misses (Möller and Trumbore 1997, J Graphics Tools 2:21). */
+function distanceTo(a, b, c, origin, direction) {
+  const minus = (u, v) => [u[0] - v[0], u[1] - v[1], u[2] - v[2]];
+  const cross = (u, v) => [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
+  const dot = (u, v) => u[0] * v[0] + u[1] * v[1] + u[2] * v[2];
+  const first = minus(b, a);
+  const second = minus(c, a);
+  const across = cross(direction, second);
+  const det = dot(first, across);
+  if (Math.abs(det) < 1e-12) return Infinity;
+  const from = minus(origin, a);
+  const u = dot(from, across) / det;
+  const around = cross(from, first);
+  const v = dot(direction, around) / det;
+  const distance = dot(second, around) / det;
+  return u >= 0 && v >= 0 && u + v <= 1 && distance > 0 ? distance : Infinity;
+}
