@@ -25,7 +25,7 @@ class AssemblyMap {
     for (std::size_t colour = 0; colour + 1 < colour_start_.size(); ++colour) {
       const auto first = static_cast<std::ptrdiff_t>(colour_start_[colour]);
       const auto last = static_cast<std::ptrdiff_t>(colour_start_[colour + 1]);
-#pragma omp parallel for schedule(dynamic, 1)
+#pragma omp parallel for schedule(dynamic, 1) if (last - first > 4)
       for (std::ptrdiff_t run = first; run < last; ++run)
         for (std::size_t k = run_start_[static_cast<std::size_t>(run)];
              k < run_start_[static_cast<std::size_t>(run) + 1]; ++k)

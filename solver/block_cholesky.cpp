@@ -3,6 +3,7 @@
 #include <cholmod.h>
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <mutex>
 #include <stdexcept>
 
@@ -118,7 +119,7 @@ void BlockCholesky::Workspace::allocate_matrix() {
 void BlockCholesky::Workspace::fill_matrix(const std::vector<Block>& values) {
   const auto* start = static_cast<const Integer*>(matrix->p);
   auto* entry = static_cast<double*>(matrix->x);
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (nodes > 8000)
   for (int j = 0; j < nodes; ++j)
     for (int component = 0; component < 3; ++component) {
       double* next = entry + start[3 * j + component];
@@ -161,6 +162,29 @@ void BlockCholesky::solve(const Eigen::VectorXd& b, Eigen::VectorXd& x) {
                                       nullptr, &work_->scratch_y, &work_->scratch_e, &work_->common);
   require(solved != 0, work_->common, "solve");
   x = Eigen::Map<const Eigen::VectorXd>(static_cast<const double*>(work_->solution->x), b.size());
+}
+
+void BlockCholesky::copy_to(SupernodalFactor& out) const {
+  const cholmod_factor& factor = *work_->factor;
+  const auto supernodes = static_cast<std::size_t>(factor.nsuper);
+  const auto* first = static_cast<const Integer*>(factor.super);
+  const auto* rows = static_cast<const Integer*>(factor.pi);
+  const auto* values = static_cast<const Integer*>(factor.px);
+  const auto* row = static_cast<const Integer*>(factor.s);
+  const auto* order = static_cast<const Integer*>(factor.Perm);
+  const auto* entry = static_cast<const double*>(factor.x);
+  out.first_column.assign(first, first + supernodes + 1);
+  out.row_start.assign(rows, rows + supernodes + 1);
+  out.value_start.assign(values, values + supernodes + 1);
+  out.row.assign(row, row + rows[supernodes]);
+  out.permutation.assign(order, order + factor.n);
+  out.most_rows = 0;
+  for (std::size_t s = 0; s < supernodes; ++s)
+    out.most_rows = std::max<std::int64_t>(out.most_rows, rows[s + 1] - rows[s]);
+  out.value.resize(static_cast<std::size_t>(values[supernodes]));
+  const Integer count = values[supernodes];
+#pragma omp parallel for schedule(static) if (count > 1000000)
+  for (Integer k = 0; k < count; ++k) out.value[static_cast<std::size_t>(k)] = static_cast<float>(entry[k]);
 }
 
 double BlockCholesky::operations() const {

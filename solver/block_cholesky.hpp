@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "solver/block_matrix.hpp"
+#include "solver/supernodal_factor.hpp"
 
 namespace setstress {
 
@@ -37,6 +38,8 @@ class BlockCholesky {
   void factorise(const std::vector<Block>& values);
   /// x := A^-1 b of the last factorised values.
   void solve(const Eigen::VectorXd& b, Eigen::VectorXd& x);
+  /// The last factor rounded to single precision.
+  void copy_to(SupernodalFactor& factor) const;
   [[nodiscard]] double operations() const;  ///< of one factorisation, from the analysis
   [[nodiscard]] std::size_t bytes() const;
 

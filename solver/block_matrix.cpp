@@ -80,7 +80,7 @@ NodeGraph make_node_graph(int nodes, std::span<const NodeGroups> groups,
   std::vector<std::vector<int>> columns(static_cast<std::size_t>(chunks));
   NodeGraph graph{.nodes = nodes, .parents = std::move(parents), .row_start = {}, .column = {}};
   graph.row_start.assign(static_cast<std::size_t>(nodes) + 1, 0);
-#pragma omp parallel
+#pragma omp parallel if (chunks > 1)
   {
     std::vector<int> last_seen(static_cast<std::size_t>(nodes), -1);
 #pragma omp for schedule(dynamic, 1)
@@ -102,7 +102,7 @@ NodeGraph make_node_graph(int nodes, std::span<const NodeGroups> groups,
 void multiply(const BlockMatrix& matrix, const Eigen::VectorXd& x, Eigen::VectorXd& y) {
   const NodeGraph& graph = *matrix.graph;
   y.resize(3 * graph.nodes);
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (graph.nodes > 8000)
   for (int row = 0; row < graph.nodes; ++row) {
     Eigen::Vector3d sum = Eigen::Vector3d::Zero();
     for (std::size_t k = graph.row_start[static_cast<std::size_t>(row)];
@@ -117,7 +117,7 @@ void decouple(BlockMatrix& matrix, const std::vector<char>& held, double diagona
   if (held.size() != 3 * static_cast<std::size_t>(graph.nodes))
     throw std::invalid_argument(
         fmt::format("decouple: {} flags given, must be 3 for each of {} nodes", held.size(), graph.nodes));
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (graph.nodes > 8000)
   for (int row = 0; row < graph.nodes; ++row) {
     const char* row_held = held.data() + 3 * static_cast<std::ptrdiff_t>(row);
     for (std::size_t k = graph.row_start[static_cast<std::size_t>(row)];

@@ -11,7 +11,7 @@ namespace setstress {
 std::vector<char> coupled_unknowns(const BlockMatrix& matrix) {
   const NodeGraph& graph = *matrix.graph;
   std::vector<char> coupled(3 * static_cast<std::size_t>(graph.nodes), 0);
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (graph.nodes > 8000)
   for (int row = 0; row < graph.nodes; ++row) {
     const auto r = static_cast<std::size_t>(row);
     for (std::size_t i = 0; i < 3; ++i)
@@ -110,7 +110,7 @@ void CoarseLevel::renew(const BlockMatrix& matrix) {
   for (int corner = 0; corner < corners(); ++corner)
     std::copy_n(coupled_.begin() + 3 * node_of_[static_cast<std::size_t>(corner)], 3,
                 corner_coupled_.begin() + 3 * corner);
-#pragma omp parallel
+#pragma omp parallel if (order_->worth_threads())
   {
     std::vector<int> position(static_cast<std::size_t>(corners()), -1);
 #pragma omp for schedule(dynamic, 64)
@@ -119,6 +119,7 @@ void CoarseLevel::renew(const BlockMatrix& matrix) {
   decouple_corners();
   try {
     cholesky_->factorise(values_);
+    cholesky_->copy_to(factor_);
   } catch (const NotPositiveDefinite& found) {
     throw NotPositiveDefinite(node_of_[static_cast<std::size_t>(found.node)], found.component);
   }
@@ -138,36 +139,36 @@ void CoarseLevel::decouple_corners() {
 }
 
 void CoarseLevel::correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z) {
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (order_->worth_threads())
   for (int corner = 0; corner < corners(); ++corner) {
-    Eigen::Vector3d sum = Eigen::Vector3d::Zero();
+    Eigen::Vector3f sum = Eigen::Vector3f::Zero();
     for (int c = child_start_[static_cast<std::size_t>(corner)];
          c < child_start_[static_cast<std::size_t>(corner) + 1]; ++c) {
       const auto node = static_cast<std::size_t>(child_[static_cast<std::size_t>(c)]);
-      const double weight = corner_of_[node][0] == corner_of_[node][1] ? 1 : 0.5;
+      const float weight = corner_of_[node][0] == corner_of_[node][1] ? 1.0f : 0.5f;
       const int place = order_->place_of[node];
       for (int i = 0; i < 3; ++i)
-        if (coupled_[3 * node + static_cast<std::size_t>(i)])
-          sum(i) += weight * static_cast<double>(residual(stride * place + i));
+        if (coupled_[3 * node + static_cast<std::size_t>(i)]) sum(i) += weight * residual(stride * place + i);
     }
     for (int i = 0; i < 3; ++i)
       right_hand_side_(3 * corner + i) =
           corner_coupled_[static_cast<std::size_t>(3 * corner + i)] ? sum(i) : 0;
   }
-  cholesky_->solve(right_hand_side_, solution_);
-#pragma omp parallel for schedule(static)
+  factor_.solve(right_hand_side_, solution_);
+#pragma omp parallel for schedule(static) if (order_->worth_threads())
   for (int place = 0; place < order_->nodes(); ++place) {
     const auto node = static_cast<std::size_t>(order_->node_at[static_cast<std::size_t>(place)]);
     const auto [a, b] = corner_of_[node];
     for (int i = 0; i < 3; ++i)
       if (coupled_[3 * node + static_cast<std::size_t>(i)])
-        z(stride * place + i) += static_cast<float>(0.5 * (solution_(3 * a + i) + solution_(3 * b + i)));
+        z(stride * place + i) += 0.5f * (solution_(3 * a + i) + solution_(3 * b + i));
   }
 }
 
 std::size_t CoarseLevel::bytes() const {
-  return cholesky_->bytes() + values_.size() * sizeof(Block) + column_.size() * sizeof(int) +
-         (corner_of_.size() + child_.size()) * 2 * sizeof(int) + coupled_.size();
+  return cholesky_->bytes() + factor_.bytes() + values_.size() * sizeof(Block) +
+         column_.size() * sizeof(int) + (corner_of_.size() + child_.size()) * 2 * sizeof(int) +
+         coupled_.size();
 }
 
 }  // namespace setstress

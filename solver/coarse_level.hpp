@@ -45,7 +45,8 @@ class CoarseLevel {
   std::vector<char> coupled_;         ///< by fine degree of freedom, at the last renewal
   std::vector<char> corner_coupled_;  ///< and by coarse degree of freedom
   std::unique_ptr<BlockCholesky> cholesky_;
-  Eigen::VectorXd right_hand_side_, solution_;
+  SupernodalFactor factor_;  ///< of P' A P, for the many solves between renewals
+  Eigen::VectorXf right_hand_side_, solution_;
 };
 
 /// By degree of freedom: 1 if its row has any non-zero coupling.

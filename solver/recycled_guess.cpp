@@ -32,7 +32,7 @@ void RecycledGuess::improve(const SweepProduct& product, Eigen::VectorXd& x, Eig
   // By parts, then over the parts in order: the same bits on any number of threads.
   std::vector<Square> energy_of(static_cast<std::size_t>(order_->parts()));
   std::vector<Column> work_of(energy_of.size());
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (order_->worth_threads())
   for (int part = 0; part < order_->parts(); ++part) {
     const auto [first, last] = order_->part(part);
     const auto solutions = solutions_.middleRows(stride * first, stride * (last - first));
@@ -49,7 +49,7 @@ void RecycledGuess::improve(const SweepProduct& product, Eigen::VectorXd& x, Eig
   }
   const Column combination = pseudo_solve(0.5 * (energy + energy.transpose()), work);
   if (!combination.allFinite()) return;
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (order_->worth_threads())
   for (int part = 0; part < order_->parts(); ++part) {
     const auto [first, last] = order_->part(part);
     x.segment(stride * first, stride * (last - first)) +=

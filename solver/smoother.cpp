@@ -16,28 +16,29 @@ void Smoother::assign(const BlockMatrix& matrix) {
     const double minors[] = {block(0, 0), block.topLeftCorner<2, 2>().determinant(), block.determinant()};
     for (int component = 0; component < 3; ++component)
       if (!(minors[component] > 0)) throw NotPositiveDefinite(order_->node_at[place], component);
-    inverse_diagonal_[place] = block.inverse().cast<float>();
+    inverse_diagonal_[place] << block.inverse().cast<float>(), Eigen::RowVector3f::Zero();
   }
 }
 
 void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z,
                             Eigen::VectorXf& residual) const {
   const auto [first, last] = order_->part(part);
-  residual.segment(stride * first, stride * (last - first)).setZero();
   for (int place = first; place < last; ++place) {
     const auto row = static_cast<std::size_t>(place);
     Values::RowSum known = inside_.gather(pattern_->inside, row, z.data(), {});
     known = before_.gather(pattern_->before, row, z.data(), known);
-    const Eigen::Vector3f z_row = inverse_diagonal_[row] * (r.segment<3>(stride * place) - known.total());
-    z.segment<stride>(stride * place) << z_row, 0.0f;
-    inside_.scatter(pattern_->inside, row, -z_row, residual.data());
+    auto residual_row = residual.segment<stride>(stride * place);
+    const Eigen::Vector3f right = r.segment<3>(stride * place) + residual_row.head<3>() - known.total();
+    // Stored as one short vector, so that the next row can load it back as one without waiting.
+    const Eigen::Vector4f z_row = inverse_diagonal_[row] * right;
+    z.segment<stride>(stride * place) = z_row;
+    residual_row = -residual_row;
+    inside_.scatter(pattern_->inside, row, -z_row.head<3>(), residual.data());
   }
 }
 
 void Smoother::forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) const {
-  z.resize(r.size());
-  residual.resize(r.size());
-#pragma omp parallel
+#pragma omp parallel if (order_->worth_threads())
   {
     for (int colour = 0; colour < order_->colours(); ++colour) {
       const auto [first_part, last_part] = order_->colour(colour);
@@ -57,20 +58,21 @@ void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf
   scratch.segment(stride * first, stride * (last - first)).setZero();
   for (int place = last - 1; place >= first; --place) {
     const auto row = static_cast<std::size_t>(place);
+    if (place >= first + 4) inside_.prefetch(pattern_->inside, row - 4);
     Values::RowSum known = inside_.gather(pattern_->inside, row, z.data(), {});
     known = before_.gather(pattern_->before, row, z.data(), known);
     known = after_.gather(pattern_->after, row, z.data(), known);
-    const Eigen::Vector3f z_row =
-        inverse_diagonal_[row] *
-        (r.segment<3>(stride * place) - scratch.segment<3>(stride * place) - known.total());
-    z.segment<3>(stride * place) = z_row;
-    inside_.scatter(pattern_->inside, row, z_row, scratch.data());
+    const Eigen::Vector3f right =
+        r.segment<3>(stride * place) - scratch.segment<3>(stride * place) - known.total();
+    const Eigen::Vector4f z_row = inverse_diagonal_[row] * right;
+    z.segment<stride>(stride * place) = z_row;
+    inside_.scatter(pattern_->inside, row, z_row.head<3>(), scratch.data());
   }
 }
 
 void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch) const {
   scratch.resize(r.size());
-#pragma omp parallel
+#pragma omp parallel if (order_->worth_threads())
   for (int colour = order_->colours() - 1; colour >= 0; --colour) {
     const auto [first_part, last_part] = order_->colour(colour);
 #pragma omp for schedule(dynamic, 1)
@@ -80,7 +82,7 @@ void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::Vec
 
 std::size_t Smoother::bytes() const {
   return inside_.bytes() + before_.bytes() + after_.bytes() +
-         inverse_diagonal_.size() * sizeof(Eigen::Matrix3f);
+         inverse_diagonal_.size() * sizeof(inverse_diagonal_[0]);
 }
 
 }  // namespace setstress

@@ -16,8 +16,9 @@ class Smoother {
   Smoother(const SweepPattern& pattern, const SweepOrder& order) : pattern_(&pattern), order_(&order) {}
   /// Takes over new values. Throws NotPositiveDefinite if a diagonal block is not.
   void assign(const BlockMatrix& matrix);
-  /// From zero: z := (D + L)^-1 r. The residual then is r - A z = -U z and falls out of the same pass; its
-  /// fourth entries mean nothing.
+  /// One sweep in order for A z = r. On entry `residual` must be zero if z is, or as the last call left it;
+  /// on return it is r - A z, which falls out of the same pass: r - A z = U (z before) - U z. Its fourth
+  /// entries mean nothing. So for z before = 0 or for a second sweep only.
   void forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) const;
   /// One sweep in reverse order for A z = r from the present z. `scratch` is overwritten.
   void backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch) const;
@@ -31,7 +32,8 @@ class Smoother {
   const SweepPattern* pattern_;
   const SweepOrder* order_;
   Values inside_, before_, after_;
-  std::vector<Eigen::Matrix3f> inverse_diagonal_;
+  std::vector<Eigen::Matrix<float, stride, 3>>
+      inverse_diagonal_;  ///< last row zero: a node in, a short vector out
 };
 
 }  // namespace setstress

@@ -111,7 +111,7 @@ SweepOrder make_sweep_order(const NodeGraph& graph, int nodes_per_part) {
 
 Eigen::VectorXd SweepOrder::by_place(const Eigen::VectorXd& values) const {
   Eigen::VectorXd result(stride * nodes());
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (worth_threads())
   for (int place = 0; place < nodes(); ++place)
     result.segment<stride>(stride * place) << values.segment<3>(3 * node_at[static_cast<std::size_t>(place)]),
         0.0;
@@ -120,7 +120,7 @@ Eigen::VectorXd SweepOrder::by_place(const Eigen::VectorXd& values) const {
 
 Eigen::VectorXd SweepOrder::by_node(const Eigen::VectorXd& values) const {
   Eigen::VectorXd result(3 * nodes());
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (worth_threads())
   for (int place = 0; place < nodes(); ++place)
     result.segment<3>(3 * node_at[static_cast<std::size_t>(place)]) = values.segment<3>(stride * place);
   return result;

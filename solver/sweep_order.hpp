@@ -36,14 +36,14 @@ struct SweepOrder {
   /// Calls work(first place, places) for every part, in parallel.
   template <typename Work>
   void for_parts(const Work& work) const {
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (worth_threads())
     for (int p = 0; p < parts(); ++p) work(part(p)[0], part(p)[1] - part(p)[0]);
   }
   /// Adds up term(first place, places) over the parts, in their order whatever the number of threads.
   template <typename Term>
   [[nodiscard]] double sum_over_parts(const Term& term) const {
     std::vector<double> partial(static_cast<std::size_t>(parts()));
-#pragma omp parallel for schedule(static)
+#pragma omp parallel for schedule(static) if (worth_threads())
     for (int p = 0; p < parts(); ++p)
       partial[static_cast<std::size_t>(p)] = term(part(p)[0], part(p)[1] - part(p)[0]);
     return std::accumulate(partial.begin(), partial.end(), 0.0);
@@ -51,6 +51,10 @@ struct SweepOrder {
   /// Renumbers a vector: 3 entries a node by node, `stride` entries a node by place.
   [[nodiscard]] Eigen::VectorXd by_place(const Eigen::VectorXd& by_node) const;
   [[nodiscard]] Eigen::VectorXd by_node(const Eigen::VectorXd& by_place) const;
+  /// Small systems are solved faster on one thread than threads can meet.
+  [[nodiscard]] bool worth_threads() const {
+    return parts() >= 8;
+  }
   [[nodiscard]] int nodes() const {
     return static_cast<int>(node_at.size());
   }

@@ -8,7 +8,7 @@ void SweepProduct::assign(const BlockMatrix& matrix) {
   after_.assign(pattern_->after, matrix);
   diagonal_.resize(pattern_->diagonal.size());
   for (std::size_t place = 0; place < diagonal_.size(); ++place)
-    diagonal_[place] = matrix.values[pattern_->diagonal[place]];
+    diagonal_[place] << matrix.values[pattern_->diagonal[place]], Eigen::RowVector3d::Zero();
 }
 
 void SweepProduct::multiply_part(int part, const Eigen::VectorXd& x, Eigen::VectorXd& y) const {
@@ -20,7 +20,9 @@ void SweepProduct::multiply_part(int part, const Eigen::VectorXd& x, Eigen::Vect
     sum = before_.gather(pattern_->before, row, x.data(), sum);
     sum = after_.gather(pattern_->after, row, x.data(), sum);
     const Eigen::Vector3d x_row = x.segment<3>(stride * place);
-    y.segment<3>(stride * place) += diagonal_[row] * x_row + sum.total();
+    // Stored as one short vector, so that later rows can add to it as one without waiting.
+    y.segment<stride>(stride * place) +=
+        diagonal_[row] * x_row + Eigen::Vector4d(sum.x.sum(), sum.y.sum(), sum.z.sum(), 0);
     inside_.scatter(pattern_->inside, row, x_row, y.data());
   }
   for (int place = first; place < last; ++place) y(stride * place + 3) = 0;
@@ -28,7 +30,7 @@ void SweepProduct::multiply_part(int part, const Eigen::VectorXd& x, Eigen::Vect
 
 void SweepProduct::multiply(const Eigen::VectorXd& x, Eigen::VectorXd& y) const {
   y.resize(x.size());
-#pragma omp parallel for schedule(dynamic, 1)
+#pragma omp parallel for schedule(dynamic, 1) if (order_->worth_threads())
   for (int part = 0; part < order_->parts(); ++part) multiply_part(part, x, y);
 }
 
@@ -64,12 +66,12 @@ void SweepProduct::multiply_part(int part, const Bundle& x, Bundle& y) const {
 
 void SweepProduct::multiply(const Bundle& x, Bundle& y) const {
   y.resize(x.rows(), bundle);
-#pragma omp parallel for schedule(dynamic, 1)
+#pragma omp parallel for schedule(dynamic, 1) if (order_->worth_threads())
   for (int part = 0; part < order_->parts(); ++part) multiply_part(part, x, y);
 }
 
 std::size_t SweepProduct::bytes() const {
-  return inside_.bytes() + before_.bytes() + after_.bytes() + diagonal_.size() * sizeof(Eigen::Matrix3d);
+  return inside_.bytes() + before_.bytes() + after_.bytes() + diagonal_.size() * sizeof(diagonal_[0]);
 }
 
 }  // namespace setstress

@@ -32,7 +32,7 @@ class SweepProduct {
   const SweepPattern* pattern_;
   const SweepOrder* order_;
   Values inside_, before_, after_;
-  std::vector<Eigen::Matrix3d> diagonal_;
+  std::vector<Eigen::Matrix<double, stride, 3>> diagonal_;  ///< last row zero: a node in, a short vector out
 };
 
 }  // namespace setstress

@@ -12,6 +12,10 @@ namespace setstress {
 
 namespace {
 
+/// Half-sweeps on each side of the coarse correction: a second one costs a fifth of an iteration and saves a
+/// third.
+constexpr int sweeps = 2;
+
 /// How the conjugate gradients ended.
 enum class Ending { converged, too_many, not_positive };
 
@@ -24,7 +28,7 @@ class RenewalRule {
   [[nodiscard]] bool due() const { return lost_ > cost_; }
   /// Iterations after which a solve that has come `decades` far has itself lost as much as a renewal costs.
   [[nodiscard]] bool hopeless(int iterations, double decades) const {
-    return fresh_rate_ > 0 && iterations - 1.5 * fresh_rate_ * decades > 2 * cost_ + 10;
+    return fresh_rate_ > 0 && iterations - fresh_rate_ * decades > cost_ + 5;
   }
   void record(int iterations, double decades, bool fresh) {
     if (decades < 1) return;
@@ -89,7 +93,7 @@ class TwoLevelSolver final : public LinearSystemSolver {
 double TwoLevelSolver::renewal_cost() const {
   const double bytes_per_iteration =
       9 * static_cast<double>(graph_->column.size()) * (0.5 * sizeof(double) + sizeof(float));
-  return coarse_.factor_operations() / (4 * bytes_per_iteration);
+  return 5 + coarse_.factor_operations() / (4 * bytes_per_iteration);
 }
 
 void TwoLevelSolver::renew(const BlockMatrix& matrix, LinearOutcome& outcome) {
@@ -103,7 +107,7 @@ double TwoLevelSolver::dot(const Eigen::VectorXd& a, const Eigen::VectorXd& c) c
   });
 }
 
-/// z := M^-1 r: forward half-sweep, coarse correction, backward half-sweep. Dividing by |r| keeps single
+/// z := M^-1 r: forward half-sweeps, coarse correction, backward half-sweeps. Dividing by |r| keeps single
 /// precision clear of its limits.
 void TwoLevelSolver::precondition(double size) {
   r_single_.resize(r_.size());
@@ -111,9 +115,11 @@ void TwoLevelSolver::precondition(double size) {
     r_single_.segment(stride * first, stride * count) =
         (r_.segment(stride * first, stride * count) / size).cast<float>();
   });
-  smoother_.forward(r_single_, z_single_, scratch_single_);
+  z_single_.setZero(r_.size());
+  scratch_single_.setZero(r_.size());
+  for (int sweep = 0; sweep < sweeps; ++sweep) smoother_.forward(r_single_, z_single_, scratch_single_);
   coarse_.correct(scratch_single_, z_single_);
-  smoother_.backward(r_single_, z_single_, scratch_single_);
+  for (int sweep = 0; sweep < sweeps; ++sweep) smoother_.backward(r_single_, z_single_, scratch_single_);
   z_.resize(r_.size());
   order_.for_parts([&](int first, int count) {
     z_.segment(stride * first, stride * count) =
@@ -152,7 +158,7 @@ bool TwoLevelSolver::step(double& size, double& rz_before) {
 
 /// Conjugate gradients from x_ and r_ = b - A x_ until |r_| <= target.
 Ending TwoLevelSolver::iterate(const BlockMatrix& matrix, double target, LinearOutcome& outcome) {
-  const double start = std::sqrt(dot(r_, r_));
+  double start = std::sqrt(dot(r_, r_));
   double size = start, rz_before = 0;
   int iterations = 0;
   bool fresh = outcome.factorised;
@@ -161,6 +167,8 @@ Ending TwoLevelSolver::iterate(const BlockMatrix& matrix, double target, LinearO
     if (!fresh && renewal_.hopeless(iterations, std::log10(start / size))) {
       renew(matrix, outcome);
       fresh = true;
+      start = size;
+      iterations = 0;
       rz_before = 0;
     }
     if (!step(size, rz_before)) return Ending::not_positive;
