@@ -18,7 +18,7 @@ struct AnimationOptions {
   double pause_at_jump = 1.2;                 ///< [s] of film
   double film_per_second = 0.15;              ///< [s] of film for a second of the case, between jumps
   Background background = Background::white;  ///< not transparent
-  std::optional<double> scale_top;  ///< upper end of the scale of ratios, > 1; left out: from the data
+  std::optional<double> scale_top{};  ///< upper end of the scale of ratios, > 1; left out: from the data
 };
 
 /// Writes the bond over time, each result in a column under its name, as `path` (.mp4, .webm, .gif, .apng).

@@ -2,6 +2,7 @@
 
 #include <Eigen/Geometry>
 #include <algorithm>
+#include <cmath>
 #include <deque>
 #include <limits>
 #include <optional>
@@ -38,7 +39,7 @@ class Unfolding {
   OpenedBox run() {
     for (int root = first_piece(); root >= 0; root = first_piece()) {
       place_root(root);
-      for (auto next = next_hinge(); next; next = next_hinge()) hang(next->child, next->side);
+      for (auto next = next_hinge(); next; next = next_hinge()) hang(*next);
     }
     std::tie(box_.low, box_.high) = extent_of_placed();
     return std::move(box_);
@@ -46,10 +47,13 @@ class Unfolding {
 
  private:
   using Extent = std::pair<Vector2d, Vector2d>;
-  /// A piece to place next, and the side of the placed triangle it hangs on.
+  /// A piece to place next, the sides of placed triangles along which it hangs, and the one in the middle of
+  /// them.
   struct Hinge {
     int child;
-    TriangleSide side;
+    std::vector<TriangleSide> sides;
+    TriangleSide middle;
+    bool closed;  ///< the sides run round the placed piece
   };
 
   [[nodiscard]] Vector3d corner(std::size_t triangle, std::size_t c) const {
@@ -134,7 +138,7 @@ class Unfolding {
                                        length};
       if (rank <= most) continue;
       most = rank;
-      best = Hinge{pair.second, middle_side(sides)};
+      best = make_hinge(pair.second, sides);
     }
     return best;
   }
@@ -146,34 +150,75 @@ class Unfolding {
     return (box_.corners[at.triangle][(at.side + 1) % 3] + box_.corners[at.triangle][at.side]) / 2;
   }
 
-  /// The side nearest to the middle of a common edge; of a closed one the lowest, so that it opens towards
-  /// the reader.
-  [[nodiscard]] TriangleSide middle_side(const std::vector<TriangleSide>& sides) const {
-    Vector2d along = Vector2d::Zero(), middle = Vector2d::Zero();
+  /// The middle of a common edge is the side nearest to its centroid; of a closed one the lowest side, so
+  /// that the wall opens towards the reader.
+  [[nodiscard]] Hinge make_hinge(int child, const std::vector<TriangleSide>& sides) const {
+    Vector2d middle = Vector2d::Zero();
     double length = 0;
     for (const TriangleSide& side : sides) {
-      along += flat_side(side);
       middle += flat_side(side).norm() * flat_middle(side);
       length += flat_side(side).norm();
     }
-    const bool closed = along.norm() < 0.2 * length;
-    return *std::ranges::min_element(sides, {}, [&](const TriangleSide& side) {
+    const bool closed = along(sides).norm() < 0.2 * length;
+    const TriangleSide best = *std::ranges::min_element(sides, {}, [&](const TriangleSide& side) {
       return closed ? flat_middle(side).y() : (flat_middle(side) - middle / length).norm();
     });
+    return {child, sides, best, closed};
+  }
+  [[nodiscard]] Vector2d along(const std::vector<TriangleSide>& sides) const {
+    Vector2d sum = Vector2d::Zero();
+    for (const TriangleSide& side : sides) sum += flat_side(side);
+    return sum;
   }
 
-  void hang(int piece, const TriangleSide& hinge) {
-    for (const TriangleSide& other : topology_.around(hinge.triangle, hinge.side)) {
-      if (topology_.piece[other.triangle] != piece) continue;
-      lay_on(other, box_.corners[hinge.triangle][(hinge.side + 1) % 3],
-             box_.corners[hinge.triangle][hinge.side]);
-      lay_out_from(other.triangle);
-      break;
+  void hang(const Hinge& hinge) {
+    const TriangleSide own = side_of(hinge.child, hinge.middle);
+    lay_on(own, flat_end(hinge.middle), flat_start(hinge.middle));
+    lay_out_from(own.triangle);
+    if (!hinge.closed) fit_to(hinge);
+    const Vector2d edge = hinge.closed ? flat_side(hinge.middle) : along(hinge.sides);
+    const Vector2d outward = -left_of(edge.normalized());
+    shift(hinge.child, gap_ * outward);
+    for (int step = 0; step < 400 && overlaps(hinge.child); ++step) shift(hinge.child, 0.05 * outward);
+    finish(hinge.child, outward,
+           box_.pieces[static_cast<std::size_t>(topology_.piece[hinge.middle.triangle])].name_side);
+  }
+
+  [[nodiscard]] Vector2d flat_start(const TriangleSide& at) const {
+    return box_.corners[at.triangle][at.side];
+  }
+  [[nodiscard]] Vector2d flat_end(const TriangleSide& at) const {
+    return box_.corners[at.triangle][(at.side + 1) % 3];
+  }
+  /// The side of `piece` that lies on a side of its neighbour.
+  [[nodiscard]] TriangleSide side_of(int piece, const TriangleSide& neighbour) const {
+    return *std::ranges::find_if(
+        topology_.around(neighbour.triangle, neighbour.side),
+        [&](const TriangleSide& other) { return topology_.piece[other.triangle] == piece; });
+  }
+
+  /// Turns and moves a piece so that its whole common edge lies best on that of its neighbour (least squares
+  /// in the plane: the angle from the sums of dot and cross products about the centroids).
+  void fit_to(const Hinge& hinge) {
+    std::vector<std::array<Vector2d, 2>> pairs;  // own point, where it belongs
+    for (const TriangleSide& side : hinge.sides) {
+      const TriangleSide own = side_of(hinge.child, side);
+      pairs.push_back({flat_start(own), flat_end(side)});
+      pairs.push_back({flat_end(own), flat_start(side)});
     }
-    const Vector2d outward = -left_of(flat_side(hinge).normalized());
-    shift(piece, gap_ * outward);
-    while (overlaps(piece)) shift(piece, 0.05 * outward);
-    finish(piece, outward, box_.pieces[static_cast<std::size_t>(topology_.piece[hinge.triangle])].name_side);
+    Vector2d from = Vector2d::Zero(), to = Vector2d::Zero();
+    for (const auto& [own, other] : pairs) {
+      from += own / static_cast<double>(pairs.size());
+      to += other / static_cast<double>(pairs.size());
+    }
+    double dot = 0, cross = 0;
+    for (const auto& [own, other] : pairs) {
+      dot += (own - from).dot(other - to);
+      cross += left_of(own - from).dot(other - to);
+    }
+    const Eigen::Rotation2Dd turn(std::atan2(cross, dot));
+    for (const std::size_t t : triangles_of_[static_cast<std::size_t>(hinge.child)])
+      for (Vector2d& point : box_.corners[t]) point = to + turn * (point - from);
   }
 
   /// Puts a triangle down with its `side` from `start` to `end`, apex to the left.
@@ -229,15 +274,20 @@ class Unfolding {
     }
     return all;
   }
+  /// Whether the middle of any triangle of a piece lies on a triangle placed before.
   [[nodiscard]] bool overlaps(int piece) const {
-    const auto [low, high] = extent_of(piece);
-    for (int other = 0; other < topology_.pieces; ++other) {
-      if (!placed_[static_cast<std::size_t>(other)]) continue;
-      const auto [other_low, other_high] = extent_of(other);
-      if ((low.array() < other_high.array() - 1e-3).all() && (other_low.array() < high.array() - 1e-3).all())
-        return true;
-    }
-    return false;
+    return std::ranges::any_of(triangles_of_[static_cast<std::size_t>(piece)], [&](std::size_t t) {
+      const Vector2d middle = (box_.corners[t][0] + box_.corners[t][1] + box_.corners[t][2]) / 3;
+      for (std::size_t other = 0; other < box_.corners.size(); ++other)
+        if (placed_[static_cast<std::size_t>(topology_.piece[other])] && covers(box_.corners[other], middle))
+          return true;
+      return false;
+    });
+  }
+  [[nodiscard]] static bool covers(const std::array<Vector2d, 3>& triangle, const Vector2d& point) {
+    for (std::size_t c = 0; c < 3; ++c)
+      if (left_of(triangle[(c + 1) % 3] - triangle[c]).dot(point - triangle[c]) < 0) return false;
+    return true;
   }
 
   /// The name of a floor stays on it. The name of a wall folded out up or down goes beyond its outer rim; of

@@ -13,11 +13,11 @@ namespace setstress {
 enum class Background { white, dark, transparent };
 
 struct PictureOptions {
-  int width = 1800;           ///< pixels, 400 to 8000
-  std::optional<int> height;  ///< pixels; from the layout when left out
+  int width = 1800;             ///< pixels, 400 to 8000
+  std::optional<int> height{};  ///< pixels; from the layout when left out
   Background background = Background::white;
-  std::optional<double> time;       ///< [s] the one instant to show; left out: the worst beside the end
-  std::optional<double> scale_top;  ///< upper end of the scale, > 1 for ratios; left out: from the data
+  std::optional<double> time{};       ///< [s] the one instant to show; left out: the worst beside the end
+  std::optional<double> scale_top{};  ///< upper end of the scale, > 1 for ratios; left out: from the data
 };
 
 /// The bond coloured by stress-to-strength ratio, at its worst instant (see worst_frame) beside the end, in
@@ -32,16 +32,16 @@ void draw_comparison(const std::vector<Result>& results, const std::vector<std::
                      const std::filesystem::path& path, const PictureOptions& options = {});
 
 struct CutOptions {
-  int width = 1500;           ///< pixels, 400 to 8000
-  std::optional<int> height;  ///< pixels; from the layout when left out
+  int width = 1500;             ///< pixels, 400 to 8000
+  std::optional<int> height{};  ///< pixels; from the layout when left out
   Background background = Background::white;
-  std::optional<double> time;  ///< [s]; left out: the end
-  int axis = 1;                ///< normal to the cut: 0 x (mesio-distal), 1 y (bucco-lingual), 2 z (occlusal)
+  std::optional<double> time{};  ///< [s]; left out: the end
+  int axis = 1;  ///< normal to the cut: 0 x (mesio-distal), 1 y (bucco-lingual), 2 z (occlusal)
   std::optional<double>
-      position;  ///< of the cut along that axis [mm]; left out: through the middle of the filling
+      position{};  ///< of the cut along that axis [mm]; left out: through the middle of the filling
   std::optional<double>
-      magnification;  ///< of the deformation [-], 0 for none; left out: a round one that shows it
-  std::optional<double> scale_top;  ///< upper end of the scale [MPa]; left out: from the data
+      magnification{};  ///< of the deformation [-], 0 for none; left out: a round one that shows it
+  std::optional<double> scale_top{};  ///< upper end of the scale [MPa]; left out: from the data
 };
 
 /// Cut through tooth and filling, coloured by the largest principal stress (smoothed within each region,

@@ -25,7 +25,7 @@ export function makeControls(page) {
   const fields = FIELDS.filter((field) => results.every((result) => result.series[field.series]));
   const increments = [...new Set(results.flatMap((result) => result.increments))].sort((a, b) => a - b);
 
-  const field = options(element("select", { onchange: () => page.chooseField(fields.find(({ key }) => key === field.value)) }),
+  const field = options(element("select", { id: "field", onchange: () => page.chooseField(fields.find(({ key }) => key === field.value)) }),
     Object.fromEntries(fields.map(({ key, name, unit }) => [key, `${name} [${unit}]`])));
   const tooth = options(element("select", { onchange: () => page.choose({ tooth: tooth.value }) }),
     { solid: "solid", "see-through": "see-through", hidden: "hidden" });
@@ -44,7 +44,7 @@ export function makeControls(page) {
   const back = element("input", { type: "checkbox", onchange: () => page.cut(axis.value, Number(place.value), back.checked) });
 
   const magnify = options(element("select", { onchange: () => page.choose({ magnify: Number(magnify.value) }) }),
-    { 0: "undeformed", 1: "true (× 1)", 20: "× 20", 50: "× 50", 100: "× 100", 200: "× 200" });
+    { 0: "undeformed", 1: "true (× 1)", 10: "× 10", 20: "× 20", 50: "× 50", 100: "× 100" });
   magnify.value = String(choice.magnify);
   const view = (text, onclick) => element("button", { type: "button", onclick }, text);
   const views = Object.entries(isTooth ? VIEWS : PLAIN_VIEWS).map(([name, towards]) => view(name, () => page.lookFrom(towards)));
@@ -60,7 +60,7 @@ export function makeControls(page) {
     place.disabled = back.disabled = axis.value === "none";
   }
   const section = element("section", { class: "controls", "aria-label": "What is shown" },
-    element("fieldset", {}, element("legend", {}, "Colour"), labelled("field", field)),
+    element("fieldset", {}, element("legend", {}, "Colour"), element("label", { for: "field" }, "field"), field),
     element("fieldset", {}, element("legend", {}, "Parts"), labelled(isTooth ? "tooth" : "fixture", tooth), check("bond", bond), check("filling", filling),
       increments.length > 1 ? element("span", { class: "increments" }, "increments", boxes.map((box, i) => check(String(increments[i]), box))) : null,
       check("wall names", names)),

@@ -16,7 +16,7 @@ function fill(made, attributes, children) {
     else if (value === true) made.setAttribute(name, "");
     else if (value !== false && value !== null && value !== undefined) made.setAttribute(name, value);
   }
-  made.append(...children.flat().filter((child) => child !== null && child !== undefined));
+  made.append(...children.flat(Infinity).filter((child) => child !== null && child !== undefined));
   return made;
 }
 

@@ -5,7 +5,7 @@ import { element, svg } from "./element.js";
 import { historyOf } from "./wall_table.js";
 import { shortNumber, spokenTime, wallLabel } from "./words.js";
 
-const MARGIN = { left: 44, right: 12, top: 22, plan: 13, bottom: 34 };
+const MARGIN = { left: 44, right: 26, top: 22, plan: 13, bottom: 34 };
 const COLUMN = "stress_to_strength_p95";
 
 function timeTicks(end, width) {
@@ -18,12 +18,17 @@ function path(history, x, y) {
   return history.map(({ time, value }, i) => `${i ? "L" : "M"}${x(time).toFixed(1)} ${y(value).toFixed(1)}`).join("");
 }
 
-/** Chart of one wall; `clock` is moved by clicking into it. Returns {box, draw}. */
-export function makeChart(results, wall, clock, height) {
+/** The upper end of the ratio axis that holds all of `walls`. */
+export function highestRatio(results, walls) {
+  const all = results.flatMap(({ table }) => walls.flatMap((wall) => historyOf(table, wall, COLUMN).map(({ value }) => value)));
+  return 1.04 * Math.max(1.2, ...all);
+}
+
+/** Chart of one wall up to the ratio `highest`; `clock` is moved by clicking into it. */
+export function makeChart(results, wall, clock, { height, highest }) {
   const box = element("div", { class: "chart" });
   const histories = results.map((result) => historyOf(result.table, wall, COLUMN));
   const end = Math.max(...results.map(({ summary }) => summary.end_time_s));
-  const highest = Math.max(1.2, ...histories.flat().map(({ value }) => value));
   let cursor = null;
   let x = () => 0;
 
@@ -80,7 +85,7 @@ export function makeChart(results, wall, clock, height) {
   }
   new ResizeObserver(draw).observe(box);
   clock.listen(move);
-  return { box, draw };
+  return { box };
 }
 
 /** Explains lines and bars of the charts. */

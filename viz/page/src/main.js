@@ -5,7 +5,7 @@ import { makeControls, usualChoice } from "./controls.js";
 import { makeDifferences } from "./differences.js";
 import { element } from "./element.js";
 import { FIELDS, rangeOf } from "./fields.js";
-import { chartKey, makeChart } from "./history_chart.js";
+import { chartKey, highestRatio, makeChart } from "./history_chart.js";
 import { drawLegend } from "./legend.js";
 import { makeNumbers } from "./numbers.js";
 import { Panel } from "./panel.js";
@@ -124,7 +124,8 @@ class Page {
     this.wall = wall;
     const shown = this.several ? [...this.walls, "all"] : [wall].filter(Boolean);
     if (!this.several || this.charts === undefined) {
-      this.charts = shown.map((each) => ({ wall: each, ...makeChart(this.results, each, this.clock, this.several ? 190 : 280) }));
+      const highest = highestRatio(this.results, [...this.walls, "all"]);
+      this.charts = shown.map((each) => ({ wall: each, ...makeChart(this.results, each, this.clock, { height: this.several ? 190 : 280, highest }) }));
       const choose = element("select", { id: "wall", onchange: () => this.chooseWall(choose.value) },
         [...this.walls, "all"].map((each) => element("option", { value: each, selected: each === wall }, wallLabel(each))));
       this.history.replaceChildren(
@@ -187,7 +188,9 @@ async function start() {
     document.title = `Setting stress: ${results.map(({ summary }) => summary.title).join(" | ")}`;
     page.layOut(document.getElementById("page"));
     loading.remove();
-    globalThis.setstressPage = page;
+    globalThis.setstressPage = page;  // for the console and for tests
+    await Promise.all(page.panels.map(({ drawn }) => drawn));
+    page.firstView = performance.now();
   } catch (error) {
     loading.textContent = `This page cannot be shown: ${error.message}. It needs a browser of 2023 or later with WebGL.`;
     throw error;

@@ -53,7 +53,7 @@ export class Panel {
     this.bondBounds = result.shape.bondPoints.length ? boundsOf(result.shape.bondPoints) : this.bounds;
     this.instantText = element("span", {});
     this.labels = element("div", { class: "wall-labels", "aria-hidden": "true" });
-    this.axes = svg("svg", { class: "axes", width: 92, height: 92, "aria-hidden": "true" });
+    this.axes = svg("svg", { class: "axes", width: 130, height: 110, "aria-hidden": "true" });
     this.canvasBox = element("div", { class: "canvas-box" });
     this.stage = element("div", { class: "stage", tabindex: 0, role: "application",
       "aria-label": `3D view of ${summary.title}. Arrow keys turn it, plus and minus zoom, 0 looks into the cavity again.`,
@@ -69,7 +69,12 @@ export class Panel {
   /** Once the box is in the document. */
   start(scales) {
     this.view = new View(this.canvasBox, (pose) => this.page.cameraMoved(this, pose));
-    this.view.ondrawn = () => this.#drawOverlays();
+    this.drawn = new Promise((drawn) => {
+      this.view.ondrawn = () => {
+        this.#drawOverlays();
+        drawn();
+      };
+    });
     this.scene = new Scene(this.result, this.view, scales);
     this.#listenForClicks();
   }
@@ -82,7 +87,7 @@ export class Panel {
     this.view.pose = poseFrom(this.bondBounds.middle, towards, 2.1 * this.bondBounds.size + 0.12 * this.bounds.size);
   }
   lookFrom(towards) {
-    this.view.pose = poseFrom(this.bounds.middle, towards, 2.1 * this.bounds.size);
+    this.view.pose = poseFrom(this.bounds.middle, towards, 1.75 * this.bounds.size);
   }
 
   show(instant, choice) {
@@ -92,15 +97,25 @@ export class Panel {
   }
 
   #drawOverlays() {
-    const places = this.where.middles.map((at) => at ?? [0, 0, 0]);
-    const shown = this.page.choice.bond && this.page.wallNames;
-    const spots = this.view.project(places);
-    this.labels.replaceChildren(...this.result.walls.map((wall, i) => {
-      if (!shown || !spots[i] || !this.where.middles[i]) return null;
-      const [x, y] = spots[i];
-      return element("span", { style: `left:${x.toFixed(1)}px;top:${y.toFixed(1)}px`, class: wall === this.page.wall ? "chosen" : null }, wallLabel(wall));
-    }).filter(Boolean));
+    this.labels.replaceChildren(...(this.page.choice.bond && this.page.wallNames ? this.#wallNames() : []));
     this.#drawAxes();
+  }
+  /** Names at the middles of the walls, the chosen wall first; a name that would lie over another is left out. */
+  #wallNames() {
+    const { middles } = this.where;
+    const spots = this.view.project(middles.map((at) => at ?? [0, 0, 0]));
+    const order = this.result.walls.map((_, i) => i).filter((i) => middles[i] && spots[i])
+      .sort((a, b) => (this.result.walls[b] === this.page.wall) - (this.result.walls[a] === this.page.wall));
+    const taken = [];
+    return order.flatMap((i) => {
+      const [x, y] = spots[i];
+      const text = wallLabel(this.result.walls[i]);
+      const half = 3.6 * text.length + 6;
+      if (taken.some((other) => Math.abs(other.x - x) < other.half + half && Math.abs(other.y - y) < 20)) return [];
+      taken.push({ x, y, half });
+      return [element("span", { style: `left:${x.toFixed(1)}px;top:${y.toFixed(1)}px`,
+        class: this.result.walls[i] === this.page.wall ? "chosen" : null }, text)];
+    });
   }
   #drawAxes() {
     const { position, focus, up } = this.view.pose;
@@ -111,9 +126,10 @@ export class Panel {
     const above = cross(right, forward);
     const names = this.result.isTooth ? TOOTH_AXES : ["x", "y", "z"];
     this.axes.replaceChildren(...names.flatMap((name, i) => {
-      const [x, y] = [46 + 26 * right[i], 46 - 26 * above[i]];
-      const end = [46 + 34 * right[i], 50 - 36 * above[i]];
-      return [svg("line", { x1: 46, y1: 46, x2: x, y2: y, class: "ink" }),
+      if (Math.hypot(right[i], above[i]) < 0.45) return [];  // points at the eye or away from it
+      const [x, y] = [65 + 28 * right[i], 55 - 28 * above[i]];
+      const end = [65 + 42 * right[i], 59 - 40 * above[i]];
+      return [svg("line", { x1: 65, y1: 55, x2: x, y2: y, class: "ink" }),
         svg("text", { x: end[0], y: end[1], "text-anchor": "middle" }, name)];
     }));
   }

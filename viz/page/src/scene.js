@@ -92,7 +92,7 @@ export class Scene {
       if (this.#coloured(increment)) layer.colourBy(this.values, this.table);
       else layer.colourWith(this.regionColours);
       const clear = increment === 0 && this.choice.tooth === "see-through";
-      layer.actor.getProperty().set({ opacity: clear ? 0.22 : 1, backfaceCulling: clear });
+      layer.actor.getProperty().set({ opacity: clear ? 0.16 : 1, backfaceCulling: clear });
     }
   }
 

@@ -6,8 +6,14 @@ import { spokenTime } from "./words.js";
 
 const ROW = 20;
 
-function button(text, label, onclick, name) {
-  return element("button", { type: "button", "aria-label": label, title: label, onclick, class: name }, text);
+const ICONS = { play: "M5 3 14 9 5 15Z", pause: "M5 3h3v12H5ZM10 3h3v12h-3Z", back: "M13 3 6 9 13 15ZM4 3h2v12H4Z", on: "M5 3 12 9 5 15ZM12 3h2v12h-2Z" };
+
+function icon(name) {
+  return svg("svg", { width: 18, height: 18, class: "icon", "aria-hidden": "true" }, svg("path", { d: ICONS[name] }));
+}
+
+function button(picture, label, onclick) {
+  return element("button", { type: "button", "aria-label": label, title: label, onclick, class: picture }, icon(picture));
 }
 
 /** The strip of a plan under the slider: light, waits and named instants, by position on the slider. */
@@ -36,7 +42,7 @@ function strip(result, clock, width, several) {
 
 export function makeTimeBar(results, clock) {
   const several = results.length > 1;
-  const play = button("▶", "Play", () => clock.toggle(), "play");
+  const play = button("play", "Play", () => clock.toggle());
   const slider = element("input", { type: "range", min: 0, max: clock.times.length - 1, step: 1, id: "time",
     "aria-label": "Time since the bond was cured", oninput: () => clock.go(Number(slider.value)) });
   const now = element("output", { for: "time", class: "now" });
@@ -50,8 +56,8 @@ export function makeTimeBar(results, clock) {
   const strips = element("div", { class: "strips" });
   const bar = element("section", { class: "time-bar", "aria-label": "Time" },
     element("div", { class: "time-row" },
-      button("⏮", "One instant back", () => clock.go(clock.index - 1)), play,
-      button("⏭", "One instant on", () => clock.go(clock.index + 1)),
+      button("back", "One instant back", () => clock.go(clock.index - 1)), play,
+      button("on", "One instant on", () => clock.go(clock.index + 1)),
       now, jump),
     element("div", { class: "slider-box" }, slider, strips));
   const drawStrips = () => strips.replaceChildren(...results.map((result) => strip(result, clock, strips.clientWidth, several)));
@@ -62,7 +68,7 @@ export function makeTimeBar(results, clock) {
       .map(({ name }) => (several ? `${result.letter}: ${name}` : name)));
     now.textContent = [spokenTime(time), ...events].join(" · ");
     slider.setAttribute("aria-valuetext", `${spokenTime(time)} after the bond was cured${events.length ? `, ${events.join(", ")}` : ""}`);
-    play.textContent = clock.playing ? "⏸" : "▶";
+    play.replaceChildren(icon(clock.playing ? "pause" : "play"));
     play.setAttribute("aria-label", clock.playing ? "Pause" : "Play");
     play.title = clock.playing ? "Pause" : "Play";
   });
