@@ -70,7 +70,8 @@ BondTrial BondLayer::respond(const Eigen::VectorXd& displacement_step, const Bon
   trial.tangents.resize(facets_.size());
   trial.filling_forces.assign(facets_.size(), Eigen::Matrix<double, 3, 6>::Zero());
   double softening = 0.0;
-#pragma omp parallel for schedule(static) reduction(max : softening)
+  bool softens = false;
+#pragma omp parallel for schedule(static) reduction(max : softening) reduction(|| : softens)
   for (std::size_t i = 0; i < facets_.size(); ++i) {
     if (!is_active(i)) continue;
     std::array<Eigen::Vector3d, 6> tractions;
@@ -78,6 +79,7 @@ BondTrial BondLayer::respond(const Eigen::VectorXd& displacement_step, const Bon
       const BondStep step = step_at(i, static_cast<int>(p), displacement_step, before, now, times);
       const auto [state, tangent] = setstress::respond(states_[i][p], step);
       softening = std::max(softening, state.strength_lost - states_[i][p].strength_lost);
+      softens = softens || state.softening;
       trial.states[i][p] = state;
       trial.tangents[i][p] = tangent;
       tractions[p] = state.traction;
@@ -85,6 +87,7 @@ BondTrial BondLayer::respond(const Eigen::VectorXd& displacement_step, const Bon
     trial.filling_forces[i] = nodal_forces(geometry_[i], tractions);
   }
   trial.largest_softening = softening;
+  trial.softens = softens;
   return trial;
 }
 

@@ -24,6 +24,7 @@ struct BondTrial {
   std::vector<std::array<Eigen::Matrix3d, 6>> tangents;     ///< facet frame [MPa/mm]
   std::vector<Eigen::Matrix<double, 3, 6>> filling_forces;  ///< nodal forces on the filling side [N]
   double largest_softening = 0;                             ///< strength lost in the step, anywhere [-]
+  bool softens = false;                                     ///< some point is past its strength
 };
 
 struct BondStepTimes {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "solver/anderson.hpp"
 #include "solver/parallel.hpp"
 #include "solver/placement.hpp"
 #include "solver/stopwatch.hpp"
@@ -209,6 +210,7 @@ void Run::balance(Trial& trial, double now) {
     const Stopwatch watch(timings_.assembly);
     filling_.add_stiffness(without_bond, trial.cure);
   }
+  Anderson accelerator(8);
   for (trial.iterations = 0; trial.iterations <= most_equilibrium_iterations; ++trial.iterations) {
     {
       const Stopwatch watch(timings_.bond_update);
@@ -223,8 +225,10 @@ void Run::balance(Trial& trial, double now) {
     for (const auto& element : trial.filling.nodal_forces) filling_force += element.squaredNorm();
     const double reference =
         std::max({std::sqrt(filling_force), trial.external.norm(), trial.internal.norm()});
-    if (!std::isfinite(residual.norm())) return;
-    if (residual.norm() <= std::max(options_.equilibrium_tolerance * reference, negligible_force)) {
+    const double allowed = std::max(options_.equilibrium_tolerance * reference, negligible_force);
+    const double unbalanced = residual.norm();
+    if (!std::isfinite(unbalanced)) return;
+    if (unbalanced <= allowed) {
       trial.balanced = true;
       return;
     }
@@ -233,8 +237,13 @@ void Run::balance(Trial& trial, double now) {
     const BlockMatrix matrix = tangent(without_bond, trial.bond);
     Eigen::VectorXd correction = Eigen::VectorXd::Zero(residual.size());
     const Stopwatch watch(timings_.linear_solve);
-    const LinearOutcome outcome = solver_->solve(matrix, residual, correction, options_.linear_tolerance);
-    trial.step += correction;
+    // No more digits than this iteration can use: a linear step ends in balance, a softening one goes on
+    // anyway.
+    double digits = 0.3 * allowed / unbalanced;
+    if (trial.bond.softens) digits = std::max(digits, 0.03);
+    const LinearOutcome outcome =
+        solver_->solve(matrix, residual, correction, std::clamp(digits, options_.linear_tolerance, 0.3));
+    trial.step += accelerator.step(trial.step, correction);
     ++timings_.linear_solves;
     timings_.linear_iterations += outcome.iterations;
     timings_.most_linear_iterations = std::max(timings_.most_linear_iterations, outcome.iterations);
