@@ -68,9 +68,12 @@ std::string bases_text(const ordered_json& values) {
 
 std::string classes_text(const char* heading, const ordered_json& report) {
   std::string text = fmt::format("\n{}\n", heading);
-  for (const ordered_json& one : report)
-    text += fmt::format("  {:<28}{}\n  {:<28}  values: {}\n", one["name"].get<std::string>(),
-                        one["about"].get<std::string>(), "", bases_text(one["values"]));
+  for (const ordered_json& one : report) {
+    const std::string about_class = one["about"].get<std::string>(), bases = bases_text(one["values"]);
+    text += fmt::format("  {:<28}{}", one["name"].get<std::string>(), about_class);
+    text += about_class.empty() ? fmt::format("values: {}\n", bases)
+                                : fmt::format("\n  {:<28}  values: {}\n", "", bases);
+  }
   return text;
 }
 

@@ -95,15 +95,32 @@ ordered_json energies_json(const Energies& e, double largest_error) {
           {"largest_relative_error", largest_error}};
 }
 
-std::string row_text(const ordered_json& row) {
+std::string row_text(const ordered_json& row, bool debonding) {
   const ordered_json &worst = row["worst"], &end = row["end"];
   if (end["stress_to_strength_p95"].is_null()) return "";
-  return fmt::format("  {:<16}{:<18}{:7.2f}{:9.2f}{:>14}{:9.0f} %{:10.0f} %{:9.2f}\n",
-                     row["wall"].get<std::string>(), row["substrate"].get<std::string>(),
-                     row["area_mm2"].get<double>(), worst["stress_to_strength_p95"].get<double>(),
-                     duration_text(worst["time_s"].get<double>()),
-                     100 * worst["area_fraction_above_1"].get<double>(),
-                     100 * end["debonded_fraction"].get<double>(), end["largest_gap_um"].get<double>());
+  const std::string wall = row["wall"].get<std::string>();
+  std::string text = fmt::format(
+      "  {:<18}{:9.2f}{:12.2f}{:>16}{:12.0f} %", wall == "all" ? "whole bond" : wall,
+      row["area_mm2"].get<double>(), worst["stress_to_strength_p95"].get<double>(),
+      duration_text(worst["time_s"].get<double>()), 100 * worst["area_fraction_above_1"].get<double>());
+  if (debonding)
+    text += fmt::format("{:11.0f} %{:13.2f}", 100 * end["debonded_fraction"].get<double>(),
+                        end["largest_gap_um"].get<double>());
+  return text + "\n";
+}
+
+/// Every wall at its worst instant.
+std::string bond_text(const ordered_json& summary) {
+  if (summary["bond"].empty()) return "";
+  const bool debonding = summary["mode"] == "debonding";
+  std::string text = fmt::format(
+      "\nThe bond at each wall's worst instant; the ratio is stress over strength, 1 is failure\n"
+      "  {:<18}{:>9}{:>12}{:>16}{:>14}{}\n",
+      "wall", "area mm2", "ratio p95*", "after bonding", "area above 1",
+      debonding ? fmt::format("{:>13}{:>13}", "off at end", "largest gap um") : "");
+  for (const ordered_json& row : summary["bond"])
+    if (row["substrate"] == "all") text += row_text(row, debonding);
+  return text + "  * 95 % of the area stays below\n";
 }
 
 }  // namespace
@@ -137,13 +154,7 @@ std::string summary_text(const ordered_json& summary) {
   std::string text = fmt::format("{}{} ({})\n", summary["title"].get<std::string>(),
                                  summary["invented"].get<bool>() ? ", invented for demonstration" : "",
                                  summary["mode"].get<std::string>());
-  if (!summary["bond"].empty())
-    text +=
-        "\nStress-to-strength ratio (1 is failure), 95th percentile by area, at each wall's worst instant\n"
-        "  wall            substrate         mm2      ratio          when   above 1    debonded   gap um\n"
-        "                                                                     then      at end   at end\n";
-  for (const ordered_json& row : summary["bond"])
-    if (row["substrate"] == "all") text += row_text(row);
+  text += bond_text(summary);
   if (const ordered_json& cusps = summary["cusp_deflection"]; !cusps.is_null())
     text +=
         fmt::format("\nCusps move towards the cavity by {:.1f} (buccal) and {:.1f} um (lingual) at the end\n",

@@ -205,6 +205,7 @@ std::vector<Section> Section::sections(std::string_view key) const {
   if (!node->is_array()) fail(key, wrong);
   for (const toml::node& element : *node->as_array()) {
     if (!element.is_table()) fail(key, wrong);
+    record_->asked[element.as_table()];  // opened, unlike the elements of a list that lies below
     all.push_back({record_, {element.as_table()}, fmt::format("{}[{}]", dotted(key), all.size() + 1)});
   }
   return all;
@@ -364,9 +365,7 @@ void Section::refuse_unknown_keys() const {
     for (const auto& [key, node] : *layer) {
       const auto& asked = record_->asked[layer];
       if (asked.contains(key.str())) {
-        if (node.is_table()) Section(record_, {node.as_table()}, dotted(key.str())).refuse_unknown_keys();
-        if (node.is_array() && !node.as_array()->empty() && node.as_array()->front().is_table())
-          for (const Section& element : sections(key.str())) element.refuse_unknown_keys();
+        refuse_unknown_inside(node, dotted(key.str()));
         continue;
       }
       const std::vector<std::string> known(asked.begin(), asked.end());
@@ -375,6 +374,18 @@ void Section::refuse_unknown_keys() const {
           "{}: {} is not a key that is used here; {}known here: {}", place_of(node), dotted(key.str()),
           guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(known, ", ")));
     }
+}
+
+void Section::refuse_unknown_inside(const toml::node& node, const std::string& name) const {
+  if (node.is_table()) Section(record_, {node.as_table()}, name).refuse_unknown_keys();
+  if (!node.is_array()) return;
+  std::size_t position = 0;
+  for (const toml::node& element : *node.as_array()) {
+    ++position;
+    // Elements that were never opened lie below a list that replaces theirs.
+    if (const toml::table* table = element.as_table(); table != nullptr && record_->asked.contains(table))
+      Section(record_, {table}, fmt::format("{}[{}]", name, position)).refuse_unknown_keys();
+  }
 }
 
 }  // namespace setstress

@@ -101,6 +101,7 @@ class Section {
   [[nodiscard]] double checked_number(std::string_view key, const toml::node& node,
                                       const Quantity& allowed) const;
 
+  void refuse_unknown_inside(const toml::node& node, const std::string& name) const;
   template <class Value>
   Value noted(std::string_view key, Value value, std::string_view unit = "") const;
 
