@@ -1,0 +1,97 @@
+// setstress_bench: measures the speed that solver/README.md claims.
+
+#include <fmt/format.h>
+#include <omp.h>
+
+#include <CLI/CLI.hpp>
+#include <algorithm>
+#include <cstdio>
+#include <nlohmann/json.hpp>
+
+#include "solver/bench/clock.hpp"
+#include "solver/bench/machine.hpp"
+#include "solver/bench/measure.hpp"
+
+namespace setstress::bench {
+
+std::vector<Measure> all_measures() {
+  std::vector<Measure> all;
+  for (const auto& part : {sequence_measures(), debonding_measures(), growth_measures(), thread_measures()})
+    all.insert(all.end(), part.begin(), part.end());
+  return all;
+}
+
+namespace {
+
+nlohmann::json describe_machine() {
+  const int cores = omp_get_num_procs();
+  return {{"cores", cores},
+          {"triad_GB_per_s", {{"one", triad_bandwidth(1)}, {"all", triad_bandwidth(cores)}}},
+          {"gemm_Gflop_per_s", {{"one", gemm_rate(1)}, {"all", gemm_rate(cores)}}}};
+}
+
+nlohmann::json read(const Measure& measure, const Options& options) {
+  const Clock clock;
+  const Reading reading = measure.read(options);
+  return {{"name", measure.name},
+          {"value", reading.value},
+          {"unit", measure.unit},
+          {"aim", measure.aim},
+          {"aim_is", measure.at_least ? "at least" : "at most"},
+          {"met", measure.met(reading.value)},
+          {"meaning", measure.meaning},
+          {"detail", reading.detail},
+          {"seconds_taken", clock.seconds()}};
+}
+
+void print_row(const nlohmann::json& row) {
+  fmt::print("{:<30} {:>10.3g} {:<3} ({} {:g}: {})\n    {}\n", row["name"].get<std::string>(),
+             row["value"].get<double>(), row["unit"].get<std::string>(), row["aim_is"].get<std::string>(),
+             row["aim"].get<double>(), row["met"].get<bool>() ? "met" : "NOT met",
+             row["detail"].get<std::string>());
+  std::fflush(stdout);
+}
+
+}  // namespace
+
+}  // namespace setstress::bench
+
+int main(int argc, char** argv) {
+  using namespace setstress::bench;
+  Options options;
+  std::vector<std::string> only;
+  bool json = false, list = false;
+  CLI::App app(
+      "Speed of the solvers. One thread unless --threads is given; then times are processor times, so that "
+      "other "
+      "work on the machine counts little. With more threads they are wall times: keep the machine idle.");
+  app.add_option("--only", only, "measures to take, by name (default: all)");
+  app.add_option("--threads", options.threads, "threads of both sides of each comparison")
+      ->check(CLI::PositiveNumber);
+  app.add_flag("--full", options.full,
+               "run the references to the end instead of scaling a few of their steps");
+  app.add_flag("--json", json, "print JSON");
+  app.add_flag("--list", list, "name the measures and stop");
+  CLI11_PARSE(app, argc, argv);
+
+  const std::vector<Measure> measures = all_measures();
+  for (const std::string& name : only)
+    if (std::none_of(measures.begin(), measures.end(), [&](const Measure& m) { return m.name == name; })) {
+      fmt::print(stderr, "setstress_bench: there is no measure \"{}\"; --list names them\n", name);
+      return 2;
+    }
+  if (list) {
+    for (const Measure& measure : measures) fmt::print("{:<30} {}\n", measure.name, measure.meaning);
+    return 0;
+  }
+  nlohmann::json report{
+      {"machine", describe_machine()}, {"threads", options.threads}, {"measures", nlohmann::json::array()}};
+  if (!json) fmt::print("machine: {}\n", report["machine"].dump());
+  for (const Measure& measure : measures) {
+    if (!only.empty() && std::find(only.begin(), only.end(), measure.name) == only.end()) continue;
+    report["measures"].push_back(read(measure, options));
+    if (!json) print_row(report["measures"].back());
+  }
+  if (json) fmt::print("{}\n", report.dump(2));
+  return 0;
+}

@@ -1,0 +1,125 @@
+// A whole debonding run, time stepping and bond included, against the same run with the direct solver.
+
+#include <fmt/format.h>
+#include <omp.h>
+
+#include "mesh/geometry.hpp"
+#include "solver/bench/clock.hpp"
+#include "solver/bench/measure.hpp"
+#include "solver/bench/workload.hpp"
+#include "solver/block_cholesky.hpp"
+#include "solver/linear_solver.hpp"
+#include "solver/simulate.hpp"
+
+namespace setstress::bench {
+
+namespace {
+
+/// Invented composite and adhesive; the bond is weak enough to let go over part of the floor.
+Model debonding_model(const Mesh& mesh) {
+  Model model;
+  model.mesh = mesh;
+  const Composite composite{
+      .name = "benchmark composite",
+      .light = {.reflection = 0.05, .attenuation = 0.4},
+      .cure = {.rate = 0.3,
+               .reference_irradiance = 1000,
+               .irradiance_exponent = 0.5,
+               .order_growth = 0.4,
+               .order_depletion = 1.6,
+               .seed = 0.005,
+               .dark_time = 30,
+               .limiting_conversion = 0.6},
+      .stiffness = {.final_modulus = 12e3, .poisson_ratio = 0.3, .gel_point = 0.1, .exponent = 2},
+      .volumetric_shrinkage = 0.025,
+      .tensile_strength = 40};
+  for (const Region& region : mesh.regions)
+    if (region.is_filling())
+      model.materials.emplace_back(composite);
+    else
+      model.materials.emplace_back(Elastic{.name = "tooth", .youngs_modulus = 18e3, .poisson_ratio = 0.3});
+  model.adhesive = {.name = "benchmark adhesive",
+                    .youngs_modulus = 3000,
+                    .poisson_ratio = 0.3,
+                    .film_thickness = 0.02,
+                    .strength = {},
+                    .strength_maturity = {},
+                    .stiffness_maturity = {}};
+  for (const Substrate substrate : all_substrates) {
+    model.adhesive.strength.emplace(substrate, BondStrength{12, 15, 0.04, 0.08});
+    model.adhesive.strength_maturity.emplace(substrate, MaturityLaw::chairside_rule(0.6));
+    model.adhesive.stiffness_maturity.emplace(substrate, MaturityLaw::chairside_rule(0.6));
+  }
+  model.substrates.assign(mesh.bond.size(), Substrate::coronal_dentin);
+  model.fixed.push_back({.surface = "base"});
+  for (int increment = 0; increment < 2; ++increment) {
+    model.timeline.placements.push_back({.increment = increment, .time = 40.0 * increment});
+    model.timeline.exposures.push_back(
+        {.start = 40.0 * increment + 5, .duration = 20, .irradiance = 1000, .direction = {0, 0, -1}});
+  }
+  model.timeline.end = 80;
+  return model;
+}
+
+/// Wall and processor seconds of a run and what it did.
+struct Run {
+  Outcome outcome;
+  double wall, processor;
+};
+
+Run run(const Model& model, LinearSolver solver, const Options& options) {
+  const Clock clock;
+  const Outcome outcome =
+      simulate(model, {.mode = Mode::debonding, .linear_solver = solver, .threads = options.threads},
+               [](const Frame&, const Progress&) { return true; });
+  return {outcome, clock.seconds(), clock.processor_seconds()};
+}
+
+/// Seconds of one direct solve on the same mesh, by the clock that the ratio uses.
+double direct_solve_seconds(const Workload& work, const Options& options) {
+  BlockMatrix matrix(work.graph);
+  work.assemble_step(Workload::steps, matrix);
+  const auto solver = make_direct_solver(work.graph);
+  set_factor_threads(options.threads);
+  const Eigen::VectorXd load = work.load(Workload::steps);
+  Eigen::VectorXd x = Eigen::VectorXd::Zero(load.size());
+  const Clock clock;
+  solver->solve(matrix, load, x, 1e-8);
+  set_factor_threads(1);
+  return options.threads == 1 ? clock.processor_seconds() : clock.seconds();
+}
+
+Reading debonding_ratio(const Options& options) {
+  omp_set_num_threads(options.threads);
+  const Workload work = Workload::of_about(50'000);
+  const Model model = debonding_model(work.mesh());
+  const Run ours = run(model, LinearSolver::two_level, options);
+  const Timings& timings = ours.outcome.timings;
+  const double our_seconds = options.threads == 1 ? ours.processor : ours.wall;
+  double theirs = 0;
+  if (options.full) {
+    const Run reference = run(model, LinearSolver::direct, options);
+    theirs = options.threads == 1 ? reference.processor : reference.wall;
+  } else {
+    const double outside = our_seconds * (1 - timings.linear_solve / ours.wall);
+    theirs = outside + timings.linear_solves * direct_solve_seconds(work, options);
+  }
+  return {
+      theirs / our_seconds,
+      fmt::format(
+          "{} unknowns, {} steps, {} solves ({} iterations, {} fallbacks): {:.0f} s, of which {:.0f} % in "
+          "linear solves, against {:.0f} s{}",
+          work.unknowns(), timings.steps, timings.linear_solves, timings.linear_iterations,
+          timings.direct_fallbacks, our_seconds, 100 * timings.linear_solve / ours.wall, theirs,
+          options.full ? "" : " (one direct solve run, the others scaled)")};
+}
+
+}  // namespace
+
+std::vector<Measure> debonding_measures() {
+  return {{"debonding_50k.ratio", "x",
+           "a whole debonding run, 50,000 unknowns, against the same run with the direct solver", 15, true,
+           debonding_ratio}};
+}
+
+}  // namespace setstress::bench
