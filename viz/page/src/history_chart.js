@@ -5,7 +5,7 @@ import { element, svg } from "./element.js";
 import { historyOf } from "./wall_table.js";
 import { shortNumber, spokenTime, wallLabel } from "./words.js";
 
-const MARGIN = { left: 44, right: 26, top: 22, plan: 13, bottom: 34 };
+const MARGIN = { left: 44, right: 26, top: 22, plan: 13, gap: 7, bottom: 34 };
 const COLUMN = "stress_to_strength_p95";
 
 function timeTicks(end, width) {
@@ -47,7 +47,7 @@ export function makeChart(results, wall, clock, { height, highest }) {
 
   function draw() {
     const width = Math.max(260, box.clientWidth);
-    const base = height - MARGIN.bottom - MARGIN.plan * results.length;
+    const base = height - MARGIN.bottom - MARGIN.gap - MARGIN.plan * results.length;
     const scale = width - MARGIN.left - MARGIN.right;
     x = (time) => MARGIN.left + (scale * time) / end;
     const y = (value) => base - ((base - MARGIN.top) * value) / highest;

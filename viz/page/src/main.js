@@ -129,7 +129,7 @@ class Page {
       const choose = element("select", { id: "wall", onchange: () => this.chooseWall(choose.value) },
         [...this.walls, "all"].map((each) => element("option", { value: each, selected: each === wall }, wallLabel(each))));
       this.history.replaceChildren(
-        element("h2", { id: "history-head" }, "Stress-to-strength ratio against time"),
+        element("h2", { id: "history-head" }, "Stress-to-strength ratio [-] against time"),
         element("p", { class: "faint" }, "95th percentile by area. Click a chart to go to that time; click a wall in the view to pick it."),
         this.several ? "" : element("p", {}, element("label", { for: "wall" }, "wall "), choose),
         chartKey(this.results),

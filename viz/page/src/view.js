@@ -79,6 +79,8 @@ export class View {
     this.#window.setContainer(container);
     const canvas = container.querySelector("canvas");
     canvas.setAttribute("aria-hidden", "true");
+    container.setAttribute("tabindex", "-1");  // the stage around it takes the focus
+    this.#resize();
     new ResizeObserver(() => this.#resize()).observe(container);
     this.#window.getInteractor().onAnimation(() => this.#cameraMoved());
     this.#window.getInteractor().onEndInteractionEvent?.(() => this.#cameraMoved());
@@ -96,7 +98,11 @@ export class View {
   setBackground(rgb) {
     this.renderer.setBackground(...rgb.map((channel) => channel / 255));
   }
+  get #hasSize() {
+    return this.container.clientWidth > 0 && this.container.clientHeight > 0;
+  }
   #resize() {
+    if (!this.#hasSize) return;
     this.#window.resize();
     this.render();
   }
@@ -110,6 +116,7 @@ export class View {
     });
   }
   drawNow() {
+    if (!this.#hasSize) return;
     this.renderer.resetCameraClippingRange();
     this.#window.getRenderWindow().render();
     this.ondrawn?.();
