@@ -32,11 +32,11 @@ std::vector<Panel> panels_of(const Result& result, const PictureOptions& options
   }
   const std::size_t worst = worst_frame(result);
   if (worst == last)
-    panels.push_back(viz::make_panel(result, first_reached(result), "Bond strength first reached"));
+    panels.push_back(viz::make_panel(result, first_reached(result), "Bond strength first reached:"));
   else
-    panels.push_back(viz::make_panel(result, worst, "Worst instant"));
+    panels.push_back(viz::make_panel(result, worst, "Worst instant:"));
   panels.push_back(
-      viz::make_panel(result, last, worst == last ? "At the end, the worst instant" : "At the end"));
+      viz::make_panel(result, last, worst == last ? "At the end, the worst instant:" : "At the end:"));
   return panels;
 }
 

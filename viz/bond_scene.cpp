@@ -122,7 +122,7 @@ void add_bond(Canvas& canvas, vtkRenderer* view, const BondSurface& bond, const 
   add_lines(view, ratio_contour(bond, 1), lifted, shown, line_colour, 2.5 * look.pixel);
   const auto hidden = [&](std::size_t t) { return !shown(t); };
   add_lines(view, wall_outlines(bond), lifted, hidden, canvas.faint_ink(), look.pixel);
-  add_lines(view, wall_outlines(bond), lifted, shown, canvas.ink(), 2 * look.pixel);
+  add_lines(view, wall_outlines(bond), lifted, shown, line_colour, 2 * look.pixel);
 }
 
 Vector3d normal_of(const BondSurface& bond, std::size_t t) {

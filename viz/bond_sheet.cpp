@@ -120,7 +120,7 @@ Panel make_panel(const Result& result, std::size_t frame, const std::string& whe
   Panel panel;
   panel.bond = read_bond(chosen.bond);
   panel.opened = open_box(panel.bond);
-  panel.heading = fmt::format("{}: {}", when, spoken_time(panel.bond.time));
+  panel.heading = fmt::format("{} {}", when, spoken_time(panel.bond.time));
   if (!panel.bond.event.empty()) panel.heading += fmt::format(" ({})", panel.bond.event);
   panel.detail = describe(panel.bond);
   return panel;

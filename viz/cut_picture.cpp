@@ -11,6 +11,7 @@
 #include <vtkProperty.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <stdexcept>
 
@@ -112,7 +113,10 @@ double stress_top_for(const std::vector<CutPanel>& panels) {
            1});
   const double high = std::max(weighted_percentile(std::move(values), 0.98), 1.0);
   const double decade = std::pow(10, std::floor(std::log10(high)));
-  return decade * std::ceil(2 * high / decade) / 2;
+  constexpr std::array<double, 9> rounds{1, 1.2, 1.6, 2, 2.4,
+                                         3, 4,   6,   8};  // whose quarters are short numbers
+  const auto* enough = std::ranges::find_if(rounds, [&](double each) { return each * decade >= high; });
+  return decade * (enough == rounds.end() ? 10 : *enough);
 }
 
 vtkSmartPointer<vtkLookupTable> stress_table(double top) {

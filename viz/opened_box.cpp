@@ -7,6 +7,7 @@
 #include <limits>
 #include <optional>
 
+#include "viz/flatten.hpp"
 #include "viz/surface_topology.hpp"
 
 namespace setstress {
@@ -108,6 +109,7 @@ class Unfolding {
     for (std::size_t c = 0; c < 3; ++c)
       box_.corners[seed][c] = {right.dot(corner(seed, c)), up.dot(corner(seed, c))};
     lay_out_from(seed);
+    even_out(piece);
     if (std::ranges::count(placed_, 1) > 0) {
       const auto [low, high] = extent_of_placed();
       const auto [own_low, own_high] = extent_of(piece);
@@ -175,6 +177,7 @@ class Unfolding {
     const TriangleSide own = side_of(hinge.child, hinge.middle);
     lay_on(own, flat_end(hinge.middle), flat_start(hinge.middle));
     lay_out_from(own.triangle);
+    even_out(hinge.child);
     if (!hinge.closed) fit_to(hinge);
     const Vector2d edge = hinge.closed ? flat_side(hinge.middle) : along(hinge.sides);
     const Vector2d outward = -left_of(edge.normalized());
@@ -249,6 +252,41 @@ class Unfolding {
     }
   }
 
+  /// Closes the tears that a wall rounded both ways is left with, by stretching it a little. A slit wall
+  /// stays slit:
+  /// where the same corner lies in two places far apart, nothing is changed.
+  void even_out(int piece) {
+    constexpr double widest_tear = 0.6;  // mm
+    const std::vector<std::size_t>& own = triangles_of_[static_cast<std::size_t>(piece)];
+    viz::Patch patch;
+    std::map<int, int> number;
+    std::vector<Vector2d> flat;
+    std::vector<int> copies;
+    for (const std::size_t t : own) {
+      std::array<int, 3>& triangle = patch.triangles.emplace_back();
+      for (std::size_t c = 0; c < 3; ++c) {
+        const auto [entry, is_new] =
+            number.try_emplace(topology_.corners[t][c], static_cast<int>(flat.size()));
+        triangle[c] = entry->second;
+        const auto n = static_cast<std::size_t>(entry->second);
+        if (is_new) {
+          patch.position.push_back(corner(t, c));
+          flat.push_back(box_.corners[t][c]);
+          copies.push_back(1);
+        } else if ((flat[n] - box_.corners[t][c]).norm() > widest_tear) {
+          return;
+        } else {
+          flat[n] += (box_.corners[t][c] - flat[n]) / ++copies[n];
+        }
+      }
+    }
+    const auto even = viz::flatten(patch, std::move(flat));
+    if (!even) return;
+    for (std::size_t t = 0; t < own.size(); ++t)
+      for (std::size_t c = 0; c < 3; ++c)
+        box_.corners[own[t]][c] = (*even)[static_cast<std::size_t>(patch.triangles[t][c])];
+  }
+
   void shift(int piece, const Vector2d& by) {
     for (const std::size_t t : triangles_of_[static_cast<std::size_t>(piece)])
       for (Vector2d& point : box_.corners[t]) point += by;
@@ -274,15 +312,39 @@ class Unfolding {
     }
     return all;
   }
-  /// Whether the middle of any triangle of a piece lies on a triangle placed before.
+  /// Whether a piece lies on one placed before, or the other way round; looked for where their extents meet.
   [[nodiscard]] bool overlaps(int piece) const {
-    return std::ranges::any_of(triangles_of_[static_cast<std::size_t>(piece)], [&](std::size_t t) {
-      const Vector2d middle = (box_.corners[t][0] + box_.corners[t][1] + box_.corners[t][2]) / 3;
-      for (std::size_t other = 0; other < box_.corners.size(); ++other)
-        if (placed_[static_cast<std::size_t>(topology_.piece[other])] && covers(box_.corners[other], middle))
-          return true;
-      return false;
-    });
+    for (int other = 0; other < topology_.pieces; ++other) {
+      if (!placed_[static_cast<std::size_t>(other)]) continue;
+      const Extent own = extent_of(piece), theirs = extent_of(other);
+      const Extent common{own.first.cwiseMax(theirs.first), own.second.cwiseMin(theirs.second)};
+      if ((common.first.array() >= common.second.array()).any()) continue;
+      const auto mine = triangles_in(piece, common), placed = triangles_in(other, common);
+      if (any_covers(mine, placed) || any_covers(placed, mine)) return true;
+    }
+    return false;
+  }
+  [[nodiscard]] std::vector<std::array<Vector2d, 3>> triangles_in(int piece, const Extent& box) const {
+    std::vector<std::array<Vector2d, 3>> found;
+    for (const std::size_t t : triangles_of_[static_cast<std::size_t>(piece)]) {
+      const auto& c = box_.corners[t];
+      const Vector2d low = c[0].cwiseMin(c[1]).cwiseMin(c[2]), high = c[0].cwiseMax(c[1]).cwiseMax(c[2]);
+      if ((low.array() < box.second.array()).all() && (high.array() > box.first.array()).all())
+        found.push_back(c);
+    }
+    return found;
+  }
+  /// Whether any of `upper` covers the middle of one of `lower`, or a point close to one of its corners.
+  [[nodiscard]] static bool any_covers(const std::vector<std::array<Vector2d, 3>>& upper,
+                                       const std::vector<std::array<Vector2d, 3>>& lower) {
+    for (const auto& triangle : lower) {
+      const Vector2d middle = (triangle[0] + triangle[1] + triangle[2]) / 3;
+      for (const Vector2d& point :
+           {middle, Vector2d(0.9 * triangle[0] + 0.1 * middle), Vector2d(0.9 * triangle[1] + 0.1 * middle),
+            Vector2d(0.9 * triangle[2] + 0.1 * middle)})
+        if (std::ranges::any_of(upper, [&](const auto& each) { return covers(each, point); })) return true;
+    }
+    return false;
   }
   [[nodiscard]] static bool covers(const std::array<Vector2d, 3>& triangle, const Vector2d& point) {
     for (std::size_t c = 0; c < 3; ++c)

@@ -23,9 +23,10 @@ struct OpenedBox {
                   high = Eigen::Vector2d::Zero();  ///< corners of its outline [mm]
 };
 
-/// Unfolds triangle by triangle, so that every triangle keeps its true size and shape; walls that cannot lie
-/// flat (rounded corners) tear a little instead. Each wall hangs on the neighbour nearest to the floor by the
-/// middle of their common edge, set off by `gap` [mm]; a closed round wall is slit opposite to that.
+/// Unfolds triangle by triangle: flat, cylindrical and conical walls keep their true size and shape; a wall
+/// that cannot lie flat (rounded both ways) is stretched as little as possible, or left torn where that would
+/// fold it. Each wall hangs on a floor where it touches one, else on the neighbour with the longest common
+/// edge, set off by `gap` [mm]; a closed round wall is slit opposite to the side that hangs.
 OpenedBox open_box(const BondSurface& bond, double gap = 0.15);
 
 }  // namespace setstress

@@ -14,7 +14,8 @@ namespace {
 using Eigen::Vector3d;
 
 constexpr double distance_per_reach = 2.1;  // near enough that walls on both sides face the eye
-constexpr double usual_elevation = 38;  // degrees; a usual look at a preparation, left only for a better one
+constexpr double usual_elevation =
+    38;  // degrees; the usual look, from there and from lingual, is left only for a better one
 
 struct Patch {
   Vector3d centre, area_vector;  ///< the vector points to the side that is seen from inside
@@ -79,8 +80,10 @@ Viewpoint viewpoint_into(const std::vector<const BondSurface*>& bonds) {
     for (double azimuth = -90; azimuth < 270; azimuth += 15) {
       const Vector3d eye =
           viewpoint.focus + distance_per_reach * viewpoint.reach * direction(azimuth, elevation);
-      const double score =
-          worst_seen(patches, piece_area, eye) - 0.002 * std::abs(elevation - usual_elevation);
+      const bool oblique = std::lround(azimuth) % 90 != 0;
+      const double unusual = 0.002 * std::abs(elevation - usual_elevation) +
+                             0.0003 * std::min(azimuth + 90, 270 - azimuth) + (oblique ? 0.1 : 0);
+      const double score = worst_seen(patches, piece_area, eye) - unusual;
       if (score <= best + 1e-9) continue;
       best = score;
       viewpoint.eye = eye;

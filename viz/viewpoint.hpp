@@ -13,8 +13,9 @@ struct Viewpoint {
 };
 
 /// Looks into the cavity so that of every wall as much as possible is seen from inside: among directions from
-/// above, the one in which the worst-seen part of a wall is seen best. Judged on the first bond. Throws
-/// std::invalid_argument for no bonds.
+/// above, the one in which the worst-seen part of a wall is seen best, leaving the usual one (along an axis
+/// of the tooth, half from above, from lingual) only for a clearly better one. Judged on the first bond.
+/// Throws std::invalid_argument for no bonds.
 Viewpoint viewpoint_into(const std::vector<const BondSurface*>& bonds);
 
 }  // namespace setstress
