@@ -6,8 +6,10 @@
 
 #include "cases/commands.hpp"
 #include "cases/comparison.hpp"
+#include "cases/data_folder.hpp"
 #include "cases/result_folder.hpp"
 #include "cases/runner.hpp"
+#include "viz/page.hpp"
 #include "viz/pictures.hpp"
 #include "viz/vtk_files.hpp"
 #include "viz/write_file.hpp"
@@ -73,6 +75,21 @@ std::vector<ordered_json> run_all(std::vector<Contender>& sides, const ResultFol
   return summaries;
 }
 
+/// The page beside the comparison; says why where there is none, for the comparison is worth having without.
+void add_page(const std::vector<Contender>& sides, const fs::path& folder) {
+  PageOptions options{.results = {},
+                      .out = folder / "page.html",
+                      .page_template = page_template(),
+                      .comparison = folder / "comparison.json"};
+  if (options.page_template.empty()) return;
+  for (const Contender& side : sides) options.results.push_back(side.folder);
+  try {
+    write_page(options);
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "setstress: note: no page.html was written: {}\n", error.what());
+  }
+}
+
 }  // namespace
 
 int compare_command(const CommandLine& line) {
@@ -89,6 +106,7 @@ int compare_command(const CommandLine& line) {
   }
   draw_comparison(results, names, folder.working() / "comparison.png");
   write_file(folder.working() / "comparison.json", comparison.dump(2) + "\n");
+  add_page(sides, folder.working());
   ordered_json manifest{{"program", "setstress"},
                         {"version", SETSTRESS_VERSION},
                         {"finished", true},
@@ -100,9 +118,10 @@ int compare_command(const CommandLine& line) {
     fmt::print("{}\n", comparison.dump(2));
   else if (!line.quiet)
     fmt::print(
-        "{}Files in {}: comparison.png to look at, comparison.json, and a folder for each case that was "
+        "{}Files in {}: comparison.png to look at, {}comparison.json, and a folder for each case that was "
         "run\n{}\n",
-        comparison_text(comparison), out.string(), caution_line);
+        comparison_text(comparison), out.string(),
+        fs::exists(out / "page.html") ? "page.html to turn and play, " : "", caution_line);
   return 0;
 }
 
