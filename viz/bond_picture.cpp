@@ -11,32 +11,41 @@ namespace {
 
 using viz::Panel;
 
-/// The first instant at which the bond strength is reached on more than half a hundredth of the bond.
+constexpr double noticed = 0.005;  ///< share of the bond from which on its strength counts as reached
+
+/// The first instant at which the bond strength is reached on a share of the bond that is noticed.
 std::size_t first_reached(const Result& result) {
   std::size_t frame = 0;
-  const auto reached = [&](const ResultFrame& each) {
-    return !each.bond.empty() && judge(read_bond(each.bond)).reached > 0.005;
+  const auto reached = [](const ResultFrame& each) {
+    return !each.bond.empty() && judge(read_bond(each.bond)).reached > noticed;
   };
   while (frame + 1 < result.frames.size() && !reached(result.frames[frame])) ++frame;
   return frame;
 }
 
-/// The instants to show of one result, from top to bottom or left to right. Where the bond is worst off at
-/// the very end, as it is while it keeps letting go, the beginning of that stands beside the end.
+/// Whether the bond strength is reached and the end is as bad as the worst instant, to a fiftieth: so it is
+/// once the bond has let go.
+bool stays_worst(const Result& result, std::size_t worst) {
+  if (result.frames.back().bond.empty()) return false;
+  const BondState then = judge(read_bond(result.frames[worst].bond));
+  const BondState now = judge(read_bond(result.frames.back().bond));
+  return then.reached > noticed && now.reached * now.filled_area >= 0.98 * then.reached * then.filled_area;
+}
+
+/// The instants to show of one result, from top to bottom or left to right. Where the end is the worst
+/// instant, the beginning of trouble stands beside it.
 std::vector<Panel> panels_of(const Result& result, const PictureOptions& options) {
   std::vector<Panel> panels;
-  const std::size_t last = result.frames.size() - 1;
   if (options.time) {
     panels.push_back(viz::make_panel(result, frame_at(result, *options.time), "At"));
     return panels;
   }
-  const std::size_t worst = worst_frame(result);
-  if (worst == last)
+  const std::size_t worst = worst_frame(result), last = result.frames.size() - 1;
+  if (stays_worst(result, worst))
     panels.push_back(viz::make_panel(result, first_reached(result), "Bond strength first reached:"));
   else
     panels.push_back(viz::make_panel(result, worst, "Worst instant:"));
-  panels.push_back(
-      viz::make_panel(result, last, worst == last ? "At the end, the worst instant:" : "At the end:"));
+  panels.push_back(viz::make_panel(result, last, "At the end:"));
   return panels;
 }
 

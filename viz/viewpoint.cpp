@@ -14,8 +14,7 @@ namespace {
 using Eigen::Vector3d;
 
 constexpr double distance_per_reach = 2.1;  // near enough that walls on both sides face the eye
-constexpr double usual_elevation =
-    38;  // degrees; the usual look, from there and from lingual, is left only for a better one
+constexpr double usual_elevation = 38;      // degrees
 
 struct Patch {
   Vector3d centre, area_vector;  ///< the vector points to the side that is seen from inside
