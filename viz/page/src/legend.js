@@ -4,11 +4,10 @@ import { element, svg } from "./element.js";
 import { colourOf } from "./scales.js";
 import { shortNumber } from "./words.js";
 
-function ticksOf({ low, top }, field) {
-  const step = field.key === "ratio" ? (top <= 2 ? 0.25 : top <= 3 ? 0.5 : 1) : top / 4;
-  const ticks = [];
-  for (let value = 0; value <= top + 1e-9; value += step) ticks.push(value);
-  return { ticks, low };
+/** From 0 to the top; the top of a ratio scale is a multiple of a half. */
+function ticksOf({ top }, field) {
+  const step = field.key !== "ratio" ? top / 4 : top <= 2 ? 0.25 : top <= 3 || top % 1 ? 0.5 : 1;
+  return Array.from({ length: Math.round(top / step) + 1 }, (_, i) => i * step);
 }
 
 export function drawLegend(box, scales, field, range, looks) {
@@ -25,11 +24,11 @@ export function drawLegend(box, scales, field, range, looks) {
       fill: colourOf(scales, field, range, value) }));
   }
   bar.append(svg("rect", { x: left, y: 20, width: long, height: 16, class: "frame" }));
-  const { ticks } = ticksOf(range, field);
+  const ticks = ticksOf(range, field);
   ticks.forEach((value, i) => {
     bar.append(svg("line", { x1: x(value), x2: x(value), y1: 36, y2: 41, class: "ink" }));
     const last = i === ticks.length - 1 && field.unit !== "%";
-    bar.append(svg("text", { x: x(value), y: 54, "text-anchor": last ? "middle" : "middle" }, `${shortNumber(value)}${last ? "+" : ""}`));
+    bar.append(svg("text", { x: x(value), y: 54, "text-anchor": "middle" }, `${shortNumber(value)}${last ? "+" : ""}`));
   });
   if (range.low < 0) bar.append(svg("text", { x: left, y: 14, class: "faint" }, field.key === "normal" ? "pressed" : "compression"));
   if (field.key === "ratio") {

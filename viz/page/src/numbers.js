@@ -26,7 +26,7 @@ function table(result, time, bySubstrate, choose) {
   return element("table", {},
     element("thead", {}, element("tr", {}, element("th", { scope: "col" }, "wall"),
       bySubstrate ? element("th", { scope: "col" }, "substrate") : null,
-      COLUMNS.map(({ head, unit }) => element("th", { scope: "col" }, head, element("small", {}, ` ${unit}`))))),
+      COLUMNS.map(({ head, unit }) => element("th", { scope: "col" }, head, element("small", {}, ` [${unit}]`))))),
     element("tbody", {}, rows.map((row) => element("tr", { "data-wall": row.wall, "data-substrate": row.substrate,
         class: Number(row.stress_to_strength_p95) >= 1 ? "reached" : null },
       element("th", { scope: "row" }, element("button", { type: "button", class: "wall-name", onclick: () => choose(row.wall) }, wallLabel(row.wall))),

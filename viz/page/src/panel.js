@@ -63,7 +63,7 @@ export class Panel {
         element("h2", {}, page.several ? element("span", { class: `chip result-${result.letter}` }, result.letter) : null, summary.title),
         element("p", { class: "faint" },
           summary.invented ? element("span", { class: "badge" }, "invented for demonstration") : null,
-          ` chair time ${spokenTime(summary.chair_time_s)} · `, this.instantText)),
+          ` ${summary.case} · chair time ${spokenTime(summary.chair_time_s)} · `, this.instantText)),
       this.stage);
   }
   /** Once the box is in the document. */
@@ -83,7 +83,8 @@ export class Panel {
     const { facing } = this.where;
     const length = Math.hypot(...facing);
     const inward = length > 0 ? facing.map((each) => each / length) : [0.3, -0.8, 0.5];
-    const towards = [inward[0], inward[1] - 0.35, inward[2] + 0.15];
+    const fromAbove = inward[2] > 0.9;
+    const towards = fromAbove ? [inward[0], inward[1] - 0.15, inward[2]] : [inward[0], inward[1] - 0.35, inward[2] + 0.15];
     this.view.pose = poseFrom(this.bondBounds.middle, towards, 2.1 * this.bondBounds.size + 0.12 * this.bounds.size);
   }
   lookFrom(towards) {

@@ -4,7 +4,7 @@ import { cutFace } from "./cut.js";
 import { fieldValues } from "./fields.js";
 import { LOOKS } from "./result.js";
 import { colourOf, lookupTable, rgbOf } from "./scales.js";
-import { contour, wallOutlines } from "./surface_lines.js";
+import { contour, sharpEdges, wallOutlines } from "./surface_lines.js";
 import { Layer, plane } from "./view.js";
 
 const PLAIN = { enamel: [236, 232, 220], dentin: [222, 203, 160], pulp: [214, 160, 150], fixture: [196, 200, 204] };
@@ -21,6 +21,7 @@ function colourOfRegion(result, region) {
 export class Scene {
   #layers;
   #outline;
+  #toothEdges;
   constructor(result, view, scales) {
     this.result = result;
     this.view = view;
@@ -41,9 +42,11 @@ export class Scene {
       rims: new Layer({ lighting: false, lineWidth: 1.5 }),
       reached: new Layer({ lighting: false, lineWidth: 3 }),
       face: new Layer({ ambient: 0.8, diffuse: 0.2 }),
+      edges: new Layer({ lighting: false, lineWidth: 1, opacity: 0.4 }),
       solids: [...groups].sort(([a], [b]) => b - a).map(([increment, corners]) => ({
         increment, corners: Int32Array.from(corners), layer: new Layer() })),
     };
+    this.#toothEdges = sharpEdges(shape.points, Int32Array.from(groups.get(0) ?? []));
     const { solids, ...others } = this.#layers;
     for (const layer of Object.values(others)) view.add(layer);
     for (const { layer } of solids) view.add(layer);
@@ -85,6 +88,10 @@ export class Scene {
   }
 
   #showSolids() {
+    const { edges } = this.#layers;
+    edges.actor.setVisibility(this.choice.tooth !== "hidden");
+    edges.setLines(this.points, this.#toothEdges);
+    edges.colourPlain(this.choice.ink);
     for (const { increment, corners, layer } of this.#layers.solids) {
       layer.actor.setVisibility(this.#shown(increment));
       if (!this.#shown(increment)) continue;

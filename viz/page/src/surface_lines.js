@@ -27,6 +27,30 @@ export function wallOutlines({ bondPoints, bondTriangles, wallOfTriangle }) {
     .flatMap(({ ends }) => ends);
 }
 
+/** Pairs of points along the edges at which a closed surface turns by more than 40 degrees. */
+export function sharpEdges(points, triangles) {
+  const normalOf = (t) => {
+    const [a, b, c] = [0, 1, 2].map((i) => points.subarray(3 * triangles[t + i], 3 * triangles[t + i] + 3));
+    const u = [0, 1, 2].map((i) => b[i] - a[i]);
+    const v = [0, 1, 2].map((i) => c[i] - a[i]);
+    const n = [u[1] * v[2] - u[2] * v[1], u[2] * v[0] - u[0] * v[2], u[0] * v[1] - u[1] * v[0]];
+    return n.map((each) => each / Math.hypot(...n));
+  };
+  const open = new Map();
+  const sharp = [];
+  for (let t = 0; t < triangles.length; t += 3) {
+    const normal = normalOf(t);
+    for (let c = 0; c < 3; ++c) {
+      const ends = [triangles[t + c], triangles[t + ((c + 1) % 3)]];
+      const key = ends.map((p) => keyOf(points, p)).sort().join(" ");
+      const other = open.get(key);
+      if (!other) open.set(key, normal);
+      else if (normal[0] * other[0] + normal[1] * other[1] + normal[2] * other[2] < Math.cos((40 * Math.PI) / 180)) sharp.push(...ends);
+    }
+  }
+  return sharp;
+}
+
 /** Ends of the pieces of the line value = level, as coordinates, over the triangles that hold. */
 export function contour(points, triangles, looks, values, level) {
   const ends = [];
