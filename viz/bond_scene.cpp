@@ -200,7 +200,7 @@ void draw_in_space(Canvas& canvas, const Box& box, const BondSurface& bond, cons
   const Placement place = [&](std::size_t t, std::size_t c) {
     return bond.points[static_cast<std::size_t>(bond.triangles[t][c])];
   };
-  const Placement lifted = [&](std::size_t t, std::size_t c) {
+  const Placement lifted = [&](std::size_t t, std::size_t c) -> Vector3d {
     return place(t, c) + 0.004 * (eye - place(t, c));
   };
   const auto shown = [&](std::size_t t) { return normal_of(bond, t).dot(eye - centre_of(bond, t)) > 0; };
