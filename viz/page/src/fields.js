@@ -31,28 +31,28 @@ export function fieldValues(result, field, instant) {
   return lengths;
 }
 
-/** Points of the bond that belong to a triangle which holds, at an instant. */
-function holdingPoints(result, instant) {
-  const holds = new Uint8Array(result.shape.bondPoints.length / 3);
+/** Points of the bond on triangles that are filled, at an instant; `holding`: and have not let go. */
+function bondPointsThatCount(result, instant, holding) {
+  const counts = new Uint8Array(result.shape.bondPoints.length / 3);
   result.instants[instant].looks.forEach((looks, t) => {
-    if (looks === LOOKS.holding || looks === LOOKS.losing)
-      for (let c = 0; c < 3; ++c) holds[result.shape.bondTriangles[3 * t + c]] = 1;
+    if (looks === LOOKS.notFilled || (holding && looks === LOOKS.letGo)) return;
+    for (let c = 0; c < 3; ++c) counts[result.shape.bondTriangles[3 * t + c]] = 1;
   });
-  return holds;
+  return counts;
 }
 
-/** Value below which `share` of all values of all instants lie. */
-function percentile(results, field, share) {
-  const sample = [];
-  for (const result of results)
-    result.instants.forEach((_, i) => {
-      const values = fieldValues(result, field, i);
-      const counts = field.on === "bond" ? holdingPoints(result, i) : null;
-      const stride = Math.max(1, Math.floor(values.length / 2000));
-      for (let p = 0; p < values.length; p += stride) if (!counts || counts[p]) sample.push(values[p]);
-    });
-  sample.sort((a, b) => a - b);
-  return sample.length ? sample[Math.min(sample.length - 1, Math.floor(share * sample.length))] : 0;
+/** Value below which 98 % of a sample of the values of an instant lie. */
+function highValue(result, field, instant) {
+  const values = fieldValues(result, field, instant);
+  const counts = field.on === "bond" ? bondPointsThatCount(result, instant, field.key === "ratio") : null;
+  const stride = Math.max(1, Math.floor(values.length / 2000));
+  const sample = values.filter((_, p) => p % stride === 0 && (!counts || counts[p])).sort();
+  return sample.length ? sample[Math.floor(0.98 * (sample.length - 1))] : 0;
+}
+
+/** The largest high value of all results and instants: peaks in corners do not set the scale. */
+function highestValue(results, field) {
+  return Math.max(...results.flatMap((result) => result.instants.map((_, i) => highValue(result, field, i))));
 }
 
 function roundUp(value) {
@@ -64,8 +64,8 @@ function roundUp(value) {
 /** {low, top}: the ends of the scale of a field. Peaks above the top count as "or more". */
 export function rangeOf(results, field) {
   if (field.unit === "%") return { low: 0, top: 100 };
-  if (field.key === "ratio") return { low: 0, top: Math.min(5, Math.max(1.5, Math.ceil(2 * percentile(results, field, 0.995)) / 2)) };
-  const top = roundUp(percentile(results, field, 0.99));
+  if (field.key === "ratio") return { low: 0, top: Math.min(5, Math.max(1.5, Math.ceil(2 * highestValue(results, field)) / 2)) };
+  const top = roundUp(highestValue(results, field));
   const compresses = field.on !== "body" ? results.some((result) => result.series[field.series].low < 0) : field.key === "stress";
   return { low: compresses ? -top / 8 : 0, top };
 }

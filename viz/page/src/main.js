@@ -16,6 +16,7 @@ import { makeTimeBar } from "./time_bar.js";
 import { shortNumber, wallLabel } from "./words.js";
 
 const BACKGROUNDS = { light: [250, 250, 248], dark: [24, 27, 31] };
+const SAME_PLACE = 0.05; // [mm] cavities nearer to each other than this are the same one
 const INKS = { light: [40, 40, 40], dark: [215, 215, 215] };
 
 class Page {
@@ -147,9 +148,15 @@ class Page {
     this.panels[0].lookFrom(towards);
     this.cameraMoved(this.panels[0], this.panels[0].view.pose);
   }
-  /** All cameras follow the one that moved. */
-  cameraMoved(from, pose) {
-    for (const panel of this.panels) if (panel !== from && panel.view) panel.view.pose = pose;
+  /** All cameras follow the one that moved, each about the middle of its own cavity. */
+  cameraMoved(from, { position, focus, up }) {
+    for (const panel of this.panels) {
+      if (panel === from || !panel.view) continue;
+      const apart = panel.anchor.map((each, i) => each - from.anchor[i]);
+      const same = Math.hypot(...apart) < SAME_PLACE;
+      const moved = (place) => (same ? place : place.map((each, i) => each + apart[i]));
+      panel.view.pose = { position: moved(position), focus: moved(focus), up };
+    }
   }
 
   #key(event) {

@@ -63,7 +63,7 @@ export class Panel {
         element("h2", {}, page.several ? element("span", { class: `chip result-${result.letter}` }, result.letter) : null, summary.title),
         element("p", { class: "faint" },
           summary.invented ? element("span", { class: "badge" }, "invented for demonstration") : null,
-          ` ${summary.case} · chair time ${spokenTime(summary.chair_time_s)} · `, this.instantText)),
+          ` ${summary.case}, ${summary.mode} · chair time ${spokenTime(summary.chair_time_s)} · `, this.instantText)),
       this.stage);
   }
   /** Once the box is in the document. */
@@ -86,6 +86,10 @@ export class Panel {
     const fromAbove = inward[2] > 0.9;
     const towards = fromAbove ? [inward[0], inward[1] - 0.15, inward[2]] : [inward[0], inward[1] - 0.35, inward[2] + 0.15];
     this.view.pose = poseFrom(this.bondBounds.middle, towards, 2.1 * this.bondBounds.size + 0.12 * this.bounds.size);
+  }
+  /** What the cameras of different preparations are linked by [mm]. */
+  get anchor() {
+    return this.bondBounds.middle;
   }
   lookFrom(towards) {
     this.view.pose = poseFrom(this.bounds.middle, towards, 1.75 * this.bounds.size);
