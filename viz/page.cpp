@@ -96,6 +96,7 @@ ordered_json shape_json(const viz::PageResult& result) {
           {"tetrahedra", result.tetrahedra.size()},
           {"bond_points", result.bond_points.size()},
           {"bond_triangles", result.bond_triangles.size()},
+          {"triangles_a_facet", result.triangles_a_facet},
           {"packed", bytes.packed()}};
 }
 

@@ -65,6 +65,7 @@ void describe_bond(const BondSurface& bond, bool corners_only, PageResult& page)
     page.increment_of_triangle.push_back(small_number(increment, t));
   }
   page.walls = bond.walls;
+  page.triangles_a_facet = corners_only ? 1 : 4;
   for (const Quantity& quantity : quantities)
     page.series.push_back({.name = quantity.in_page,
                            .unit = quantity.unit,

@@ -37,7 +37,9 @@ struct PageResult {
       triangles;  ///< surface of tooth and fixtures together, and of each increment
   std::vector<std::array<int, 4>> tetrahedra;  ///< empty where the interior was left out
   std::vector<Eigen::Vector3d> bond_points;    ///< tooth side, undeformed [mm]
-  std::vector<std::array<int, 3>> bond_triangles;
+  std::vector<std::array<int, 3>>
+      bond_triangles;  ///< of each facet: 035, 314, 542, 345 of its six nodes, or 012
+  int triangles_a_facet = 4;
   std::vector<std::uint8_t> wall_of_triangle, increment_of_triangle;
   std::vector<std::string> walls;
   std::vector<Series> series;

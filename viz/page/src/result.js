@@ -11,6 +11,7 @@ async function readShape(shape) {
   const points = valuesOf(unpacker.steps(3 * shape.points), shape);
   return {
     points,
+    trianglesAFacet: shape.triangles_a_facet,
     regionOfPoint: unpacker.bytes(shape.points),
     triangles: unpacker.indices(3 * shape.triangles),
     tetrahedra: unpacker.indices(4 * shape.tetrahedra),

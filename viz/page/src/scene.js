@@ -4,7 +4,7 @@ import { cutFace } from "./cut.js";
 import { fieldValues } from "./fields.js";
 import { LOOKS } from "./result.js";
 import { colourOf, lookupTable, rgbOf } from "./scales.js";
-import { contour, sharpEdges, wallOutlines } from "./surface_lines.js";
+import { besidesBond, contour, sharpEdges, wallOutlines } from "./surface_lines.js";
 import { Layer, plane } from "./view.js";
 
 const PLAIN = { enamel: [236, 232, 220], dentin: [222, 203, 160], pulp: [214, 160, 150], fixture: [196, 200, 204] };
@@ -44,7 +44,7 @@ export class Scene {
       face: new Layer({ ambient: 0.8, diffuse: 0.2 }),
       edges: new Layer({ lighting: false, lineWidth: 1, opacity: 0.4 }),
       solids: [...groups].sort(([a], [b]) => b - a).map(([increment, corners]) => ({
-        increment, corners: Int32Array.from(corners), layer: new Layer() })),
+        increment, corners: Int32Array.from(corners), besides: besidesBond(shape, corners), layer: new Layer() })),
     };
     this.#toothEdges = sharpEdges(shape.points, Int32Array.from(groups.get(0) ?? []));
     const { solids, ...others } = this.#layers;
@@ -92,10 +92,11 @@ export class Scene {
     edges.actor.setVisibility(this.choice.tooth !== "hidden");
     edges.setLines(this.points, this.#toothEdges);
     edges.colourPlain(this.choice.ink);
-    for (const { increment, corners, layer } of this.#layers.solids) {
+    const bondCovers = this.choice.bond && this.choice.field.on === "bond";
+    for (const { increment, corners, besides, layer } of this.#layers.solids) {
       layer.actor.setVisibility(this.#shown(increment));
       if (!this.#shown(increment)) continue;
-      layer.setTriangles(this.points, corners);
+      layer.setTriangles(this.points, bondCovers ? besides : corners);
       if (this.#coloured(increment)) layer.colourBy(this.values, this.table);
       else layer.colourWith(this.regionColours);
       const clear = increment === 0 && this.choice.tooth === "see-through";

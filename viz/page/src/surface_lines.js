@@ -4,6 +4,23 @@ import { LOOKS } from "./result.js";
 
 const keyOf = (points, p) => [0, 1, 2].map((c) => Math.round(1e4 * points[3 * p + c])).join();
 
+const triangleKey = (points, corners) => corners.map((p) => keyOf(points, p)).sort().join(" ");
+
+/** The triangles of a body's surface (flat list of corners) that do not lie on the bond. */
+export function besidesBond({ points, bondPoints, bondTriangles, trianglesAFacet }, corners) {
+  const onBond = new Set();
+  const corner = (t, c) => bondTriangles[3 * t + c];
+  for (let t = 0; t < bondTriangles.length / 3; t += trianglesAFacet)
+    onBond.add(triangleKey(bondPoints, trianglesAFacet === 4
+      ? [corner(t, 0), corner(t + 1, 1), corner(t + 2, 2)] : [corner(t, 0), corner(t, 1), corner(t, 2)]));
+  const kept = [];
+  for (let t = 0; t < corners.length; t += 3) {
+    const triangle = [corners[t], corners[t + 1], corners[t + 2]];
+    if (!onBond.has(triangleKey(points, triangle))) kept.push(...triangle);
+  }
+  return Int32Array.from(kept);
+}
+
 /** Pairs of bond points along the rims of walls. Points of neighbouring walls are doubled: places decide. */
 export function wallOutlines({ bondPoints, bondTriangles, wallOfTriangle }) {
   const places = new Map();
