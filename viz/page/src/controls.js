@@ -3,8 +3,8 @@
 import { element, labelled } from "./element.js";
 import { FIELDS } from "./fields.js";
 
-const CUTS = { none: "no cut", x: "across x", y: "across y", z: "across z" };
-const TOOTH_CUTS = { none: "no cut", x: "mesial to distal", y: "buccal to lingual", z: "occlusal to root" };
+const CUTS = { none: "no cut", x: "along x", y: "along y", z: "along z" };
+const TOOTH_CUTS = { none: "no cut", x: "from mesial", y: "from buccal", z: "from occlusal" };
 const VIEWS = { occlusal: [0, 0, 1], mesial: [-1, 0, 0.15], distal: [1, 0, 0.15], buccal: [0, 1, 0.15], lingual: [0, -1, 0.15] };
 const PLAIN_VIEWS = { "from above": [0, 0, 1], "along x": [-1, 0, 0.15], "along y": [0, -1, 0.15] };
 

@@ -176,7 +176,7 @@ class Page {
         `${summary.mode} run${summary.reached_the_end ? "" : ", stopped before its end"}; ${mesh.tetrahedra ?? "?"} tetrahedra, ${mesh.unknowns ?? "?"} unknowns; setstress ${result.version}`,
         factors ? `C-factor of the whole filling ${shortNumber(factors)}` : null,
         summary.invented ? "Tooth, preparation and plan are invented for demonstration." : null,
-        ...result.left_out, ...result.warnings];
+        ...result.warnings];
       return [element("h3", {}, `${this.several ? `${result.letter}: ` : ""}${summary.title}`),
         element("ul", {}, lines.filter(Boolean).map((line) => element("li", {}, line)))];
     });

@@ -63,7 +63,8 @@ export class Panel {
         element("h2", {}, page.several ? element("span", { class: `chip result-${result.letter}` }, result.letter) : null, summary.title),
         element("p", { class: "faint" },
           summary.invented ? element("span", { class: "badge" }, "invented for demonstration") : null,
-          ` ${summary.case}, ${summary.mode} · chair time ${spokenTime(summary.chair_time_s)} · `, this.instantText)),
+          ` ${summary.case}, ${summary.mode} · chair time ${spokenTime(summary.chair_time_s)} · `, this.instantText),
+        result.left_out.map((sentence) => element("p", { class: "faint" }, sentence))),
       this.stage);
   }
   /** Once the box is in the document. */
@@ -109,7 +110,7 @@ export class Panel {
   #wallNames() {
     const { middles } = this.where;
     const spots = this.view.project(middles.map((at) => at ?? [0, 0, 0]));
-    const order = this.result.walls.map((_, i) => i).filter((i) => middles[i] && spots[i])
+    const order = this.result.walls.map((_, i) => i).filter((i) => middles[i] && spots[i] && !this.scene.isCutAway(middles[i]))
       .sort((a, b) => (this.result.walls[b] === this.page.wall) - (this.result.walls[a] === this.page.wall));
     const taken = [];
     return order.flatMap((i) => {
@@ -131,7 +132,7 @@ export class Panel {
     const above = cross(right, forward);
     const names = this.result.isTooth ? TOOTH_AXES : ["x", "y", "z"];
     this.axes.replaceChildren(...names.flatMap((name, i) => {
-      if (Math.hypot(right[i], above[i]) < 0.45) return [];  // points at the eye or away from it
+      if (Math.hypot(right[i], above[i]) < 0.55) return [];  // points at the eye or away from it
       const [x, y] = [65 + 28 * right[i], 55 - 28 * above[i]];
       const end = [65 + 42 * right[i], 59 - 40 * above[i]];
       return [svg("line", { x1: 65, y1: 55, x2: x, y2: y, class: "ink" }),

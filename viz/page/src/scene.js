@@ -184,17 +184,17 @@ export class Scene {
     for (let t = 0; t < wallOfTriangle.length; ++t) {
       const [a, b, c] = [0, 1, 2].map((i) => this.bondPoints.subarray(3 * bondTriangles[3 * t + i], 3 * bondTriangles[3 * t + i] + 3));
       const distance = distanceTo(a, b, c, origin, direction);
-      if (distance < nearest && !this.#cutAway(origin, direction, distance)) {
+      if (distance < nearest && !this.isCutAway(origin.map((each, i) => each + distance * direction[i]))) {
         nearest = distance;
         wall = wallOfTriangle[t];
       }
     }
     return wall;
   }
-  #cutAway(origin, direction, distance) {
+  /** Whether a place [mm] lies on the side that a cut takes away. */
+  isCutAway(place) {
     const { cut } = this.choice;
-    if (!cut) return false;
-    return [0, 1, 2].reduce((sum, c) => sum + (origin[c] + distance * direction[c] - cut.origin[c]) * cut.normal[c], 0) < 0;
+    return cut !== null && place.reduce((sum, each, c) => sum + (each - cut.origin[c]) * cut.normal[c], 0) < 0;
   }
 }
 
