@@ -24,10 +24,10 @@ function cells(results, wall, measure) {
   const first = rows[0] ? measure.of(rows[0]) : null;
   return rows.flatMap((row, i) => {
     const value = row ? measure.of(row) : null;
-    if (value === null) return [element("td", {}, "–"), ...(i ? [element("td", {}, "–")] : [])];
-    const when = measure.when ? element("small", {}, ` at ${spokenTime(measure.when(row))}`) : null;
-    const own = element("td", {}, measure.text(value), when);
-    return i && first !== null ? [own, element("td", { class: "difference" }, signed(value - first, measure.text))] : [own];
+    const when = value !== null && measure.when ? element("small", {}, ` at ${spokenTime(measure.when(row))}`) : null;
+    const own = element("td", {}, value === null ? "–" : measure.text(value), when);
+    const difference = value === null || first === null ? "–" : signed(value - first, measure.text);
+    return i ? [own, element("td", { class: "difference" }, difference)] : [own];
   });
 }
 

@@ -39,6 +39,6 @@ export function drawLegend(box, scales, field, range, looks) {
   box.replaceChildren(
     element("p", { class: "legend-title" }, element("strong", {}, `${field.name} [${field.unit}]`), ` ${field.says}`),
     bar,
-    element("p", { class: "keys" }, looks.includes("debonded") ? key("debonded", "debonded") : null,
+    element("p", { class: "keys" }, looks.includes("losing") ? key("losing", "losing strength") : null, looks.includes("debonded") ? key("debonded", "debonded") : null,
       looks.includes("empty") ? key("empty", "not filled yet") : null));
 }

@@ -5,15 +5,14 @@ import { makeControls, usualChoice } from "./controls.js";
 import { makeDifferences } from "./differences.js";
 import { element } from "./element.js";
 import { FIELDS, rangeOf } from "./fields.js";
-import { chartKey, highestRatio, makeChart } from "./history_chart.js";
+import { makeHistory } from "./history.js";
 import { drawLegend } from "./legend.js";
 import { makeNumbers } from "./numbers.js";
 import { Panel } from "./panel.js";
 import { LOOKS, openResult } from "./result.js";
-import { rgbOf } from "./scales.js";
 import { isDark, makeThemeChoice } from "./theme.js";
 import { makeTimeBar } from "./time_bar.js";
-import { shortNumber, wallLabel } from "./words.js";
+import { shortNumber } from "./words.js";
 
 const BACKGROUNDS = { light: [250, 250, 248], dark: [24, 27, 31] };
 const SAME_PLACE = 0.05; // [mm] cavities nearer to each other than this are the same one
@@ -44,13 +43,13 @@ class Page {
     this.controls = makeControls(this);
     this.numbers = makeNumbers(this.results, (wall) => this.chooseWall(wall));
     this.legend = element("section", { class: "legend", "aria-label": "Colour scale" });
-    this.history = element("section", { class: "history", "aria-labelledby": "history-head" });
+    this.history = makeHistory(this.results, this.walls, this.clock, (wall) => this.chooseWall(wall));
     main.append(...[
       element("header", { class: "top" }, element("h1", {}, "Setting stress"), makeThemeChoice(() => this.#dress())),
       element("div", { class: `panels of-${this.results.length}` }, this.panels.map(({ box }) => box)),
       this.legend, makeTimeBar(this.results, this.clock), this.controls.section,
       this.several ? makeDifferences(this.results, this.data.comparison, [...this.walls, "all"]) : null,
-      this.history, this.numbers.section, this.#notes(),
+      this.walls.length ? this.history.section : null, this.numbers.section, this.#notes(),
       element("footer", {}, this.data.caution)].filter(Boolean));
     main.hidden = false;
     for (const panel of this.panels) panel.start(this.data.scales);
@@ -93,8 +92,11 @@ class Page {
   #drawLegend() {
     const looks = [];
     const seen = new Set(this.panels.flatMap(({ result, scene }) => [...new Set(result.instants[scene.instant ?? 0].looks)]));
-    if (this.choice.bond && this.choice.field.key === "ratio" && seen.has(LOOKS.letGo)) looks.push("debonded");
+    const ratio = this.choice.bond && this.choice.field.key === "ratio";
+    if (ratio && seen.has(LOOKS.losing)) looks.push("losing");
+    if (ratio && seen.has(LOOKS.letGo)) looks.push("debonded");
     if (this.choice.bond && seen.has(LOOKS.notFilled)) looks.push("empty");
+    this.legend.style.setProperty("--losing", this.data.scales.ratio_from_1[0]);
     drawLegend(this.legend, this.data.scales, this.choice.field, this.choice.range, looks);
   }
 
@@ -122,22 +124,10 @@ class Page {
     return this.choose({ cut: { origin, normal } });
   }
   chooseWall(wall) {
+    if (wall === null) return;
     this.wall = wall;
-    const shown = this.several ? [...this.walls, "all"] : [wall].filter(Boolean);
-    if (!this.several || this.charts === undefined) {
-      const highest = highestRatio(this.results, [...this.walls, "all"]);
-      this.charts = shown.map((each) => ({ wall: each, ...makeChart(this.results, each, this.clock, { height: this.several ? 190 : 280, highest }) }));
-      const choose = element("select", { id: "wall", onchange: () => this.chooseWall(choose.value) },
-        [...this.walls, "all"].map((each) => element("option", { value: each, selected: each === wall }, wallLabel(each))));
-      this.history.replaceChildren(
-        element("h2", { id: "history-head" }, "Stress-to-strength ratio [-] against time"),
-        element("p", { class: "faint" }, "95th percentile by area. Click a chart to go to that time; click a wall in the view to pick it."),
-        this.several ? "" : element("p", {}, element("label", { for: "wall" }, "wall "), choose),
-        chartKey(this.results),
-        element("div", { class: "charts" }, this.charts.map(({ box }) => box)));
-    }
-    for (const chart of this.charts) chart.box.classList.toggle("chosen", this.several && chart.wall === wall);
-    for (const { view } of this.panels) view?.render();
+    this.history.choose(wall);
+    for (const { view } of this.panels) view.render();
   }
 
   lookInto() {

@@ -114,18 +114,21 @@ export class Scene {
     if (!visible) return;
     const coloured = [];
     const plain = [];
-    const colours = new Uint8Array(this.bondPoints.length).fill(235);
+    const colours = [];
+    const plainColours = { [LOOKS.holding]: NOT_FILLED, [LOOKS.losing]: rgbOf(this.scales.ratio_from_1[0]),
+      [LOOKS.letGo]: DEBONDED, [LOOKS.notFilled]: NOT_FILLED };
     looks.forEach((look, t) => {
       const corners = shape.bondTriangles.subarray(3 * t, 3 * t + 3);
-      const holds = look === LOOKS.holding || look === LOOKS.losing;
-      const showsField = onBond && (holds || (look === LOOKS.letGo && this.choice.field.key !== "ratio"));
+      // Once bond loses strength its ratio says nothing more: it is at its limit until it lets go.
+      const showsField = onBond && (look === LOOKS.holding || (look !== LOOKS.notFilled && this.choice.field.key !== "ratio"));
       (showsField ? coloured : plain).push(...corners);
-      if (!showsField) for (const p of corners) colours.set(look === LOOKS.letGo ? DEBONDED : NOT_FILLED, 3 * p);
+      if (!showsField) for (let c = 0; c < 3; ++c) colours.push(...plainColours[look]);
     });
     bond.setTriangles(this.bondPoints, coloured);
     if (onBond) bond.colourBy(this.values, this.table);
-    plainBond.setTriangles(this.bondPoints, plain);
-    plainBond.colourWith(colours);
+    // Points of its own for every plain triangle, so that their colours do not run into each other.
+    plainBond.setTriangles(Float32Array.from(plain.flatMap((p) => [...this.bondPoints.subarray(3 * p, 3 * p + 3)])), plain.map((_, i) => i));
+    plainBond.colourWith(Uint8Array.from(colours));
     rims.setLines(this.bondPoints, this.#outline);
     rims.colourPlain(this.choice.ink);
     const line = this.choice.field.key === "ratio"

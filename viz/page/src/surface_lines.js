@@ -72,7 +72,7 @@ export function sharpEdges(points, triangles) {
 export function contour(points, triangles, looks, values, level) {
   const ends = [];
   looks.forEach((look, t) => {
-    if (look !== LOOKS.holding && look !== LOOKS.losing) return;
+    if (look !== LOOKS.holding) return;
     const crossings = [];
     for (let c = 0; c < 3; ++c) {
       const a = triangles[3 * t + c];
