@@ -19,7 +19,17 @@ int page_command(const CommandLine& line) {
         "setstress again");
   PageOptions options{.results = {}, .out = out, .page_template = bundled, .comparison = {}};
   options.results.assign(line.inputs.begin(), line.inputs.end());
-  write_page(options);
+  for (const std::filesystem::path& folder : options.results)
+    if (std::filesystem::exists(folder / "comparison.json"))
+      throw CaseError(
+          fmt::format("{} holds a comparison, and its page.html if one was made; for another page give "
+                      "folders written by setstress run",
+                      folder.string()));
+  try {
+    write_page(options);
+  } catch (const std::exception& error) {  // whatever is wrong lies in the folders, or in where the page goes
+    throw CaseError(error.what());
+  }
   if (!line.quiet)
     fmt::print("{} ({:.1f} MB): open it in any browser\n{}\n", out.string(),
                1e-6 * static_cast<double>(std::filesystem::file_size(out)), caution_line);

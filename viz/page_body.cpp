@@ -104,36 +104,35 @@ std::vector<int> PageBody::numbers_in(const std::vector<char>& placed) const {
   return number;
 }
 
-PageBody::Values PageBody::values(const VolumeCells& volume, const std::vector<char>& placed) const {
-  const std::size_t count = node_of_point_.size();
-  Values values{std::vector<float>(3 * count, 0), std::vector<float>(count, 0), std::vector<float>(count, 0)};
+std::vector<float> PageBody::displacement(const VolumeCells& volume, const std::vector<char>& placed) const {
+  std::vector<float> values(3 * node_of_point_.size(), 0);
   const Eigen::MatrixXd& displacement = field(volume.at_points, "displacement");
   const std::vector<int> number = numbers_in(placed);
-  for (std::size_t p = 0; p < count; ++p) {
+  for (std::size_t p = 0; p < node_of_point_.size(); ++p) {
+    if (!placed[static_cast<std::size_t>(region_of_point_[p])]) continue;
     const int node = number[static_cast<std::size_t>(node_of_point_[p])];
-    if (node < 0 || !placed[static_cast<std::size_t>(region_of_point_[p])]) continue;
     for (int c = 0; c < 3; ++c)
-      values.displacement[3 * p + static_cast<std::size_t>(c)] = static_cast<float>(displacement(node, c));
+      values[3 * p + static_cast<std::size_t>(c)] = static_cast<float>(displacement(node, c));
   }
-  const Eigen::MatrixXd& principal = field(volume.of_cells, "principal_stress");
-  const Eigen::MatrixXd& conversion = field(volume.of_cells, "conversion");
-  std::vector<double> stress_sum(count, 0), conversion_sum(count, 0), weight(count, 0);
+  return values;
+}
+
+std::vector<float> PageBody::average(const VolumeCells& volume, const std::vector<char>& placed,
+                                     const char* name) const {
+  const Eigen::MatrixXd& of_cells = field(volume.of_cells, name);
+  std::vector<double> sum(node_of_point_.size(), 0), weight(node_of_point_.size(), 0);
   Eigen::Index cell = 0;
   for (std::size_t t = 0; t < region_.size(); ++t) {
     if (!placed[static_cast<std::size_t>(region_[t])]) continue;
     for (const int corner : corners_[t]) {
-      const auto p = static_cast<std::size_t>(corner);
-      stress_sum[p] += volume_[t] * principal(cell, 0);
-      conversion_sum[p] += volume_[t] * conversion(cell, 0);
-      weight[p] += volume_[t];
+      sum[static_cast<std::size_t>(corner)] += volume_[t] * of_cells(cell, 0);
+      weight[static_cast<std::size_t>(corner)] += volume_[t];
     }
     ++cell;
   }
-  for (std::size_t p = 0; p < count; ++p) {
-    if (!(weight[p] > 0)) continue;
-    values.stress[p] = static_cast<float>(stress_sum[p] / weight[p]);
-    values.conversion[p] = static_cast<float>(conversion_sum[p] / weight[p]);
-  }
+  std::vector<float> values(node_of_point_.size(), 0);
+  for (std::size_t p = 0; p < values.size(); ++p)
+    if (weight[p] > 0) values[p] = static_cast<float>(sum[p] / weight[p]);
   return values;
 }
 

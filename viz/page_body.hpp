@@ -15,12 +15,13 @@ class PageBody {
   void describe(PageResult& page) const;
   /// Regions placed in `volume`; throws std::runtime_error where it is not a part of the whole.
   [[nodiscard]] std::vector<char> placed(const VolumeCells& volume) const;
-  /// Displacement [mm], 3 a point; first principal stress [MPa] and conversion [-], averaged by volume over
-  /// the tetrahedra of one region that meet at a point. Zero for what is not placed.
-  struct Values {
-    std::vector<float> displacement, stress, conversion;
-  };
-  [[nodiscard]] Values values(const VolumeCells& volume, const std::vector<char>& placed) const;
+  /// Displacement [mm], 3 a point; zero for what is not placed.
+  [[nodiscard]] std::vector<float> displacement(const VolumeCells& volume,
+                                                const std::vector<char>& placed) const;
+  /// First component of a field of cells, averaged by volume over the tetrahedra of one region that meet at a
+  /// point; zero for what is not placed.
+  [[nodiscard]] std::vector<float> average(const VolumeCells& volume, const std::vector<char>& placed,
+                                           const char* name) const;
 
  private:
   [[nodiscard]] std::vector<int> numbers_in(const std::vector<char>& placed) const;

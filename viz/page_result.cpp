@@ -75,11 +75,13 @@ void add_instant(const ResultFrame& frame, const PageBody& body, const Choice& c
   const VolumeCells volume = read_volume(frame.volume);
   PageInstant& instant = page.instants.emplace_back(
       PageInstant{.time = volume.time, .event = {}, .placed = body.placed(volume), .looks = {}});
-  PageBody::Values values = body.values(volume, instant.placed);
   for (Series& series : page.series) {
-    if (series.name == "body.displacement") series.by_frame.push_back(std::move(values.displacement));
-    if (series.name == "body.principal_stress") series.by_frame.push_back(std::move(values.stress));
-    if (series.name == "body.conversion") series.by_frame.push_back(std::move(values.conversion));
+    if (series.name == "body.displacement")
+      series.by_frame.push_back(body.displacement(volume, instant.placed));
+    if (series.name == "body.principal_stress")
+      series.by_frame.push_back(body.average(volume, instant.placed, "principal_stress"));
+    if (series.name == "body.conversion")
+      series.by_frame.push_back(body.average(volume, instant.placed, "conversion"));
   }
   if (page.bond_points.empty()) return;
   if (frame.bond.empty())
