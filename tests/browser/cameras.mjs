@@ -1,7 +1,7 @@
 // Turning or zooming one view turns and zooms the others alike.
 
 import assert from "node:assert/strict";
-import { withPage } from "./pages.mjs";
+import { pages, withPage } from "./pages.mjs";
 
 const poses = (page) => page.evaluate("setstressPage.panels.map(({ view }) => view.pose)");
 
@@ -10,7 +10,7 @@ function assertAlike([first, second]) {
     first[part].forEach((value, i) => assert.ok(Math.abs(value - second[part][i]) < 1e-9, `${part} differs`));
 }
 
-await withPage("two.html", async (page) => {
+await withPage(pages.two, async (page) => {
   const before = await poses(page);
   assertAlike(before);
   for (const panel of [0, 1]) {

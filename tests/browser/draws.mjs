@@ -2,13 +2,13 @@
 // nothing coloured before anything has been placed.
 
 import assert from "node:assert/strict";
-import { pixelShares, plans, wallsCsv, withPage } from "./pages.mjs";
+import { pages, pixelShares, plans, wallsCsv, withPage } from "./pages.mjs";
 
 const bond = wallsCsv(plans[0]).filter(({ wall, substrate }) => wall === "all" && substrate === "all");
 const worst = bond.reduce((a, b) => (Number(b.area_fraction_above_1) > Number(a.area_fraction_above_1) ? b : a));
 assert.ok(Number(worst.area_fraction_above_1) > 0.02, "the plan of this test loads some bond past its strength");
 
-await withPage("one.html", async (page) => {
+await withPage(pages.one, async (page) => {
   await page.evaluate((time) => setstressPage.clock.goTo(time), Number(worst.time_s));
   const loaded = await pixelShares(page, 0);
   console.log("at worst:", loaded);

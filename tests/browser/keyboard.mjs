@@ -1,14 +1,14 @@
 // Everything can be reached and done without a mouse.
 
 import assert from "node:assert/strict";
-import { withPage } from "./pages.mjs";
+import { pages, withPage } from "./pages.mjs";
 
 const focused = (page) => page.evaluate(() => {
   const { activeElement: at } = document;
   return at.id || at.getAttribute("aria-label") || at.className || at.tagName;
 });
 
-await withPage("one.html", async (page) => {
+await withPage(pages.one, async (page) => {
   const reached = [];
   for (let press = 0; press < 40; ++press) {
     await page.keyboard.press("Tab");
@@ -28,7 +28,7 @@ await withPage("one.html", async (page) => {
   assert.equal(await index(), 2);
   await page.keyboard.press(" ");
   assert.ok(await page.evaluate("setstressPage.clock.playing"), "space plays");
-  await page.waitForFunction("setstressPage.clock.index > 3");
+  await page.waitForFunction(() => setstressPage.clock.index > 3);
   await page.keyboard.press(" ");
   assert.ok(!(await page.evaluate("setstressPage.clock.playing")), "space pauses");
 

@@ -6,6 +6,8 @@ import { join, resolve } from "node:path";
 import { pathToFileURL } from "node:url";
 
 export const plans = ["deep-box-bulk", "deep-box-floor-layer"];
+export const compared = "compared";
+export const pages = { one: "one.html", two: join(compared, "page.html") };
 
 const flags = ["--no-sandbox", "--headless", "--use-angle=swiftshader", "--enable-unsafe-swiftshader",
   "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"];
@@ -29,7 +31,7 @@ export async function withPage(name, test, context = {}) {
     page.on("request", (request) => requests.push(request.url()));
     const url = pathToFileURL(join(folder, name)).href;
     await page.goto(url);
-    await page.waitForFunction("globalThis.setstressPage?.firstView > 0");
+    await page.waitForFunction(() => globalThis.setstressPage?.firstView > 0);
     const milliseconds = await page.evaluate("setstressPage.firstView");
     await test(page, { complaints, requests, milliseconds, url });
   } finally {
@@ -59,7 +61,7 @@ export function pixelShares(page, panel) {
 
 /** The rows of a plan's walls.csv, read independently of the page. */
 export function wallsCsv(plan) {
-  const [heading, ...lines] = readFileSync(join(folder, plan, "walls.csv"), "utf8").trimEnd().split("\n");
+  const [heading, ...lines] = readFileSync(join(folder, compared, plan, "walls.csv"), "utf8").trimEnd().split("\n");
   const names = heading.split(",");
   return lines.map((line) => {
     const cells = line.replace(/"[^"]*"/, (event) => event.replaceAll(",", ";")).split(",");

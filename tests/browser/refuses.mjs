@@ -6,11 +6,11 @@ import { spawnSync } from "node:child_process";
 import { cpSync, existsSync, mkdtempSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
-import { plans } from "./pages.mjs";
+import { compared, plans } from "./pages.mjs";
 
 const [program, folder] = process.argv.slice(2);
 const scratch = mkdtempSync(join(tmpdir(), "setstress-"));
-const whole = join(folder, plans[0]);
+const whole = join(folder, compared, plans[0]);
 
 /** A copy of a whole result without one of its files. */
 function without(file) {
@@ -31,6 +31,7 @@ function refused(says, ...words) {
 
 try {
   refused(/nowhere is not a whole result/, "nowhere");
+  refused(/compared holds a comparison/, join(folder, compared));
   refused(/it has no summary\.json; run the case again/, without("summary.json"));
   refused(/bond_0003\.vtp: there is no such file/, without("frames/bond_0003.vtp"));
   refused(/volume_0002\.vtu: there is no such file/, whole, without("frames/volume_0002.vtu"));

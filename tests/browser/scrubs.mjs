@@ -1,7 +1,7 @@
 // Wherever the slider stands, the numbers shown are those of walls.csv at the instant shown.
 
 import assert from "node:assert/strict";
-import { plans, wallsCsv, withPage } from "./pages.mjs";
+import { pages, plans, wallsCsv, withPage } from "./pages.mjs";
 
 const tables = plans.map(wallsCsv);
 
@@ -24,7 +24,7 @@ const readTables = () => [...document.querySelectorAll(".numbers .table-box")].m
     wall: cell.parentElement.dataset.wall, column: cell.dataset.column, exact: cell.dataset.exact, text: cell.innerText })),
 }));
 
-await withPage("two.html", async (page) => {
+await withPage(pages.two, async (page) => {
   const last = Number(await page.locator("#time").getAttribute("max"));
   const seen = new Set();
   for (const index of [0, Math.floor(last / 3), Math.floor(last / 2), last]) {
