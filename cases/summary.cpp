@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <fstream>
 
 #include "cases/case_check.hpp"
+#include "viz/result_reader.hpp"
 #include "viz/vtk_files.hpp"
 
 namespace setstress {
@@ -117,7 +119,7 @@ std::string bond_text(const ordered_json& summary) {
       "\nThe bond at each wall's worst instant; the ratio is stress over strength, 1 is failure\n"
       "  {:<18}{:>9}{:>12}{:>16}{:>14}{}\n",
       "wall", "area mm2", "ratio p95*", "after bonding", "area above 1",
-      debonding ? fmt::format("{:>13}{:>13}", "off at end", "largest gap um") : "");
+      debonding ? fmt::format("{:>13}{:>13}", "off at end", "gap um") : "");
   for (const ordered_json& row : summary["bond"])
     if (row["substrate"] == "all") text += row_text(row, debonding);
   return text + "  * 95 % of the area stays below\n";
@@ -148,6 +150,14 @@ const ordered_json& bond_row(const ordered_json& summary, const std::string& wal
     if (row.at("wall") == wall && row.at("substrate") == substrate) return row;
   throw std::out_of_range(
       fmt::format("the summary has no row for wall {} and substrate {}", wall, substrate));
+}
+
+ordered_json read_summary(const std::filesystem::path& folder) {
+  std::ifstream file(folder / ResultLayout::summary);
+  ordered_json summary = ordered_json::parse(file, nullptr, false);
+  if (!summary.is_object() || !summary.contains("bond"))
+    throw CaseError(fmt::format("{} holds no readable {}", folder.string(), ResultLayout::summary));
+  return summary;
 }
 
 std::string summary_text(const ordered_json& summary) {

@@ -41,7 +41,7 @@ const std::vector<Slip> slips{
     {"plan that does not fill",
      "wait = \"1 min\"",
      "layer = \"horizontal\"\nthickness = 0.4",
-     {":18:", "plan.increment[2].layer", "empty", "repeat = true"}},
+     {":19:", "plan.increment[2].layer", "empty", "repeat = true"}},
     {"layer higher than what is left",
      "thickness = 1.0",
      "thickness = 2.5",

@@ -1,0 +1,85 @@
+// Results appear whole or not at all, and nothing of others is touched.
+
+#include <signal.h>
+#include <vtkNew.h>
+#include <vtkUnstructuredGrid.h>
+#include <vtkXMLUnstructuredGridReader.h>
+
+#include <catch2/catch.hpp>
+#include <chrono>
+#include <thread>
+
+#include "tests/cases/scratch_case.hpp"
+#include "tests/end_to_end/program.hpp"
+#include "viz/result_reader.hpp"
+
+using namespace setstress;
+using namespace setstress::testing;
+using Catch::Matchers::Contains;
+
+namespace {
+
+/// Starts `setstress run` on the deep box in `folder` without waiting; its process number.
+pid_t start_run(const std::filesystem::path& folder) {
+  const pid_t child = fork();
+  if (child == 0) {
+    const std::string log = (folder / "log").string();
+    if (chdir(folder.c_str()) != 0 || freopen(log.c_str(), "w", stderr) == nullptr) _exit(99);
+    execl(SETSTRESS_PROGRAM, "setstress", "run", "deep-box-oblique", "--fineness", "coarse", "--quiet",
+          "--out", "r", nullptr);
+    _exit(99);
+  }
+  return child;
+}
+
+void wait_for(const std::filesystem::path& file) {
+  for (int i = 0; i < 6000 && !std::filesystem::exists(file); ++i)
+    std::this_thread::sleep_for(std::chrono::milliseconds(10));
+  REQUIRE(std::filesystem::exists(file));
+}
+
+const char* const quick_run = "run butt-joint --fineness 1.5 --quiet --out ";
+
+}  // namespace
+
+TEST_CASE("Ctrl-C ends a run after its step; the frames until then are kept and readable", "[end to end]") {
+  const ScratchFolder folder;
+  const pid_t child = start_run(folder.path());
+  wait_for(folder.path() / "r.part/frames.pvd");
+  REQUIRE(kill(child, SIGINT) == 0);
+  int status = 0;
+  REQUIRE(waitpid(child, &status, 0) == child);
+  REQUIRE(WIFEXITED(status));
+  CHECK(WEXITSTATUS(status) == 1);
+  CHECK_THAT(content(folder.path() / "log"), Contains("stopped at") && Contains("as asked"));
+  CHECK(json_of(folder.path() / "r/manifest.json")["interrupted"] == true);
+  CHECK(json_of(folder.path() / "r/summary.json")["reached_the_end"] == false);
+  const Result result = read_result(folder.path() / "r");
+  REQUIRE(!result.frames.empty());
+  for (const ResultFrame& frame : result.frames) {
+    vtkNew<vtkXMLUnstructuredGridReader> reader;
+    reader->SetFileName(frame.volume.c_str());
+    reader->Update();
+    CHECK(reader->GetOutput()->GetNumberOfCells() > 0);
+  }
+}
+
+TEST_CASE("a folder that setstress did not write is refused and left alone", "[end to end]") {
+  const ScratchFolder folder;
+  std::filesystem::create_directory(folder.path() / "mine");
+  folder.write("mine/thesis.txt", "years of work");
+  const Ended ended = run_program(quick_run + std::string("mine"), folder.path());
+  CHECK(ended.code == 2);
+  CHECK_THAT(ended.output, Contains("was not written by setstress"));
+  CHECK(content(folder.path() / "mine/thesis.txt") == "years of work");
+  CHECK(!std::filesystem::exists(folder.path() / "mine.part"));
+}
+
+TEST_CASE("an older result is replaced as a whole", "[end to end]") {
+  const ScratchFolder folder;
+  REQUIRE(run_program(quick_run + std::string("r"), folder.path()).code == 0);
+  folder.write("r/left-over.txt", "of the older run");
+  REQUIRE(run_program(quick_run + std::string("r/"), folder.path()).code == 0);
+  CHECK(!std::filesystem::exists(folder.path() / "r/left-over.txt"));
+  CHECK(std::distance(std::filesystem::directory_iterator(folder.path()), {}) == 1);  // no .part, no .old
+}
