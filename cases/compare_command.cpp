@@ -1,6 +1,5 @@
 #include <fmt/format.h>
 
-#include <fstream>
 #include <optional>
 #include <set>
 
@@ -9,6 +8,7 @@
 #include "cases/data_folder.hpp"
 #include "cases/result_folder.hpp"
 #include "cases/runner.hpp"
+#include "cases/summary.hpp"
 #include "viz/page.hpp"
 #include "viz/pictures.hpp"
 #include "viz/vtk_files.hpp"
@@ -27,14 +27,6 @@ struct Contender {
   fs::path folder;
   std::string name;
 };
-
-ordered_json read_summary(const fs::path& folder) {
-  std::ifstream file(folder / ResultLayout::summary);
-  ordered_json summary = ordered_json::parse(file, nullptr, false);
-  if (!summary.is_object() || !summary.contains("bond"))
-    throw CaseError(fmt::format("{} holds no readable {}", folder.string(), ResultLayout::summary));
-  return summary;
-}
 
 /// Reads every case before anything is run, so that a slip in the last one costs nothing. Names are made
 /// different.
@@ -76,11 +68,11 @@ std::vector<ordered_json> run_all(std::vector<Contender>& sides, const ResultFol
 }
 
 /// The page beside the comparison; says why where there is none, for the comparison is worth having without.
-void add_page(const std::vector<Contender>& sides, const fs::path& folder) {
+void add_page(const std::vector<Contender>& sides, const fs::path& folder, const ordered_json& comparison) {
   PageOptions options{.results = {},
                       .out = folder / "page.html",
                       .page_template = page_template(),
-                      .comparison = folder / "comparison.json"};
+                      .comparison = comparison.dump()};
   if (options.page_template.empty()) return;
   for (const Contender& side : sides) options.results.push_back(side.folder);
   try {
@@ -106,7 +98,7 @@ int compare_command(const CommandLine& line) {
   }
   draw_comparison(results, names, folder.working() / "comparison.png");
   write_file(folder.working() / "comparison.json", comparison.dump(2) + "\n");
-  add_page(sides, folder.working());
+  add_page(sides, folder.working(), comparison);
   ordered_json manifest{{"program", "setstress"},
                         {"version", SETSTRESS_VERSION},
                         {"finished", true},

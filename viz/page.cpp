@@ -39,7 +39,6 @@ ordered_json read_json(const fs::path& file) {
   return json;
 }
 
-/// Refuses folders that a run has not completed.
 void require_whole(const fs::path& folder) {
   for (const char* file :
        {ResultLayout::manifest, ResultLayout::summary, ResultLayout::walls, ResultLayout::collection})
@@ -207,11 +206,15 @@ std::string embeddable(const ordered_json& json) {
 
 }  // namespace
 
+void require_whole_results(const std::vector<fs::path>& folders) {
+  for (const fs::path& folder : folders) require_whole(folder);
+}
+
 void write_page(const PageOptions& options) {
   if (options.results.empty() || options.results.size() > most_results)
     throw std::invalid_argument(
         fmt::format("a page shows one to four results; {} were given", options.results.size()));
-  for (const fs::path& folder : options.results) require_whole(folder);
+  require_whole_results(options.results);
   std::string page = read_text(options.page_template);
   const std::size_t mark = page.find(data_mark);
   if (mark == std::string::npos)
@@ -221,7 +224,7 @@ void write_page(const PageOptions& options) {
   for (const fs::path& folder : options.results)
     data["results"].push_back(result_json(folder, most_values / options.results.size()));
   require_one_version(data["results"]);
-  if (options.comparison) data["comparison"] = read_json(*options.comparison);
+  if (!options.comparison.empty()) data["comparison"] = ordered_json::parse(options.comparison);
   page.replace(mark, std::string_view(data_mark).size(), embeddable(data));
   write_file(options.out, page);
 }

@@ -87,7 +87,7 @@ PageOptions options_for(const ScratchFolder& scratch) {
   return {.results = {scratch / "box"},
           .out = scratch / "page.html",
           .page_template = scratch / "template.html",
-          .comparison = {}};
+          .comparison = R"({"pairs": []})"};
 }
 
 }  // namespace
@@ -169,6 +169,7 @@ TEST_CASE("the page holds the results as JSON that cannot end its script element
   const auto data = nlohmann::json::parse(page.substr(start, end - start));
   CHECK(data["results"][0]["summary"]["title"] == "box </script> in a block");
   CHECK(data["results"][0]["instants"][1]["time_s"] == 60.0);
+  CHECK(data["comparison"]["pairs"].empty());
   CHECK_THAT(data["caution"].get<std::string>(), Contains("not a medical device"));
   CHECK_THAT(unpacked(data["results"][0]["walls_csv"]), Contains("increment 1 placed"));
 }

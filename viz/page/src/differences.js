@@ -3,11 +3,16 @@
 import { element } from "./element.js";
 import { percent, shortNumber, spokenTime, wallLabel } from "./words.js";
 
+/** Shares differ by percentage points. */
+function points(share) {
+  return percent(share).replace("%", "points");
+}
+
 const MEASURES = [
-  { name: "highest ratio, 95th percentile", of: ({ worst }) => worst.stress_to_strength_p95, text: shortNumber,
+  { name: "highest ratio, 95th percentile", of: ({ worst }) => worst.stress_to_strength_p95, text: shortNumber, apart: shortNumber,
     when: ({ worst }) => worst.time_s },
-  { name: "area at 1 or more, at worst", of: ({ worst }) => worst.area_fraction_above_1, text: percent },
-  { name: "debonded at the end", of: ({ end }) => end.debonded_fraction, text: percent },
+  { name: "area at 1 or more, at worst", of: ({ worst }) => worst.area_fraction_above_1, text: percent, apart: points },
+  { name: "debonded at the end", of: ({ end }) => end.debonded_fraction, text: percent, apart: points },
 ];
 
 function rowOf(result, wall) {
@@ -26,7 +31,7 @@ function cells(results, wall, measure) {
     const value = row ? measure.of(row) : null;
     const when = value !== null && measure.when ? element("small", {}, ` at ${spokenTime(measure.when(row))}`) : null;
     const own = element("td", {}, value === null ? "–" : measure.text(value), when);
-    const difference = value === null || first === null ? "–" : signed(value - first, measure.text);
+    const difference = value === null || first === null ? "–" : signed(value - first, measure.apart);
     return i ? [own, element("td", { class: "difference" }, difference)] : [own];
   });
 }

@@ -5,10 +5,9 @@ import { HistoryChart } from "./history_chart.js";
 import { historyOf } from "./wall_table.js";
 import { wallLabel } from "./words.js";
 
-const REACHED = "bond strength reached";
 const MEASURES = [
-  { column: "stress_to_strength_p95", name: "stress-to-strength ratio, 95th percentile by area", unit: "-", factor: 1, limit: REACHED },
-  { column: "stress_to_strength_mean", name: "stress-to-strength ratio, mean", unit: "-", factor: 1, limit: REACHED },
+  { column: "stress_to_strength_p95", name: "stress-to-strength ratio, 95th percentile by area", unit: "-", factor: 1, isRatio: true },
+  { column: "stress_to_strength_mean", name: "stress-to-strength ratio, mean", unit: "-", factor: 1, isRatio: true },
   { column: "area_fraction_above_1", name: "area at a ratio of 1 or more", unit: "%", factor: 100 },
   { column: "debonded_fraction", name: "debonded area", unit: "%", factor: 100 },
   { column: "normal_traction_mean_MPa", name: "normal traction, mean", unit: "MPa", factor: 1 },
@@ -19,15 +18,15 @@ const MEASURES = [
 /** The upper end of the axis that holds all walls of all results. */
 function highestOf(results, walls, measure) {
   const all = results.flatMap(({ table }) => walls.flatMap((wall) => historyOf(table, wall, measure.column).map(({ value }) => measure.factor * value)));
-  return 1.04 * Math.max(measure.limit ? 1.2 : 0, ...all) || 1;
+  return 1.04 * Math.max(measure.isRatio ? 1.2 : 0, ...all) || 1;
 }
 
 /** Explains lines and bars of the charts. */
-function chartKey(results) {
+function chartKey(results, measure) {
   const key = (name, text) => element("span", { class: "key" }, element("i", { class: `swatch ${name}` }), text);
   return element("p", { class: "keys" },
     results.length > 1 ? results.map((result) => key(`line result-${result.letter}`, `${result.letter}: ${result.summary.title}`)) : null,
-    key("light", "light on"), key("wait", "waiting and placing"), key("tick", "increment placed"));
+    measure.isRatio ? key("one", "1: bond strength reached") : null, key("light", "light on"), key("wait", "waiting and placing"), key("tick", "increment placed"));
 }
 
 /** Section with `choose(wall)`, which marks or draws the chart of a wall. */
@@ -38,6 +37,7 @@ export function makeHistory(results, walls, clock, chooseWall) {
   let measure = MEASURES.find(({ column }) => column === (results[0].summary.mode === "debonding" ? "debonded_fraction" : "stress_to_strength_p95"));
   let chosen = null;
   let charts = [];
+  const key = element("div", {});
   const box = element("div", { class: "charts" });
   const wallSelect = element("select", { onchange: () => chooseWall(wallSelect.value) },
     all.map((wall) => element("option", { value: wall }, wallLabel(wall))));
@@ -53,6 +53,7 @@ export function makeHistory(results, walls, clock, chooseWall) {
   function draw() {
     const options = { height: several ? 190 : 280, measure, highest: highestOf(results, all, measure) };
     charts = (several ? all : [chosen]).map((wall) => new HistoryChart(results, wall, clock, options));
+    key.replaceChildren(chartKey(results, measure));
     box.replaceChildren(...charts.map((chart) => chart.box));
     mark();
   }
@@ -66,6 +67,6 @@ export function makeHistory(results, walls, clock, chooseWall) {
     element("h2", { id: "history-head" }, "Walls against time"),
     element("p", { class: "faint" }, "Click a chart to go to that time; click a wall in the view, or choose it here, to pick it."),
     element("p", { class: "choices" }, labelled("wall", wallSelect), labelled("shown", measureSelect)),
-    chartKey(results), box);
+    key, box);
   return { section, choose };
 }

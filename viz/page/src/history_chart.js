@@ -19,7 +19,7 @@ function valueTicks(highest) {
   return Array.from({ length: Math.floor(highest / step + 1e-9) + 1 }, (_, i) => i * step);
 }
 
-/** `measure`: {column, name, unit, factor, limit} of walls.csv; `highest`: the upper end of its axis. */
+/** `measure`: {column, name, unit, factor, isRatio} of walls.csv; `highest`: the upper end of its axis. */
 export class HistoryChart {
   box = element("div", { class: "chart" });
   #cursor = null;
@@ -68,11 +68,8 @@ export class HistoryChart {
       chart.append(svg("line", { x1: MARGIN.left, x2: right, y1: this.#y(value), y2: this.#y(value), class: "grid" }));
       chart.append(svg("text", { x: MARGIN.left - 6, y: this.#y(value) + 4, "text-anchor": "end" }, shortNumber(value)));
     }
-    if (this.measure.limit) {
-      const y = this.#y(1);
-      chart.append(svg("line", { x1: MARGIN.left, x2: right, y1: y, y2: y, class: "one" }));
-      chart.append(svg("text", { x: right, y: y - 4, "text-anchor": "end", class: "faint" }, this.measure.limit));
-    }
+    if (this.measure.isRatio)
+      chart.append(svg("line", { x1: MARGIN.left, x2: right, y1: this.#y(1), y2: this.#y(1), class: "one" }));
     for (const time of timeTicks(this.end, right - MARGIN.left)) {
       chart.append(svg("line", { x1: this.#x(time), x2: this.#x(time), y1: floor, y2: floor + 4, class: "ink" }));
       chart.append(svg("text", { x: this.#x(time), y: floor + 16, "text-anchor": "middle" }, spokenTime(time)));
