@@ -9,8 +9,9 @@ root=$(cd "$(dirname "$0")/.." && pwd)
 install_packages $build_packages clang-format
 
 echo "Checking the formatting ..."
-find "$root/mesh" "$root/materials" "$root/solver" "$root/cases" "$root/viz" "$root/tests" \
-  -name '*.?pp' -exec clang-format --dry-run -Werror {} + || fail "the formatting differs; run clang-format -i on these"
+badly_formatted=$(find "$root/mesh" "$root/materials" "$root/solver" "$root/cases" "$root/viz" "$root/tests" \
+  -name '*.?pp' -exec sh -c 'clang-format --dry-run -Werror "$1" 2>/dev/null || printf "%s " "$1"' - {} \;)
+[ -z "$badly_formatted" ] || fail "the formatting differs; run: clang-format -i $badly_formatted"
 
 echo "Building for the sanitizers (Debug) ..."
 build_into "$root/build-sanitize" -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_FLAGS_DEBUG=-O1 -DSETSTRESS_SANITIZE=ON \
