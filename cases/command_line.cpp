@@ -1,6 +1,7 @@
 #include "cases/command_line.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <CLI/CLI.hpp>
 #include <cstdlib>
@@ -22,8 +23,10 @@ constexpr const char* case_help =
     "A case file (.toml) or the name of a ready-made case (see: setstress list)";
 
 void add_fineness(CLI::App* command, CommandLine& line) {
-  command->add_option("--fineness", line.settings.fineness,
-                      "Mesh: coarse, standard, fine, or an element size along the bond in mm");
+  command
+      ->add_option("--fineness", line.settings.fineness,
+                   "Mesh: coarse, standard, fine, or an element size along the bond in mm")
+      ->type_name("SIZE");
 }
 
 void add_report_options(CLI::App* command, CommandLine& line) {
@@ -31,24 +34,38 @@ void add_report_options(CLI::App* command, CommandLine& line) {
   command->add_flag("--json", line.json, "Report as JSON on standard output");
 }
 
+/// Option that takes one of a few words.
+template <class Value>
+CLI::Option* add_choice(CLI::App* command, const char* name, std::optional<Value>& value,
+                        const std::map<std::string, Value>& choices, const char* purpose) {
+  return command
+      ->add_option_function<std::string>(
+          name, [&value, choices](const std::string& word) { value = choices.at(word); }, purpose)
+      ->check([choices](const std::string& word) {
+        std::vector<std::string> words;
+        for (const auto& [choice, meaning] : choices) words.push_back(choice);
+        return choices.contains(word) ? ""
+                                      : fmt::format("is \"{}\"; must be {}", word, fmt::join(words, " or "));
+      });
+}
+
 void add_run_options(CLI::App* command, CommandLine& line) {
-  command->add_option("--out", line.out,
-                      "Folder for the results; an older result of setstress there is replaced");
-  const std::map<std::string, Mode> modes{{"intact", Mode::intact}, {"debonding", Mode::debonding}};
   command
-      ->add_option("--mode", line.settings.mode,
-                   "intact: the bond holds, stress-to-strength ratios only; "
-                   "debonding: it softens and lets go")
-      ->transform(CLI::CheckedTransformer(modes).description("intact|debonding"));
+      ->add_option("--out", line.out,
+                   "Folder for the results; an older result of setstress there is replaced")
+      ->type_name("FOLDER");
+  add_choice(command, "--mode", line.settings.mode,
+             {{"intact", Mode::intact}, {"debonding", Mode::debonding}},
+             "intact: the bond holds, stress-to-strength ratios only; debonding: it softens and lets go")
+      ->type_name("intact|debonding");
   add_fineness(command, line);
   command->add_option("--threads", line.settings.threads, "Threads; all cores unless given")
-      ->check(CLI::Range(1, 1024));
-  const std::map<std::string, LinearSolver> solvers{{"two-level", LinearSolver::two_level},
-                                                    {"direct", LinearSolver::direct}};
-  command
-      ->add_option("--solver", line.settings.solver,
-                   "Linear solver: two-level (fast) or direct (the reference)")
-      ->transform(CLI::CheckedTransformer(solvers).description("two-level|direct"));
+      ->check(CLI::Range(1, 1024).description(""))
+      ->type_name("N");
+  add_choice(command, "--solver", line.settings.solver,
+             {{"two-level", LinearSolver::two_level}, {"direct", LinearSolver::direct}},
+             "Linear solver: two-level (fast) or direct (the reference)")
+      ->type_name("two-level|direct");
   add_report_options(command, line);
   command->add_flag("--profile", line.profile, "Say where the seconds went");
 }
@@ -95,7 +112,8 @@ void describe(CLI::App& app, CommandLine& line) {
   CLI::App* mesh = add_command(app, line, Command::mesh, "mesh", "Write the mesh of a case (.vtu or .msh)",
                                "setstress mesh deep-box-bulk --fineness fine --out deep-box.vtu");
   mesh->add_option("case", line.inputs, case_help)->required()->expected(1)->type_name("CASE");
-  mesh->add_option("--out", line.out, "File to write, ending in .vtu or .msh; CASE.vtu unless given");
+  mesh->add_option("--out", line.out, "File to write, ending in .vtu or .msh; CASE.vtu unless given")
+      ->type_name("FILE");
   add_fineness(mesh, line);
   add_report_options(mesh, line);
 
