@@ -4,6 +4,10 @@
 build_packages="g++ cmake ninja-build libeigen3-dev libfmt-dev nlohmann-json3-dev libtomlplusplus-dev libcli11-dev \
 libgmsh-dev libsuitesparse-dev libmetis-dev libopenblas0-pthread libvtk9-dev libx11-dev xvfb libgl1-mesa-dri catch2"
 
+# Bundle the page of results (see viz/page/README.md); any Node.js that is here already will do.
+page_packages=
+command -v node >/dev/null && command -v npm >/dev/null || page_packages="nodejs npm"
+
 fail() {
   echo "setstress: $*" >&2
   exit 1
