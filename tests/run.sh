@@ -19,6 +19,7 @@ echo "Building for the sanitizers (Debug) ..."
 build_into "$root/build-sanitize" -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_FLAGS_DEBUG=-O1 -DSETSTRESS_SANITIZE=ON \
   -DSETSTRESS_WERROR=ON -DSETSTRESS_NATIVE=OFF -- test_materials test_solver test_cases
 echo "Running the fast tests under the sanitizers ..."
+export LSAN_OPTIONS="suppressions=$root/tests/leaks_of_libraries.txt:print_suppressions=0"
 (cd "$root/build-sanitize" &&
   ctest --output-on-failure --no-tests=error -L '^(materials|solver|cases)$' -j 2 >sanitize.log 2>&1) || {
   grep -B 2 -A 40 -E 'FAILED:|ERROR:|runtime error' "$root/build-sanitize/sanitize.log" | head -n 120 >&2
