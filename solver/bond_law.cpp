@@ -19,11 +19,9 @@ Eigen::Vector3d damageable(const Eigen::Vector3d& traction) {
   return {std::max(traction(0), 0.0), traction(1), traction(2)};
 }
 
-/// D for a damage-driving demand r and its end of softening.
-double damage_at(double r, double r_end) {
-  if (r <= 1.0) return 0.0;
-  if (r >= r_end) return 1.0 - residual_stiffness;
-  return std::min(1.0 - (r_end - r) / (r * (r_end - 1.0)), 1.0 - residual_stiffness);
+/// D at a share of the strength lost, for a direction that ends at r_end: the secant to the softening line.
+double damage_at(double lost, double r_end) {
+  return std::min(1.0 - (1.0 - lost) / (1.0 + lost * (r_end - 1.0)), 1.0 - residual_stiffness);
 }
 
 Eigen::Vector3d damaged(const Eigen::Vector3d& would_be, double damage) {
@@ -50,19 +48,24 @@ Eigen::Vector3d demand_gradient(const Eigen::Vector3d& traction, const BondPrope
   return gradient / r;
 }
 
-/// Lets damage follow the demand and returns the share of the demand's growth that drives it (0: unloading).
+/// Lets the loss of strength follow the demand and returns the share of the demand's growth that drives it
+/// (0: unloading). What is lost is kept as a share of the way to the end, so that it carries over from one
+/// direction of pull to another without a jump.
 double grow_damage(BondState& state, const BondStep& step) {
   const double r = demand(state.would_be, state.frozen.tensile_strength, state.frozen.shear_strength);
-  state.largest_demand = std::max(state.largest_demand, r);
-  if (r <= state.driver) return 0.0;
-  const double follow = step.viscous_time > 0.0 ? step.duration / (step.viscous_time + step.duration) : 1.0;
-  state.driver += follow * (r - state.driver);
-  state.end_of_softening = end_of_softening(state.would_be, state.frozen);
-  const double damage = damage_at(state.driver, state.end_of_softening);
-  state.strength_lost =
-      std::max(state.strength_lost, std::min((state.driver - 1.0) / (state.end_of_softening - 1.0), 1.0));
-  if (damage <= state.damage) return 0.0;
-  state.damage = damage;
+  if (r < 1e-9) return 0.0;  // pressed together: nothing that damage acts on, and no direction
+  const double r_end = end_of_softening(state.would_be, state.frozen);
+  const double way = r_end - 1.0;
+  state.end_of_softening = r_end;
+  state.instantly_lost = std::max(state.instantly_lost, std::min((r - 1.0) / way, 1.0));
+  state.driver = 1.0 + state.strength_lost * way;
+  double follow = 0.0;
+  if (r > state.driver && state.strength_lost < 1.0) {
+    follow = step.viscous_time > 0.0 ? step.duration / (step.viscous_time + step.duration) : 1.0;
+    state.driver += follow * (r - state.driver);
+    state.strength_lost = std::min((state.driver - 1.0) / way, 1.0);
+  }
+  state.damage = damage_at(state.strength_lost, r_end);
   return follow;
 }
 
@@ -136,7 +139,7 @@ BondEnergies energy_of_step(const BondState& before, const BondState& after, con
     energies.set_in = spent;
     return energies;
   }
-  const double instant_damage = damage_at(after.largest_demand, after.end_of_softening);
+  const double instant_damage = damage_at(after.instantly_lost, after.end_of_softening);
   const double excess = std::max(instant_damage - after.damage, 0.0);  // what rate dependence still holds up
   energies.viscous = excess * damageable(after.would_be).dot(step.jump);
   energies.fracture = spent - energies.viscous;

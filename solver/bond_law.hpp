@@ -29,13 +29,12 @@ struct BondState {
   Eigen::Vector3d would_be = Eigen::Vector3d::Zero();  ///< traction of the undamaged film [MPa]
   Eigen::Vector3d traction = Eigen::Vector3d::Zero();  ///< [MPa]
   bool softening = false;
-  BondProperties frozen{};  ///< at the onset of softening
-  double end_of_softening =
-      0.0;              ///< r_end for the direction of the last growth of damage [-]; 0 before the onset
-  double driver = 1.0;  ///< r that damage follows: lags the true one by the viscous time [-]
-  double largest_demand = 1.0;  ///< largest true r so far [-]
-  double damage = 0.0;          ///< D [-], loss of secant stiffness
-  double strength_lost = 0.0;   ///< (driver - 1)/(r_end - 1), in [0, 1] [-]
+  BondProperties frozen{};        ///< at the onset of softening
+  double end_of_softening = 1.0;  ///< r_end for the present direction of pull [-]
+  double driver = 1.0;            ///< r that damage follows: lags the true one by the viscous time [-]
+  double damage = 0.0;            ///< D for the present direction [-], loss of secant stiffness
+  double instantly_lost = 0.0;    ///< strength_lost if the law were rate-independent [-]
+  double strength_lost = 0.0;     ///< (driver - 1)/(r_end - 1), in [0, 1] [-]
 };
 
 struct BondEnergies {
