@@ -58,10 +58,9 @@ void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf
   scratch.segment(stride * first, stride * (last - first)).setZero();
   for (int place = last - 1; place >= first; --place) {
     const auto row = static_cast<std::size_t>(place);
-    if (place >= first + 4) inside_.prefetch(pattern_->inside, row - 4);
-    Values::RowSum known = inside_.gather(pattern_->inside, row, z.data(), {});
-    known = before_.gather(pattern_->before, row, z.data(), known);
-    known = after_.gather(pattern_->after, row, z.data(), known);
+    Values::RowSum known = inside_.gather_backwards(pattern_->inside, row, z.data(), {});
+    known = before_.gather_backwards(pattern_->before, row, z.data(), known);
+    known = after_.gather_backwards(pattern_->after, row, z.data(), known);
     const Eigen::Vector3f right =
         r.segment<3>(stride * place) - scratch.segment<3>(stride * place) - known.total();
     const Eigen::Vector4f z_row = inverse_diagonal_[row] * right;

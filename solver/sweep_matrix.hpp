@@ -48,6 +48,10 @@ class SweepValues {
   void assign(const SweepRows& rows, const BlockMatrix& matrix);
   /// sum + blocks of the row times x.
   [[nodiscard]] RowSum gather(const SweepRows& rows, std::size_t row, const Scalar* x, RowSum sum) const;
+  /// The same, reading the row backwards: for sweeps in reverse order, so that memory is read in one
+  /// direction.
+  [[nodiscard]] RowSum gather_backwards(const SweepRows& rows, std::size_t row, const Scalar* x,
+                                        RowSum sum) const;
   /// y at the row's columns += transposed blocks times x_row; their fourth entries become meaningless.
   void scatter(const SweepRows& rows, std::size_t row, const Vector3& x_row, Scalar* y) const;
   /// Asks for a row ahead of its turn: the processor foresees only reading that goes forward.
@@ -89,6 +93,22 @@ inline typename SweepValues<Scalar>::RowSum SweepValues<Scalar>::gather(const Sw
     sum.x += Eigen::Map<const Four>(entries) * neighbour;
     sum.y += Eigen::Map<const Four>(entries + 3) * neighbour;
     sum.z += Eigen::Map<const Four>(entries + 6) * neighbour;
+  }
+  return sum;
+}
+
+template <typename Scalar>
+inline typename SweepValues<Scalar>::RowSum SweepValues<Scalar>::gather_backwards(const SweepRows& rows,
+                                                                                  std::size_t row,
+                                                                                  const Scalar* x,
+                                                                                  RowSum sum) const {
+  const std::uint32_t first = rows.start[row];
+  for (std::uint32_t k = rows.start[row + 1]; k-- > first;) {
+    const Scalar* entries = block(k);
+    const Eigen::Map<const Four> neighbour(x + stride * static_cast<std::size_t>(rows.column[k]));
+    sum.z += Eigen::Map<const Four>(entries + 6) * neighbour;
+    sum.y += Eigen::Map<const Four>(entries + 3) * neighbour;
+    sum.x += Eigen::Map<const Four>(entries) * neighbour;
   }
   return sum;
 }
