@@ -1,37 +1,9 @@
 #pragma once
 // Case files made for one test.
 
-#include <unistd.h>
-
-#include <filesystem>
-#include <fstream>
 #include <string>
 
 namespace setstress::testing {
-
-/// A folder of this process, emptied at the end.
-class ScratchFolder {
- public:
-  ScratchFolder()
-      : path_(std::filesystem::temp_directory_path() / ("setstress-test-" + std::to_string(getpid()))) {
-    std::filesystem::remove_all(path_);
-    std::filesystem::create_directories(path_);
-  }
-  ScratchFolder(const ScratchFolder&) = delete;
-  ScratchFolder& operator=(const ScratchFolder&) = delete;
-  ~ScratchFolder() {
-    std::error_code ignored;
-    std::filesystem::remove_all(path_, ignored);
-  }
-  [[nodiscard]] const std::filesystem::path& path() const { return path_; }
-  std::filesystem::path write(const std::string& name, const std::string& text) const {
-    std::ofstream(path_ / name) << text;
-    return path_ / name;
-  }
-
- private:
-  std::filesystem::path path_;
-};
 
 /// A whole and correct case; lines are numbered in the tests.
 inline const std::string good_case = R"([tooth]

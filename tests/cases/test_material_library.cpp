@@ -2,9 +2,9 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <fstream>
 
 #include "cases/data_folder.hpp"
+#include "tests/scratch_folder.hpp"
 
 using namespace setstress;
 using Catch::Contains;
@@ -15,16 +15,11 @@ MaterialLibrary library() {
   return MaterialLibrary::load(material_library_file());
 }
 
-std::filesystem::path written(const std::string& text) {
-  const auto file = std::filesystem::temp_directory_path() / "setstress-material-library-test.toml";
-  std::ofstream(file) << text;
-  return file;
-}
-
 /// The shipped library with a user's file on top.
 MaterialLibrary with(const std::string& text) {
+  const ScratchFolder folder;
   MaterialLibrary both = library();
-  both.add(written(text));
+  both.add(folder.write("mine.toml", text));
   return both;
 }
 
@@ -112,7 +107,7 @@ TEST_CASE("a user's class starts from another and overrides single values", "[ca
   CHECK(mine.provenance.at("volumetric_shrinkage").at("basis") == "given");
   CHECK(mine.provenance.at("volumetric_shrinkage").at("source") == "");
   CHECK_THAT(mine.provenance.at("volumetric_shrinkage").at("place").get<std::string>(),
-             Contains("test.toml:3"));
+             Contains("mine.toml:3"));
   CHECK(mine.provenance.at("stiffness.youngs_modulus").at("source") == "our own bending test");
   CHECK(mine.provenance.at("cure.rate") == base.provenance.at("cure.rate"));
 }
@@ -125,7 +120,8 @@ TEST_CASE("a class may build on itself and replaces the one that was there", "[c
 
 TEST_CASE("a value of a case does not inherit the source of the value it replaces", "[cases]") {
   const MaterialLibrary materials = library();
-  const Section root({parse_toml(written("[stiffness]\npoisson_ratio = {value = 0.35}\n")),
+  const ScratchFolder folder;
+  const Section root({parse_toml(folder.write("mine.toml", "[stiffness]\npoisson_ratio = {value = 0.35}\n")),
                       parse_toml(material_library_file())});  // any lower layer
   Sourced<Composite> paste = materials.composite("flowable");
   materials.override_values(paste, root);
@@ -153,7 +149,7 @@ TEST_CASE("what cannot be is refused in a sentence with file, line, value and wh
   const auto [text, sentence] = GENERATE_COPY(
       std::pair{
           mine + "[composite.mine.stiffness]\npoisson_ratio = 0.5\n",
-          std::string("test.toml:4: composite.mine.stiffness.poisson_ratio is 0.5 [-]; must be above -1 and "
+          std::string("mine.toml:4: composite.mine.stiffness.poisson_ratio is 0.5 [-]; must be above -1 and "
                       "below 0.5")},
       std::pair{mine + "volumetric_shrinkage = 2.5\n", std::string("is 2.5 [-]; must be between 0 and 0.2")},
       std::pair{mine + "tensile_strength = 0\n", std::string("is 0 [MPa]; must be above 0")},
@@ -203,8 +199,10 @@ TEST_CASE("a fracture energy below the elastic energy at strength is refused", "
 
 TEST_CASE("a file that is refused leaves the library as it was", "[cases]") {
   MaterialLibrary materials = library();
-  const auto file =
-      written("[tissue.enamel]\nfrom = \"enamel\"\nyoungs_modulus = 1\n[fixture.foam]\npoisson_ratio = 0\n");
+  const ScratchFolder folder;
+  const auto file = folder.write(
+      "mine.toml",
+      "[tissue.enamel]\nfrom = \"enamel\"\nyoungs_modulus = 1\n[fixture.foam]\npoisson_ratio = 0\n");
   CHECK_THROWS_AS(materials.add(file), CaseError);
   CHECK(materials.tissue("enamel").values.youngs_modulus == 80000);
 }

@@ -6,6 +6,7 @@
 #include "cases/pose.hpp"
 #include "cases/read_case.hpp"
 #include "tests/cases/scratch_case.hpp"
+#include "tests/scratch_folder.hpp"
 
 using namespace setstress;
 using namespace setstress::testing;

@@ -1,8 +1,8 @@
 #include "cases/toml_reader.hpp"
 
 #include <catch2/catch.hpp>
-#include <filesystem>
-#include <fstream>
+
+#include "tests/scratch_folder.hpp"
 
 using namespace setstress;
 using Catch::Matchers::Contains;
@@ -11,13 +11,10 @@ namespace {
 
 /// Root section of a file that holds `text`; earlier arguments lie over later ones.
 Section root_of(const std::vector<std::string>& texts) {
+  const ScratchFolder folder;
   std::vector<std::shared_ptr<const toml::table>> layers;
-  for (const std::string& text : texts) {
-    const auto file = std::filesystem::temp_directory_path() /
-                      ("setstress-reader-" + std::to_string(layers.size()) + ".toml");
-    std::ofstream(file) << text;
-    layers.push_back(parse_toml(file));
-  }
+  for (const std::string& text : texts)
+    layers.push_back(parse_toml(folder.write("reader-" + std::to_string(layers.size()) + ".toml", text)));
   return Section(layers);
 }
 
@@ -27,10 +24,9 @@ constexpr Quantity depth{"mm", 0.5, 12.0};
 
 TEST_CASE("a number outside its range is refused with file, line, key, value, limits and unit", "[cases]") {
   const Section root = root_of({"[preparation]\nwidth = 3\ndepth = 4000\n"});
-  CHECK_THROWS_WITH(
-      root.section("preparation").number("depth", depth),
-      Contains("setstress-reader-0.toml:3: preparation.depth is 4000 [mm]; must be between 0.5 and 12: "
-               "lengths are in mm"));
+  CHECK_THROWS_WITH(root.section("preparation").number("depth", depth),
+                    Contains("reader-0.toml:3: preparation.depth is 4000 [mm]; must be between 0.5 and 12: "
+                             "lengths are in mm"));
 }
 
 TEST_CASE("numbers that are not finite are refused", "[cases]") {

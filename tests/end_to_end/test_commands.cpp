@@ -14,6 +14,7 @@
 
 #include "tests/cases/scratch_case.hpp"
 #include "tests/end_to_end/program.hpp"
+#include "tests/scratch_folder.hpp"
 #include "viz/result_reader.hpp"
 
 using namespace setstress;

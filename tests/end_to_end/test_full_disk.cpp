@@ -7,9 +7,10 @@
 
 #include <catch2/catch.hpp>
 
-#include "tests/cases/scratch_case.hpp"
 #include "tests/end_to_end/program.hpp"
+#include "tests/scratch_folder.hpp"
 
+using namespace setstress;
 using namespace setstress::testing;
 using Catch::Matchers::Contains;
 

@@ -19,7 +19,7 @@
 #include <iterator>
 
 #include "box_mesh.hpp"
-#include "scratch_folder.hpp"
+#include "tests/scratch_folder.hpp"
 #include "viz/facet_fit.hpp"
 #include "viz/result_reader.hpp"
 #include "viz/write_file.hpp"

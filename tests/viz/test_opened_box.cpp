@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "box_mesh.hpp"
-#include "scratch_folder.hpp"
+#include "tests/scratch_folder.hpp"
 #include "viz/bond_state.hpp"
 #include "viz/opened_box.hpp"
 #include "viz/surface_lines.hpp"

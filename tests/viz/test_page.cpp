@@ -10,7 +10,7 @@
 #include <nlohmann/json.hpp>
 
 #include "box_mesh.hpp"
-#include "scratch_folder.hpp"
+#include "tests/scratch_folder.hpp"
 #include "viz/page.hpp"
 #include "viz/page_pack.hpp"
 #include "viz/page_result.hpp"

@@ -12,7 +12,7 @@
 #include <cmath>
 
 #include "box_mesh.hpp"
-#include "scratch_folder.hpp"
+#include "tests/scratch_folder.hpp"
 #include "viz/animation.hpp"
 #include "viz/colours.hpp"
 #include "viz/display.hpp"

@@ -4,6 +4,7 @@
 #include <stdlib.h>
 
 #include <filesystem>
+#include <fstream>
 #include <stdexcept>
 #include <string>
 
@@ -26,6 +27,10 @@ class ScratchFolder {
   [[nodiscard]] const std::filesystem::path& path() const { return path_; }
   [[nodiscard]] std::filesystem::path operator/(const std::filesystem::path& inside) const {
     return path_ / inside;
+  }
+  std::filesystem::path write(const std::string& name, const std::string& text) const {
+    std::ofstream(path_ / name) << text;
+    return path_ / name;
   }
 
  private:
