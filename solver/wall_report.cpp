@@ -4,6 +4,7 @@
 #include <limits>
 #include <stdexcept>
 
+#include "solver/averaged_bond.hpp"
 #include "solver/weighted_sample.hpp"
 
 namespace setstress {
@@ -13,15 +14,18 @@ namespace {
 /// A point of the bond with the area it stands for.
 struct Sample {
   const BondPoint* point;
+  const AveragedPoint* average;
   double area;
 };
 
 /// Points by facet, in the order of the mesh.
-std::vector<std::array<Sample, 6>> samples_of(const Mesh& mesh, const Frame& frame) {
+std::vector<std::array<Sample, 6>> samples_of(const Mesh& mesh, const Frame& frame,
+                                              const std::vector<std::array<AveragedPoint, 6>>& averages) {
   std::vector<std::array<Sample, 6>> samples(mesh.bond.size());
   for (std::size_t f = 0; f < mesh.bond.size(); ++f) {
     const double area = area_and_normal(mesh, mesh.bond[f].tooth).area;
-    for (std::size_t i = 0; i < 6; ++i) samples[f][i] = {&frame.bond[f][i], area * facet_points()[i].weight};
+    for (std::size_t i = 0; i < 6; ++i)
+      samples[f][i] = {&frame.bond[f][i], &averages[f][i], area * facet_points()[i].weight};
   }
   return samples;
 }
@@ -30,19 +34,22 @@ double gap_of(const BondPoint& point) {
   return point.debonded() ? std::max(0.0, point.opening) : 0.0;
 }
 
+/// `value_of` takes a sample.
 template <class Value>
 std::vector<WeightedValue> weighted(const std::vector<Sample>& samples, Value value_of) {
   std::vector<WeightedValue> values;
   values.reserve(samples.size());
-  for (const Sample& sample : samples) values.push_back({value_of(*sample.point), sample.area});
+  for (const Sample& sample : samples) values.push_back({value_of(sample), sample.area});
   return values;
 }
 
-template <class Value>
-MeanAndP95 mean_and_p95(const std::vector<Sample>& samples, Value value_of) {
-  std::vector<WeightedValue> values = weighted(samples, value_of);
+MeanAndP95 mean_and_p95(const std::vector<Sample>& samples, double BondPoint::*own,
+                        double AveragedPoint::*averaged) {
+  std::vector<WeightedValue> values =
+      weighted(samples, [=](const Sample& s) { return s.average->*averaged; });
   sort_by_value(values);
-  return {weighted_mean(values), weighted_percentile(values, 0.95)};
+  return {weighted_mean(weighted(samples, [=](const Sample& s) { return s.point->*own; })),
+          weighted_percentile(values, 0.95)};
 }
 
 BondStatistics statistics_of(const std::vector<Sample>& placed, double area) {
@@ -51,12 +58,12 @@ BondStatistics statistics_of(const std::vector<Sample>& placed, double area) {
   BondStatistics s;
   s.area = area;
   for (const Sample& sample : placed) s.placed_area += sample.area;
-  s.normal_traction = mean_and_p95(placed, [](const BondPoint& p) { return p.normal; });
-  s.shear_traction = mean_and_p95(placed, [](const BondPoint& p) { return p.shear; });
-  s.ratio = mean_and_p95(placed, [](const BondPoint& p) { return p.ratio; });
-  s.share_above_one = mean([](const BondPoint& p) { return p.ratio >= 1.0 || p.debonded() ? 1.0 : 0.0; });
-  s.share_debonded = mean([](const BondPoint& p) { return p.debonded() ? 1.0 : 0.0; });
-  s.mean_gap = mean(gap_of);
+  s.normal_traction = mean_and_p95(placed, &BondPoint::normal, &AveragedPoint::normal);
+  s.shear_traction = mean_and_p95(placed, &BondPoint::shear, &AveragedPoint::shear);
+  s.ratio = mean_and_p95(placed, &BondPoint::ratio, &AveragedPoint::ratio);
+  s.share_above_one = mean([](const Sample& at) { return at.average->ratio >= 1.0 ? 1.0 : 0.0; });
+  s.share_debonded = mean([](const Sample& at) { return at.point->debonded() ? 1.0 : 0.0; });
+  s.mean_gap = mean([](const Sample& at) { return gap_of(*at.point); });
   s.largest_gap = placed.empty() ? none : 0.0;
   for (const Sample& sample : placed) s.largest_gap = std::max(s.largest_gap, gap_of(*sample.point));
   s.gap_volume = s.mean_gap * s.placed_area;
@@ -88,7 +95,8 @@ std::vector<WallRow> wall_report(const Mesh& mesh, const std::vector<Substrate>&
   if (substrates.size() != mesh.bond.size() || frame.bond.size() != mesh.bond.size())
     throw std::invalid_argument(
         "wall report: mesh, substrates and frame have different numbers of bond facets");
-  const auto samples = samples_of(mesh, frame);
+  const auto averages = averaged_bond(mesh, frame);
+  const auto samples = samples_of(mesh, frame, averages);
   std::vector<WallRow> rows;
   const auto add = [&](std::string wall, std::optional<Substrate> substrate, auto belongs) {
     if (auto statistics = part(samples, belongs)) rows.push_back({std::move(wall), substrate, *statistics});

@@ -1,7 +1,8 @@
 #pragma once
 // The bond of one instant in numbers: by wall, by substrate and as a whole, weighted by area. Peaks at
 // re-entrant line angles grow with mesh refinement for ever, so means, percentiles and area fractions are
-// reported, never a maximum of stress.
+// reported, never a maximum of stress; percentiles and fractions are those of values averaged over a fixed
+// length (averaged_bond.hpp), means those of the values themselves.
 
 #include <optional>
 #include <string>
@@ -13,7 +14,7 @@
 
 namespace setstress {
 
-/// Area-weighted mean and 95th percentile.
+/// Area-weighted mean, and 95th percentile of the averaged values.
 struct MeanAndP95 {
   double mean, p95;
 };
@@ -26,7 +27,7 @@ struct BondStatistics {
   MeanAndP95 normal_traction;    ///< [MPa], tension positive
   MeanAndP95 shear_traction;     ///< [MPa]
   MeanAndP95 ratio;              ///< stress to strength [-]; 1 is failure
-  double share_above_one;        ///< area fraction whose ratio has reached 1, or that has debonded [-]
+  double share_above_one;        ///< area fraction whose averaged ratio has reached 1, or that softens [-]
   double share_debonded;         ///< area fraction [-]
   double largest_gap, mean_gap;  ///< opening where debonded, 0 elsewhere [mm]
   double gap_volume;             ///< [mm3]
