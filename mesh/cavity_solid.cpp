@@ -24,7 +24,8 @@ struct SectionFrame {
 };
 
 /// Section of the cavity beside a wall: from the vertical `inner` [mm] inside the flat floor's end out to the
-/// wall.
+/// wall. The rounding is drawn in two halves, so that facets end where the floor's name gives way to the
+/// wall's.
 int add_section(const WallProfile& profile, const SectionFrame& frame, double inner) {
   const double r = profile.radius, inset = profile.inset();
   const double shoulder = profile.top - profile.bevel;
@@ -38,10 +39,13 @@ int add_section(const WallProfile& profile, const SectionFrame& frame, double in
     last = point;
   };
   if (r > 0) {
-    const int end =
-        frame.add_point(r * std::cos(profile.taper), profile.floor + r * (1 - std::sin(profile.taper)));
-    curves.push_back(occ::addCircleArc(last, frame.add_point(0, profile.floor + r), end));
-    last = end;
+    const int centre = frame.add_point(0, profile.floor + r);
+    const double to_wall = 0.5 * std::numbers::pi - profile.taper;
+    for (const double angle : {0.5 * to_wall, to_wall}) {
+      const int end = frame.add_point(r * std::sin(angle), profile.floor + r * (1 - std::cos(angle)));
+      curves.push_back(occ::addCircleArc(last, centre, end));
+      last = end;
+    }
   }
   line_to(frame.add_point(inset + profile.offset(shoulder), shoulder));
   if (profile.bevel > 0) line_to(frame.add_point(inset + profile.top_offset(), profile.top));
@@ -66,8 +70,13 @@ std::vector<int> fuse(const gmsh::vectorpair& solids) {
   if (solids.size() == 1) return tags(solids);
   gmsh::vectorpair fused;
   std::vector<gmsh::vectorpair> children;
+  gmsh::option::setNumber("Geometry.OCCUnionUnify", 0);  // keep the halves of the rounding apart
   occ::fuse({solids.front()}, {solids.begin() + 1, solids.end()}, fused, children);
   return tags(fused);
+}
+
+Eigen::Vector2d halfway(const Eigen::Vector2d& a, const Eigen::Vector2d& b) {
+  return (a + b).normalized();
 }
 
 /// A box with rounded line angles: the bur's section swept along the sides of the flat floor and turned at
@@ -91,10 +100,12 @@ std::vector<int> add_rounded_box(const BoxForm& box) {
     occ::extrude({{2, add_section(walls, {corners[side], outward[side]}, 0)}}, along.x(), along.y(), 0,
                  swept);
     keep_volumes(swept, solids);
-    gmsh::vectorpair turned;
-    occ::revolve({{2, add_section(walls, {end, outward[side]}, 0)}}, end.x(), end.y(), 0, 0, 0, 1,
-                 0.5 * std::numbers::pi, turned);
-    keep_volumes(turned, solids);
+    for (const Eigen::Vector2d& from : {outward[side], halfway(outward[side], outward[(side + 1) % 4])}) {
+      gmsh::vectorpair turned;  // two halves, as in the section
+      occ::revolve({{2, add_section(walls, {end, from}, 0)}}, end.x(), end.y(), 0, 0, 0, 1,
+                   0.25 * std::numbers::pi, turned);
+      keep_volumes(turned, solids);
+    }
   }
   return fuse(solids);
 }
