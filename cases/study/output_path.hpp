@@ -1,0 +1,26 @@
+#pragma once
+// Which number of summary.json to keep.
+
+#include <nlohmann/json.hpp>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace setstress {
+
+/// A named number of the summary: "bond[wall=floor].end.debonded_fraction". Parts are keys, joined by dots;
+/// [3] or [last] picks an element of a list, [wall=floor, substrate=all] the first that agrees. Several paths
+/// may be multiplied: "a.b * c.d".
+struct Output {
+  std::string name;
+  std::string path;  ///< as written
+};
+
+/// Throws std::invalid_argument with a sentence where `path` cannot be understood.
+void check_path(std::string_view path);
+
+/// The number at `path`; NaN where the summary says null. Throws std::out_of_range with a sentence where the
+/// summary has no such place, or no number there.
+double value_at(const nlohmann::ordered_json& summary, std::string_view path);
+
+}  // namespace setstress

@@ -1,0 +1,37 @@
+#pragma once
+// The runs of a study: which values every factor takes in each of them.
+
+#include <string>
+#include <vector>
+
+#include "cases/case.hpp"
+#include "cases/study/study.hpp"
+
+namespace setstress {
+
+/// One run to be made.
+struct StudyRow {
+  int number;                 ///< from 1, without gaps
+  std::vector<Value> values;  ///< by factor
+  /// Which sample of a design for Sobol indices this is: 0 for A, 1 for B, 2 + i for A with factor i taken
+  /// from B; 0 for all other designs.
+  int block = 0;
+  int point = 0;  ///< position in its block, from 0; of other designs: position before any were dropped
+};
+
+struct StudyPlan {
+  std::vector<StudyRow> rows;
+  std::vector<int> dropped;  ///< combinations left out, by constraint
+};
+
+/// The same study gives the same rows.
+StudyPlan plan_of(const Study& study);
+
+/// The case of one row as a case file of its own: the base with the row's values, nothing left to look up
+/// elsewhere but materials.include, whose paths are made absolute.
+std::string case_text(const Study& study, const StudyRow& row);
+
+/// Reads that text as a case. Throws CaseError where it is refused.
+Case case_of(const Study& study, const StudyRow& row);
+
+}  // namespace setstress
