@@ -22,9 +22,9 @@ struct Lognormal {
 struct Triangular {
   double low, mode, high;
 };
-/// P(x) = 1 - exp(-((x - from) / scale)^shape) above `from`.
+/// P(x) = 1 - exp(-((x - start) / scale)^shape) above `start`.
 struct Weibull {
-  double shape, scale, from;
+  double shape, scale, start;
 };
 using RandomInput = std::variant<Uniform, Normal, Lognormal, Triangular, Weibull>;
 
