@@ -26,6 +26,7 @@ struct Supports {
   std::vector<FixedSurface> fixed;
   std::vector<ElasticFoundation> foundations;
   std::vector<Pressure> pressures;
+  std::vector<FreeStrain> free_strains;
 };
 
 struct Case {

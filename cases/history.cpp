@@ -9,7 +9,8 @@
 namespace setstress {
 
 HistoryEntry history_entry(const Model& model, const Frame& frame) {
-  HistoryEntry entry{frame.time, frame.event, {}, cusp_deflection(model.mesh, frame), {}, frame.energies};
+  HistoryEntry entry{frame.time,     frame.event,    {}, cusp_deflection(model.mesh, frame), {},
+                     frame.energies, frame.reactions};
   entry.rows = wall_report(model.mesh, model.substrates, frame);
   if (!frame.event.empty()) entry.tensile = tensile_stress(model.mesh, frame);
   return entry;
@@ -59,6 +60,32 @@ std::string walls_table(const History& history) {
             1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume})
         number(value);
       table += '\n';
+    }
+  return table;
+}
+
+std::string energies_table(const History& history) {
+  std::string table =
+      "time_s,event,shrinkage_work_mJ,load_work_mJ,elastic_tooth_mJ,elastic_filling_mJ,elastic_bond_mJ,"
+      "elastic_support_mJ,set_in_mJ,fracture_mJ,viscous_mJ\n";
+  for (const HistoryEntry& entry : history) {
+    const Energies& e = entry.energies;
+    table += fmt::format("{:.9g},\"{}\"", entry.time, entry.event);
+    for (const double value : {e.shrinkage_work, e.load_work, e.elastic_tooth, e.elastic_filling,
+                               e.elastic_bond, e.elastic_support, e.set_in, e.fracture, e.viscous})
+      table += fmt::format(",{:.9g}", value);
+    table += '\n';
+  }
+  return table;
+}
+
+std::string holds_table(const Model& model, const History& history) {
+  std::string table = "time_s,event,hold,surface,force_x_N,force_y_N,force_z_N\n";
+  for (const HistoryEntry& entry : history)
+    for (std::size_t h = 0; h < entry.reactions.size(); ++h) {
+      const Eigen::Vector3d& force = entry.reactions[h];
+      table += fmt::format("{:.9g},\"{}\",{},\"{}\",{:.9g},{:.9g},{:.9g}\n", entry.time, entry.event, h + 1,
+                           model.fixed[h].surface, force.x(), force.y(), force.z());
     }
   return table;
 }

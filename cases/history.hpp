@@ -19,6 +19,7 @@ struct HistoryEntry {
   std::optional<CuspDeflection> cusps;
   std::vector<TensileStress> tensile;  ///< at events only
   Energies energies;
+  std::vector<Eigen::Vector3d> reactions;  ///< on the body, by entry of Model::fixed [N]
 };
 using History = std::vector<HistoryEntry>;
 
@@ -35,6 +36,12 @@ std::size_t worst_instant(const History& history, std::size_t row);
 /// One line a time, wall and substrate ("all" for all of them), as comma-separated values with units in the
 /// heading.
 std::string walls_table(const History& history);
+
+/// One line a time, as comma-separated values with units in the heading.
+std::string energies_table(const History& history);
+
+/// One line a time and hold: the force with which it acts on the body.
+std::string holds_table(const Model& model, const History& history);
 
 /// Name of a row's wall and substrate, "all" where it stands for all of them.
 std::string wall_name(const WallRow& row);

@@ -19,19 +19,29 @@ RegionMaterial law_of(const Region& region, const Case& input) {
   return materials.fixture;
 }
 
-/// Surfaces named by [[hold]] and [[pressure]] must be on the mesh.
-void require_surfaces(const Case& input, const Mesh& mesh) {
-  std::vector<std::string> names;
-  for (const Surface& surface : mesh.surfaces) names.push_back(surface.name);
-  for (const char* list : {"hold", "pressure"})
-    for (const Section& entry : input.source.sections(list)) {
-      const std::string name = entry.text("surface");
-      if (std::find(names.begin(), names.end(), name) != names.end()) continue;
-      const auto guess = did_you_mean(name, names);
-      entry.fail("surface", fmt::format("is \"{}\"; {}this shape has: {}", name,
-                                        guess ? fmt::format("did you mean \"{}\"? ", *guess) : "",
-                                        fmt::join(names, ", ")));
-    }
+/// `key` of `entry`, where it is given, must be one of the names of this shape.
+void require_name(const Section& entry, const char* key, const std::vector<std::string>& names) {
+  if (!entry.has(key)) return;
+  const std::string name = entry.text(key);
+  if (std::find(names.begin(), names.end(), name) != names.end()) return;
+  const auto guess = did_you_mean(name, names);
+  entry.fail(key,
+             fmt::format("is \"{}\"; {}this shape has: {}", name,
+                         guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(names, ", ")));
+}
+
+/// What [[hold]], [[pressure]] and [[free_strain]] name must be on the mesh.
+void require_names(const Case& input, const Mesh& mesh) {
+  std::vector<std::string> surfaces, bodies;
+  for (const Surface& surface : mesh.surfaces) surfaces.push_back(surface.name);
+  for (const Region& region : mesh.regions)
+    if (!region.is_filling()) bodies.push_back(region.name);
+  for (const Section& hold : input.source.sections("hold")) {
+    require_name(hold, "surface", surfaces);
+    require_name(hold, "meeting", surfaces);
+  }
+  for (const Section& load : input.source.sections("pressure")) require_name(load, "surface", surfaces);
+  for (const Section& entry : input.source.sections("free_strain")) require_name(entry, "region", bodies);
 }
 
 /// Every increment of the plan must have become a region of its own.
@@ -68,7 +78,7 @@ Mesh mesh_of(const Case& input) {
   try {
     Mesh mesh = build_mesh(input.geometry, input.mesh_size);
     require_increments(input, mesh);
-    require_surfaces(input, mesh);
+    require_names(input, mesh);
     return mesh;
   } catch (const GeometryError& error) {
     const std::string key = error.key == "layout" ? "plan.increment" : error.key;
@@ -85,6 +95,7 @@ Model pose(const Case& input) {
   model.fixed = input.supports.fixed;
   model.foundations = input.supports.foundations;
   model.pressures = input.supports.pressures;
+  model.free_strains = input.supports.free_strains;
   model.timeline = input.plan.timeline;
   model.tissue_attenuation = input.materials.tissue_attenuation;
   require_valid(model);

@@ -26,6 +26,7 @@ std::array<bool, 3> read_components(const Section& hold) {
 FixedSurface read_hold(const Section& hold) {
   FixedSurface fixed;
   fixed.surface = hold.text("surface");
+  fixed.meeting = hold.text("meeting", "");
   fixed.held = read_components(hold);
   if (hold.is_array("value"))
     fixed.value = hold.vector("value", displacement);
@@ -33,6 +34,16 @@ FixedSurface read_hold(const Section& hold) {
     fixed.value.setConstant(hold.number("value", displacement, 0.0));
   fixed.ramp = hold.time("ramp", ramp_time, 0.0);
   return fixed;
+}
+
+FreeStrain read_free_strain(const Section& s) {
+  FreeStrain entry;
+  entry.region = s.text("region");
+  entry.uniform = s.number("uniform", {"-", -0.2, 0.2}, 0.0);
+  if (s.has("gradient")) entry.gradient = s.vector("gradient", {"1/mm", -0.2, 0.2});
+  entry.radial = s.number("radial", {"1/mm", -0.2, 0.2}, 0.0);
+  entry.ramp = s.time("ramp", ramp_time, 0.0);
+  return entry;
 }
 
 void read_tooth_support(const Section& support, Supports& supports) {
@@ -57,6 +68,8 @@ Supports read_supports(const Section& root, bool is_tooth) {
   for (const Section& load : root.sections("pressure"))
     supports.pressures.push_back(
         {load.text("surface"), load.number("value", {"MPa", -1e6, 1e6}), load.time("ramp", ramp_time, 0.0)});
+  for (const Section& entry : root.sections("free_strain"))
+    supports.free_strains.push_back(read_free_strain(entry));
   if (supports.fixed.empty() && supports.foundations.empty())
     root.fail("hold", "is missing; a specimen needs [[hold]] entries that keep it from moving away");
   return supports;

@@ -54,6 +54,8 @@ RunReport run_case(const Case& input, const std::filesystem::path& out, bool qui
                    .warnings = solved.outcome.warnings,
                    .finished = solved.outcome.finished};
   write_file(folder.working() / ResultLayout::walls, walls_table(solved.history));
+  write_file(folder.working() / ResultLayout::energies, energies_table(solved.history));
+  write_file(folder.working() / ResultLayout::holds, holds_table(model, solved.history));
   write_file(folder.working() / ResultLayout::summary, report.summary.dump(2) + "\n");
   if (!model.mesh.bond.empty())
     draw_bond(read_result(folder.working()), folder.working() / ResultLayout::bond_picture);

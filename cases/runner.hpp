@@ -18,9 +18,9 @@ struct RunReport {
   bool finished = true;  ///< false: stopped by Ctrl-C; what was written is whole and readable
 };
 
-/// Solves `input` and writes the result folder `out`: frames, walls.csv, summary.json, bond.png,
-/// manifest.json. Throws CaseError where the input or `out` is at fault, SolveError or std::runtime_error
-/// where the run fails; no folder is left then.
+/// Solves `input` and writes the result folder `out`: frames, walls.csv, energies.csv, holds.csv,
+/// summary.json, bond.png, manifest.json. Throws CaseError where the input or `out` is at fault, SolveError
+/// or std::runtime_error where the run fails; no folder is left then.
 RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet);
 
 /// Where the seconds of a run went, for people.

@@ -42,7 +42,39 @@ void ElasticBody::add_stiffness(BlockMatrix& matrix) const {
       [&](int group) { ground.add(matrix, group, foundation_stiffness_[static_cast<std::size_t>(group)]); });
 }
 
-void ElasticBody::add_stress(const Eigen::VectorXd& displacement,
+std::array<double, 4> ElasticBody::free_strain(const Tetrahedron& tetrahedron, double time) const {
+  std::array<double, 4> strains{};
+  for (const FreeStrain& entry : model_.free_strains) {
+    if (entry.region != model_.mesh.regions[static_cast<std::size_t>(tetrahedron.region)].name) continue;
+    for (int p = 0; p < 4; ++p)
+      strains[static_cast<std::size_t>(p)] +=
+          ramp_share(time, entry.ramp) * entry.at(position(model_.mesh, tetrahedron, stress_point(p)));
+  }
+  return strains;
+}
+
+FreeStrainLoad ElasticBody::free_strain_load(double time) const {
+  FreeStrainLoad load{.forces = Eigen::VectorXd::Zero(model_.mesh.unknowns())};
+  if (model_.free_strains.empty()) return load;
+  for (const int index : members_) {
+    const Tetrahedron& tetrahedron = model_.mesh.tetrahedra[static_cast<std::size_t>(index)];
+    const Elastic& elastic = elastic_at(model_, tetrahedron);
+    const TetrahedronGeometry geometry = geometry_of(model_.mesh, tetrahedron);
+    const std::array<double, 4> strains = free_strain(tetrahedron, time);
+    std::array<Vector6d, 4> stress;
+    for (std::size_t p = 0; p < 4; ++p) {
+      const Vector6d strain = strains[p] * Vector6d{{1, 1, 1, 0, 0, 0}};
+      stress[p] = elastic_stress(elastic.youngs_modulus, elastic.poisson_ratio, strain);
+      load.energy += 0.5 * 0.25 * geometry.volume * strain.dot(stress[p]);
+    }
+    const Eigen::Matrix<double, 3, 10> forces = nodal_forces(geometry, stress);
+    for (std::size_t i = 0; i < 10; ++i)
+      load.forces.segment<3>(3 * tetrahedron.nodes[i]) += forces.col(static_cast<Eigen::Index>(i));
+  }
+  return load;
+}
+
+void ElasticBody::add_stress(const Eigen::VectorXd& displacement, double time,
                              std::vector<std::array<Vector6d, 4>>& stress) const {
 #pragma omp parallel for schedule(static)
   for (std::size_t i = 0; i < members_.size(); ++i) {
@@ -51,10 +83,12 @@ void ElasticBody::add_stress(const Eigen::VectorXd& displacement,
     const Elastic& elastic = elastic_at(model_, tetrahedron);
     const TetrahedronGeometry geometry = geometry_of(model_.mesh, tetrahedron);
     const auto moved = gather(tetrahedron, displacement);
-    for (int p = 0; p < 4; ++p)
-      stress[index][static_cast<std::size_t>(p)] =
-          elastic_stress(elastic.youngs_modulus, elastic.poisson_ratio,
-                         strain(shape_gradients(geometry, stress_point(p)), moved));
+    const std::array<double, 4> free = free_strain(tetrahedron, time);
+    for (std::size_t p = 0; p < 4; ++p) {
+      Vector6d elastic_part = strain(shape_gradients(geometry, stress_point(static_cast<int>(p))), moved);
+      elastic_part.head<3>().array() -= free[p];
+      stress[index][p] = elastic_stress(elastic.youngs_modulus, elastic.poisson_ratio, elastic_part);
+    }
   }
 }
 

@@ -41,8 +41,9 @@ struct BondPoint {
 
 /// Energies since the start [N mm = mJ]. shrinkage_work + load_work = the sum of all the others + error.
 struct Energies {
-  double shrinkage_work = 0;  ///< done by the setting shrinkage
-  double load_work = 0;       ///< done by pressures and moved supports
+  double shrinkage_work =
+      0;                 ///< done by the setting shrinkage, and by free strain given to tissue or fixture
+  double load_work = 0;  ///< done by pressures and moved supports
   double elastic_tooth = 0, elastic_filling = 0, elastic_bond = 0, elastic_support = 0;
   double set_in = 0;    ///< made unrecoverable because filling or bond stiffened while stressed
   double fracture = 0;  ///< dissipated by debonding, at the rate-independent law
@@ -60,6 +61,7 @@ struct Frame {
   std::vector<std::array<Vector6d, 4>> stress;    ///< by tetrahedron and stress point [MPa]
   std::vector<std::array<double, 4>> conversion;  ///< relative conversion by tetrahedron and stress point [-]
   std::vector<std::array<BondPoint, 6>> bond;     ///< by bond facet and facet point
+  std::vector<Eigen::Vector3d> reactions;         ///< on the body, by entry of Model::fixed [N]
   Energies energies;
   bool light_on = false;
 };

@@ -147,6 +147,13 @@ void require_valid(const Model& model) {
       refuse(fmt::format("the foundation under '{}' has {} and {} MPa/mm; both must be above 0",
                          foundation.surface, foundation.normal, foundation.tangential));
   }
+  for (const FreeStrain& entry : model.free_strains) {
+    const auto& regions = model.mesh.regions;
+    if (std::none_of(regions.begin(), regions.end(),
+                     [&](const Region& r) { return r.name == entry.region && !r.is_filling(); }))
+      refuse(fmt::format("a free strain is given to '{}', which is no tissue or fixture of this geometry",
+                         entry.region));
+  }
   require_held(model);
 }
 

@@ -26,6 +26,7 @@ using RegionMaterial = std::variant<Elastic, BandedDentin, Composite>;
 /// after `ramp` [s] (0: at once at t = 0).
 struct FixedSurface {
   std::string surface;
+  std::string meeting = {};  ///< only the line along which it meets this surface; empty: all of it
   std::array<bool, 3> held{true, true, true};
   Eigen::Vector3d value = Eigen::Vector3d::Zero();
   double ramp = 0;
@@ -41,6 +42,19 @@ struct Pressure {
   std::string surface;
   double pressure;
   double ramp = 0;
+};
+
+/// Strain [-] that tissue or fixture would take if nothing held it, the same in all directions, as by heat:
+/// uniform + gradient . x + radial sqrt(x^2 + y^2), reached linearly after `ramp` [s].
+struct FreeStrain {
+  std::string region;
+  double uniform = 0;                                  ///< [-]
+  Eigen::Vector3d gradient = Eigen::Vector3d::Zero();  ///< [1/mm]
+  double radial = 0;                                   ///< [1/mm]
+  double ramp = 0;
+  [[nodiscard]] double at(const Eigen::Vector3d& point) const {
+    return uniform + gradient.dot(point) + radial * point.head<2>().norm();
+  }
 };
 
 struct Placement {
@@ -69,6 +83,7 @@ struct Model {
   std::vector<FixedSurface> fixed;
   std::vector<ElasticFoundation> foundations;
   std::vector<Pressure> pressures;
+  std::vector<FreeStrain> free_strains;
   Timeline timeline;
   double tissue_attenuation = 1.0;  ///< of light in tooth or fixture [1/mm]
 };

@@ -50,8 +50,9 @@ struct Run::Trial {
   double duration;
   std::vector<CurePoints> cured;
   CureStep cure;
-  Eigen::VectorXd step;      ///< displacement increment [mm]
-  Eigen::VectorXd external;  ///< at the end of the step [N]
+  Eigen::VectorXd step;        ///< displacement increment [mm]
+  Eigen::VectorXd external;    ///< at the end of the step [N]
+  FreeStrainLoad free_strain;  ///< at the end of the step
   FillingTrial filling;
   BondTrial bond;
   Eigen::VectorXd internal;  ///< at the end of the step [N]
@@ -82,6 +83,7 @@ Run::Run(const Model& model, const SolveOptions& options)
   displacement_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
   internal_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
   external_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
+  free_strain_.forces = Eigen::VectorXd::Zero(model.mesh.unknowns());
 }
 
 void Run::update_free() {
@@ -115,7 +117,8 @@ void Run::settle() {
   const bool pushed = !model_.pressures.empty();
   const bool moved =
       std::any_of(held_.begin(), held_.end(), [](const HeldComponent& h) { return h.value != 0.0; });
-  if ((pushed || moved) && !attempt(0.0))
+  const bool strained = !model_.free_strains.empty();
+  if ((pushed || moved || strained) && !attempt(0.0))
     throw SolveError("equilibrium under the loads that act at once was not found");
 }
 
@@ -149,6 +152,7 @@ bool Run::attempt(double duration) {
   }
   const double now = time_ + duration;
   trial.external = pressure_forces(model_, now);
+  trial.free_strain = body_.free_strain_load(now);
   trial.step = Eigen::VectorXd::Zero(displacement_.size());
   for (const HeldComponent& held : held_) {
     const int dof = 3 * held.node + held.component;
@@ -182,6 +186,7 @@ BlockMatrix Run::tangent(const BlockMatrix& without_bond, const BondTrial& bond)
 Eigen::VectorXd Run::internal_forces(const Trial& trial) const {
   Eigen::VectorXd forces;
   multiply(*constant_, displacement_ + trial.step, forces);
+  forces -= trial.free_strain.forces;
   for (std::size_t i = 0; i < cure_.filling().size(); ++i) {
     if (!filling_.is_placed(i)) continue;
     const auto nodes = filling_.tetrahedra()[static_cast<int>(i)];
@@ -223,8 +228,8 @@ void Run::balance(Trial& trial, double now) {
       if (decoupled_[dof]) residual(static_cast<Eigen::Index>(dof)) = 0.0;
     double filling_force = 0.0;
     for (const auto& element : trial.filling.nodal_forces) filling_force += element.squaredNorm();
-    const double reference =
-        std::max({std::sqrt(filling_force), trial.external.norm(), trial.internal.norm()});
+    const double reference = std::max({std::sqrt(filling_force), trial.external.norm(), trial.internal.norm(),
+                                       trial.free_strain.forces.norm()});
     const double allowed = std::max(options_.equilibrium_tolerance * reference, negligible_force);
     const double unbalanced = residual.norm();
     if (!std::isfinite(unbalanced)) return;
@@ -265,19 +270,24 @@ void Run::commit(Trial trial, double now) {
         0.5 * (internal_(dof) - external_(dof) + trial.internal(dof) - trial.external(dof));
     energies_.load_work += reaction * trial.step(dof);
   }
+  energies_.shrinkage_work +=
+      trial.free_strain.energy - free_strain_.energy -
+      (displacement_ + 0.5 * trial.step).dot(trial.free_strain.forces - free_strain_.forces);
   const BondEnergies bond = bond_.commit(std::move(trial.bond), trial.step, times);
   const FillingEnergies filling = filling_.commit(std::move(trial.filling), trial.cure);
   cure_.commit(std::move(trial.cured));
   displacement_ += trial.step;
   internal_ = std::move(trial.internal);
   external_ = std::move(trial.external);
+  free_strain_ = std::move(trial.free_strain);
   time_ = now;
   ++timings_.steps;
 
   Eigen::VectorXd constant_force;
   multiply(*constant_, displacement_, constant_force);
   energies_.elastic_support = body_.support_energy(displacement_);
-  energies_.elastic_tooth = 0.5 * displacement_.dot(constant_force) - energies_.elastic_support;
+  energies_.elastic_tooth = 0.5 * displacement_.dot(constant_force) - energies_.elastic_support -
+                            displacement_.dot(free_strain_.forces) + free_strain_.energy;
   energies_.elastic_filling = filling.elastic;
   energies_.elastic_bond = bond.elastic;
   energies_.set_in += filling.set_in + bond.set_in;
@@ -307,7 +317,7 @@ Frame Run::frame(const std::string& event) const {
   frame.placed = placed_;
   frame.displacement = displacement_;
   frame.stress.resize(model_.mesh.tetrahedra.size());
-  body_.add_stress(displacement_, frame.stress);
+  body_.add_stress(displacement_, time_, frame.stress);
   filling_.add_stress(frame.stress);
   frame.conversion.assign(model_.mesh.tetrahedra.size(), {});
   for (std::size_t i = 0; i < cure_.filling().size(); ++i)
@@ -316,6 +326,11 @@ Frame Run::frame(const std::string& event) const {
   for (std::size_t node = 0; node < active_.size(); ++node)
     if (!active_[node]) frame.displacement.segment<3>(3 * static_cast<Eigen::Index>(node)).setZero();
   frame.bond = bond_points(frame.stress);
+  frame.reactions.assign(model_.fixed.size(), Eigen::Vector3d::Zero());
+  for (const HeldComponent& held : held_) {
+    const int dof = 3 * held.node + held.component;
+    frame.reactions[static_cast<std::size_t>(held.hold)](held.component) += internal_(dof) - external_(dof);
+  }
   frame.energies = energies_;
   frame.light_on = light_on_;
   return frame;

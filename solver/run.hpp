@@ -64,6 +64,7 @@ class Run {
 
   double time_ = 0.0;
   Eigen::VectorXd displacement_, internal_, external_;
+  FreeStrainLoad free_strain_;  ///< of the tissues or fixtures, now
   Energies energies_;
   double next_step_ = 1e300;  ///< bound on the next step from the last one [s]
   mutable Timings timings_;

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 #include <stdexcept>
 
 #include "solver/bond_element.hpp"
@@ -25,22 +26,45 @@ double ramp_share(double time, double ramp) {
   return ramp > 0.0 ? std::clamp(time / ramp, 0.0, 1.0) : 1.0;
 }
 
+namespace {
+
+std::set<int> nodes_of(const Mesh& mesh, const std::string& surface) {
+  std::set<int> nodes;
+  for (const SixNodes& facet : surface_named(mesh, surface).facets) nodes.insert(facet.begin(), facet.end());
+  return nodes;
+}
+
+/// All of the surface, or the line along which it meets another.
+std::set<int> held_nodes(const Mesh& mesh, const FixedSurface& fixed) {
+  std::set<int> nodes = nodes_of(mesh, fixed.surface);
+  if (fixed.meeting.empty()) return nodes;
+  const std::set<int> other = nodes_of(mesh, fixed.meeting);
+  std::erase_if(nodes, [&](int node) { return !other.contains(node); });
+  if (nodes.empty())
+    throw std::invalid_argument(fmt::format(
+        "surface '{}' is held where it meets '{}', but the two do not meet", fixed.surface, fixed.meeting));
+  return nodes;
+}
+
+}  // namespace
+
 std::vector<HeldComponent> held_components(const Model& model) {
   std::map<std::pair<int, int>, HeldComponent> held;
-  for (const FixedSurface& fixed : model.fixed)
-    for (const SixNodes& facet : surface_named(model.mesh, fixed.surface).facets)
-      for (const int node : facet)
-        for (int c = 0; c < 3; ++c) {
-          if (!fixed.held[static_cast<std::size_t>(c)]) continue;
-          const HeldComponent entry{node, c, fixed.value(c), fixed.ramp};
-          const auto [at, is_new] = held.try_emplace({node, c}, entry);
-          if (!is_new && (at->second.value != entry.value || at->second.ramp != entry.ramp))
-            throw std::invalid_argument(
-                fmt::format("surface '{}' holds {} of a node at {} mm that another surface holds at {} mm; "
-                            "where held surfaces "
-                            "meet they must agree",
-                            fixed.surface, "xyz"[c], entry.value, at->second.value));
-        }
+  int hold = -1;
+  for (const FixedSurface& fixed : model.fixed) {
+    ++hold;
+    for (const int node : held_nodes(model.mesh, fixed))
+      for (int c = 0; c < 3; ++c) {
+        if (!fixed.held[static_cast<std::size_t>(c)]) continue;
+        const HeldComponent entry{node, c, fixed.value(c), fixed.ramp, hold};
+        const auto [at, is_new] = held.try_emplace({node, c}, entry);
+        if (!is_new && (at->second.value != entry.value || at->second.ramp != entry.ramp))
+          throw std::invalid_argument(fmt::format(
+              "surface '{}' holds {} of a node at {} mm that another surface holds at {} mm; where "
+              "held surfaces meet they must agree",
+              fixed.surface, "xyz"[c], entry.value, at->second.value));
+      }
+  }
   std::vector<HeldComponent> sorted;
   for (const auto& [key, entry] : held) sorted.push_back(entry);
   return sorted;

@@ -13,6 +13,7 @@ struct HeldComponent {
   int node, component;
   double value;  ///< [mm], reached after `ramp` [s]
   double ramp;
+  int hold;  ///< position in Model::fixed of the first entry that holds it
 };
 /// Sorted by node and component, each once. Throws std::invalid_argument when two holds contradict each
 /// other.

@@ -14,6 +14,8 @@ namespace setstress {
 struct ResultLayout {
   static constexpr const char* summary = "summary.json";
   static constexpr const char* walls = "walls.csv";
+  static constexpr const char* energies = "energies.csv";
+  static constexpr const char* holds = "holds.csv";
   static constexpr const char* manifest = "manifest.json";
   static constexpr const char* collection = "frames.pvd";
   static constexpr const char* frames = "frames";
