@@ -16,8 +16,6 @@ const std::vector<std::string> specimen_kinds{
 static_assert(std::variant_size_v<Specimen> == 12);
 
 constexpr Quantity tooth_size{"mm", 3, 20};
-constexpr Quantity specimen_size{"mm", 0.01, 5000};
-constexpr Quantity no_thickness{"mm", 0, 5000};
 
 Tooth read_tooth(const Section& s) {
   Tooth t;
@@ -75,81 +73,87 @@ Preparation read_preparation(const Section& s) {
   return p;
 }
 
-/// Reads the sizes of one kind of specimen; `size` reads a length above 0, `size_or_none` one that may be 0.
-struct SpecimenReader {
-  const Section& section;
-  [[nodiscard]] double size(const char* key, double fallback) const {
-    return section.number(key, specimen_size, fallback);
-  }
-  [[nodiscard]] double size_or_none(const char* key, double fallback) const {
-    return section.number(key, no_thickness, fallback);
-  }
-
-  void operator()(ButtJoint& s) const {
-    s.length = size("length", s.length);
-    s.width = size("width", s.width);
-    s.height = size("height", s.height);
-    s.adherend_height = size_or_none("adherend_height", s.adherend_height);
-  }
-  void operator()(DiscBetweenPlates& s) const {
-    s.diameter = size("diameter", s.diameter);
-    s.height = size("height", s.height);
-    s.plate_thickness = size_or_none("plate_thickness", s.plate_thickness);
-  }
-  void operator()(BimaterialStrip& s) const {
-    s.length = size("length", s.length);
-    s.width = size("width", s.width);
-    s.substrate_thickness = size("substrate_thickness", s.substrate_thickness);
-    s.filling_thickness = size("filling_thickness", s.filling_thickness);
-  }
-  void operator()(PlugInRing& s) const {
-    s.plug_radius = size("plug_radius", s.plug_radius);
-    s.ring_radius = size("ring_radius", s.ring_radius);
-    s.height = size("height", s.height);
-  }
-  void operator()(BallInShell& s) const {
-    s.ball_radius = size("ball_radius", s.ball_radius);
-    s.shell_radius = size("shell_radius", s.shell_radius);
-  }
-  void operator()(FlexingMould& s) const {
-    s.slot_width = size("slot_width", s.slot_width);
-    s.slot_length = size("slot_length", s.slot_length);
-    s.slot_depth = size("slot_depth", s.slot_depth);
-    s.wall_thickness = size("wall_thickness", s.wall_thickness);
-    s.base_thickness = size("base_thickness", s.base_thickness);
-  }
-  void operator()(FreeBlock& s) const {
-    s.length = size("length", s.length);
-    s.width = size("width", s.width);
-    s.height = size("height", s.height);
-  }
-  void operator()(LapJoint& s) const {
-    s.overlap = size("overlap", s.overlap);
-    s.width = size("width", s.width);
-    s.thickness = size("thickness", s.thickness);
-    s.free_length = size_or_none("free_length", s.free_length);
-  }
-  void operator()(DoubleCantileverBeam& s) const {
-    s.length = size("length", s.length);
-    s.width = size("width", s.width);
-    s.arm_height = size("arm_height", s.arm_height);
-    s.crack_length = size("crack_length", s.crack_length);
-  }
-  void operator()(LayerOnBase& s) const {
-    s.length = size("length", s.length);
-    s.width = size("width", s.width);
-    s.thickness = size("thickness", s.thickness);
-    s.base_thickness = size("base_thickness", s.base_thickness);
-  }
-  void operator()(EllipticPlate& s) const {
-    s.inner_x = size("inner_x", s.inner_x);
-    s.inner_y = size("inner_y", s.inner_y);
-    s.outer_x = size("outer_x", s.outer_x);
-    s.outer_y = size("outer_y", s.outer_y);
-    s.thickness = size("thickness", s.thickness);
-  }
-  void operator()(TaperedCylinder& s) const { s.inner_radius = size("inner_radius", s.inner_radius); }
+/// One size of a specimen: its key and where it is kept.
+template <class Shape>
+struct Size {
+  const char* key;
+  double Shape::*in;
+  Quantity allowed = {"mm", 0.01, 5000};
 };
+constexpr Quantity or_none{"mm", 0, 5000};
+
+std::vector<Size<ButtJoint>> sizes_of(const ButtJoint&) {
+  using S = ButtJoint;
+  return {{"length", &S::length},
+          {"width", &S::width},
+          {"height", &S::height},
+          {"adherend_height", &S::adherend_height, or_none}};
+}
+std::vector<Size<DiscBetweenPlates>> sizes_of(const DiscBetweenPlates&) {
+  using S = DiscBetweenPlates;
+  return {
+      {"diameter", &S::diameter}, {"height", &S::height}, {"plate_thickness", &S::plate_thickness, or_none}};
+}
+std::vector<Size<BimaterialStrip>> sizes_of(const BimaterialStrip&) {
+  using S = BimaterialStrip;
+  return {{"length", &S::length},
+          {"width", &S::width},
+          {"substrate_thickness", &S::substrate_thickness},
+          {"filling_thickness", &S::filling_thickness}};
+}
+std::vector<Size<PlugInRing>> sizes_of(const PlugInRing&) {
+  using S = PlugInRing;
+  return {{"plug_radius", &S::plug_radius}, {"ring_radius", &S::ring_radius}, {"height", &S::height}};
+}
+std::vector<Size<BallInShell>> sizes_of(const BallInShell&) {
+  using S = BallInShell;
+  return {{"ball_radius", &S::ball_radius}, {"shell_radius", &S::shell_radius}};
+}
+std::vector<Size<FlexingMould>> sizes_of(const FlexingMould&) {
+  using S = FlexingMould;
+  return {{"slot_width", &S::slot_width},
+          {"slot_length", &S::slot_length},
+          {"slot_depth", &S::slot_depth},
+          {"wall_thickness", &S::wall_thickness},
+          {"base_thickness", &S::base_thickness}};
+}
+std::vector<Size<FreeBlock>> sizes_of(const FreeBlock&) {
+  using S = FreeBlock;
+  return {{"length", &S::length}, {"width", &S::width}, {"height", &S::height}};
+}
+std::vector<Size<LapJoint>> sizes_of(const LapJoint&) {
+  using S = LapJoint;
+  return {{"overlap", &S::overlap},
+          {"width", &S::width},
+          {"thickness", &S::thickness},
+          {"free_length", &S::free_length, or_none}};
+}
+std::vector<Size<DoubleCantileverBeam>> sizes_of(const DoubleCantileverBeam&) {
+  using S = DoubleCantileverBeam;
+  return {{"length", &S::length},
+          {"width", &S::width},
+          {"arm_height", &S::arm_height},
+          {"crack_length", &S::crack_length}};
+}
+std::vector<Size<LayerOnBase>> sizes_of(const LayerOnBase&) {
+  using S = LayerOnBase;
+  return {{"length", &S::length},
+          {"width", &S::width},
+          {"thickness", &S::thickness},
+          {"base_thickness", &S::base_thickness}};
+}
+std::vector<Size<EllipticPlate>> sizes_of(const EllipticPlate&) {
+  using S = EllipticPlate;
+  return {{"inner_x", &S::inner_x},
+          {"inner_y", &S::inner_y},
+          {"outer_x", &S::outer_x},
+          {"outer_y", &S::outer_y},
+          {"thickness", &S::thickness}};
+}
+std::vector<Size<TaperedCylinder>> sizes_of(const TaperedCylinder&) {
+  using S = TaperedCylinder;
+  return {{"inner_radius", &S::inner_radius}};
+}
 
 /// The alternative of Specimen with this index, at its defaults.
 template <std::size_t index = 0>
@@ -164,7 +168,12 @@ Specimen read_specimen(const Section& s) {
   const std::string kind = s.choice("kind", specimen_kinds);
   const auto which = std::find(specimen_kinds.begin(), specimen_kinds.end(), kind) - specimen_kinds.begin();
   Specimen specimen = default_specimen(static_cast<std::size_t>(which));
-  std::visit(SpecimenReader{s}, specimen);
+  std::visit(
+      [&](auto& shape) {
+        for (const auto& size : sizes_of(shape))
+          shape.*size.in = s.number(size.key, size.allowed, shape.*size.in);
+      },
+      specimen);
   return specimen;
 }
 
@@ -202,7 +211,10 @@ FillingExtent extent_of_filling(const Geometry& geometry) {
                                [](const FlexingMould& m) {
                                  return FillingExtent{0, m.slot_depth, 0.5 * m.slot_width, true, true};
                                },
-                               [](const FreeBlock&) {
+                               [](const EllipticPlate&) {
+                                 return FillingExtent{0, 0, 0, false, false};
+                               },
+                               [](const TaperedCylinder&) {
                                  return FillingExtent{0, 0, 0, false, false};
                                },
                                [](const auto&) {

@@ -54,9 +54,10 @@ bool faces_axis(const Eigen::Vector3d& centroid, const Eigen::Vector3d& normal) 
 
 void check_shape(const EllipticPlate& plate) {
   require_above("specimen.inner_y", plate.inner_y);
-  require_above("specimen.inner_x", plate.inner_x, plate.inner_y);
+  require_at_least("specimen.inner_x", plate.inner_x, plate.inner_y);
   require_above("specimen.outer_y", plate.outer_y, plate.inner_y);
-  require_above("specimen.outer_x", plate.outer_x, std::max(plate.outer_y, plate.inner_x));
+  require_above("specimen.outer_x", plate.outer_x, plate.inner_x);
+  require_at_least("specimen.outer_x", plate.outer_x, plate.outer_y);
   require_above("specimen.thickness", plate.thickness);
 }
 

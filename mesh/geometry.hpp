@@ -172,7 +172,7 @@ struct LayerOnBase {
 /// Quarter of the thick elliptic plate of NAFEMS test LE10 (TNSB rev. 3, 1990), one region "solid", no
 /// filling; z from 0 to `thickness`, x and y along the semi-axes. Surfaces "x0", "y0" (symmetry), "inner",
 /// "bottom", "top", and the outer face in two halves, "outer lower" and "outer upper", which meet in the
-/// middle of the thickness.
+/// middle of the thickness. Semi-axes may be equal: a thick-walled cylinder.
 struct EllipticPlate {
   double inner_x = 2000, inner_y = 1000;  ///< semi-axes of the hole
   double outer_x = 3250, outer_y = 2750;

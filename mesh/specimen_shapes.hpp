@@ -10,6 +10,8 @@ namespace setstress {
 
 /// Throws GeometryError with that key unless `value` [mm] is finite and greater than `limit` [mm].
 void require_above(const char* key, double value, double limit = 0);
+/// The same for a value that may also equal `limit`.
+void require_at_least(const char* key, double value, double limit);
 
 /// Throws GeometryError (key "layout") where a plane misses the box from `low` to `high` [mm], which the
 /// filling fills.

@@ -14,6 +14,11 @@ void require_above(const char* key, double value, double limit) {
     throw GeometryError(key, fmt::format("{} is {} mm; must be greater than {} mm", key, value, limit));
 }
 
+void require_at_least(const char* key, double value, double limit) {
+  if (!(std::isfinite(value) && value >= limit))
+    throw GeometryError(key, fmt::format("{} is {} mm; must be at least {} mm", key, value, limit));
+}
+
 void require_cuts(const std::vector<CuttingPlane>& layout, const Eigen::Vector3d& low,
                   const Eigen::Vector3d& high) {
   const Eigen::Vector3d centre = 0.5 * (low + high), half = 0.5 * (high - low);
