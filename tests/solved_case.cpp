@@ -28,14 +28,19 @@ std::vector<std::string> cells_of(const std::string& line) {
   return cells;
 }
 
-WallLine wall_line(const std::vector<std::string>& headings, const std::vector<std::string>& cells) {
-  WallLine line{std::stod(cells.at(0)), cells.at(1), cells.at(2), cells.at(3), {}};
-  for (std::size_t c = 4; c < headings.size(); ++c)
-    if (!cells.at(c).empty()) line.numbers[headings[c]] = std::stod(cells[c]);
-  return line;
+WallLine wall_line(const TableLine& line) {
+  WallLine read{number_in(line, "time_s"), line.at("event"), line.at("wall"), line.at("substrate"), {}};
+  for (const auto& [heading, cell] : line)
+    if (heading != "event" && heading != "wall" && heading != "substrate" && !cell.empty())
+      read.numbers[heading] = std::stod(cell);
+  return read;
 }
 
 }  // namespace
+
+double number_in(const TableLine& line, const std::string& heading) {
+  return std::stod(line.at(heading));
+}
 
 SolvedCase::SolvedCase(const std::string& case_text, const std::string& options) {
   scratch_.write("case.toml", case_text);
@@ -53,17 +58,25 @@ const nlohmann::json& SolvedCase::bond_row(const std::string& wall, const std::s
   throw std::out_of_range(fmt::format("the summary has no wall {} and substrate {}", wall, substrate));
 }
 
-std::vector<WallLine> SolvedCase::walls(const std::string& wall, const std::string& substrate) const {
-  std::istringstream table(content(folder() / ResultLayout::walls));
+std::vector<TableLine> SolvedCase::table(const std::string& name) const {
+  std::istringstream text(content(folder() / name));
   std::string line;
-  std::getline(table, line);
+  std::getline(text, line);
   const std::vector<std::string> headings = cells_of(line);
-  std::vector<WallLine> lines;
-  while (std::getline(table, line)) {
-    const WallLine read = wall_line(headings, cells_of(line));
-    if ((wall.empty() || read.wall == wall) && (substrate.empty() || read.substrate == substrate))
-      lines.push_back(read);
+  std::vector<TableLine> lines;
+  while (std::getline(text, line)) {
+    const std::vector<std::string> cells = cells_of(line);
+    TableLine& read = lines.emplace_back();
+    for (std::size_t c = 0; c < headings.size(); ++c) read[headings[c]] = cells.at(c);
   }
+  return lines;
+}
+
+std::vector<WallLine> SolvedCase::walls(const std::string& wall, const std::string& substrate) const {
+  std::vector<WallLine> lines;
+  for (const TableLine& line : table(ResultLayout::walls))
+    if ((wall.empty() || line.at("wall") == wall) && (substrate.empty() || line.at("substrate") == substrate))
+      lines.push_back(wall_line(line));
   return lines;
 }
 

@@ -12,6 +12,11 @@
 
 namespace setstress::testing {
 
+/// One line of a table: the cells by heading, as text.
+using TableLine = std::map<std::string, std::string>;
+/// The cell `heading` as a number; throws std::out_of_range or std::invalid_argument.
+double number_in(const TableLine& line, const std::string& heading);
+
 /// One line of walls.csv: numbers by heading, units in the headings.
 struct WallLine {
   double time;  ///< [s]
@@ -34,6 +39,8 @@ class SolvedCase {
   /// walls.csv, one line a step, wall and substrate; only those of `wall` and `substrate` unless empty.
   [[nodiscard]] std::vector<WallLine> walls(const std::string& wall = "",
                                             const std::string& substrate = "") const;
+  /// All lines of a table in the result folder: "energies.csv", "holds.csv".
+  [[nodiscard]] std::vector<TableLine> table(const std::string& name) const;
   /// Files of the instant nearest to `time` [s]; the last one by default.
   [[nodiscard]] BondSurface bond(double time = 1e300) const;
   [[nodiscard]] VolumeCells volume(double time = 1e300) const;
