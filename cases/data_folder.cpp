@@ -13,7 +13,18 @@ namespace fs = std::filesystem;
 
 namespace {
 constexpr const char* ready = "cases/ready";
+
+/// Sorted by name.
+std::vector<fs::path> toml_files(const fs::path& folder) {
+  std::vector<fs::path> files;
+  for (const auto& entry : fs::directory_iterator(folder))
+    if (entry.path().extension() == ".toml") files.push_back(entry.path());
+  std::sort(files.begin(), files.end(),
+            [](const fs::path& a, const fs::path& b) { return a.stem() < b.stem(); });
+  return files;
 }
+
+}  // namespace
 
 fs::path data_folder() {
   const fs::path program = fs::read_symlink("/proc/self/exe").parent_path();
@@ -31,12 +42,11 @@ fs::path material_library_file() {
 }
 
 std::vector<fs::path> ready_made_cases() {
-  std::vector<fs::path> files;
-  for (const auto& entry : fs::directory_iterator(data_folder() / ready))
-    if (entry.path().extension() == ".toml") files.push_back(entry.path());
-  std::sort(files.begin(), files.end(),
-            [](const fs::path& a, const fs::path& b) { return a.stem() < b.stem(); });
-  return files;
+  return toml_files(data_folder() / ready);
+}
+
+std::vector<fs::path> ready_made_studies() {
+  return toml_files(data_folder() / ready / "studies");
 }
 
 fs::path page_template() {

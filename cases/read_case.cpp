@@ -13,26 +13,6 @@ namespace setstress {
 
 namespace {
 
-/// The file and, below it, the chain of files that its `base` builds on.
-std::vector<std::shared_ptr<const toml::table>> with_bases(std::filesystem::path file) {
-  std::vector<std::shared_ptr<const toml::table>> layers;
-  std::set<std::filesystem::path> seen;
-  while (true) {
-    layers.push_back(parse_toml(file));
-    seen.insert(std::filesystem::weakly_canonical(file));
-    const Section here({layers.back()});
-    if (!here.has("base")) return layers;
-    const std::filesystem::path next = here.folder("base") / here.text("base");
-    if (seen.contains(std::filesystem::weakly_canonical(next)))
-      here.fail("base",
-                fmt::format("is \"{}\", which builds on this file again: a circle", here.text("base")));
-    if (!std::filesystem::is_regular_file(next))
-      here.fail("base",
-                fmt::format("is \"{}\"; there is no such file ({})", here.text("base"), next.string()));
-    file = next;
-  }
-}
-
 DentinBands read_bands(const Section& s) {
   constexpr Quantity level{"mm", -20, 12};
   DentinBands bands;
@@ -88,8 +68,31 @@ void check_geometry(const Case& c) {
 
 }  // namespace
 
+std::vector<std::shared_ptr<const toml::table>> case_layers(std::filesystem::path file) {
+  std::vector<std::shared_ptr<const toml::table>> layers;
+  std::set<std::filesystem::path> seen;
+  while (true) {
+    layers.push_back(parse_toml(file));
+    seen.insert(std::filesystem::weakly_canonical(file));
+    const Section here({layers.back()});
+    if (!here.has("base")) return layers;
+    const std::filesystem::path next = here.folder("base") / here.text("base");
+    if (seen.contains(std::filesystem::weakly_canonical(next)))
+      here.fail("base",
+                fmt::format("is \"{}\", which builds on this file again: a circle", here.text("base")));
+    if (!std::filesystem::is_regular_file(next))
+      here.fail("base",
+                fmt::format("is \"{}\"; there is no such file ({})", here.text("base"), next.string()));
+    file = next;
+  }
+}
+
 Case read_case(const std::filesystem::path& file) {
-  const Section root(with_bases(file));
+  return read_case(case_layers(file), file.stem().string());
+}
+
+Case read_case(std::vector<std::shared_ptr<const toml::table>> layers, const std::string& name) {
+  const Section root(std::move(layers));
   (void)root.has("base");
   const Section about = root.section("case");
   Geometry geometry = read_geometry(root);
@@ -107,8 +110,8 @@ Case read_case(const std::filesystem::path& file) {
   set_layout(geometry, plan.layout);
   CaseMaterials materials = read_materials(root, plan.materials);
   Case read{root,
-            file.stem().string(),
-            about.text("title", file.stem().string()),
+            name,
+            about.text("title", name),
             about.text("notes", ""),
             about.flag("invented", false),
             std::move(geometry),

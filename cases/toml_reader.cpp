@@ -16,6 +16,7 @@ namespace setstress {
 struct Section::Record {
   std::vector<std::shared_ptr<const toml::table>> files;
   std::map<const toml::table*, std::set<std::string, std::less<>>> asked;
+  std::set<const toml::table*> taken;  ///< as they stand
   nlohmann::ordered_json resolved = nlohmann::ordered_json::object();
 };
 
@@ -43,21 +44,6 @@ std::string kind_of(const toml::node& node) {
     default:
       return "a date or time";
   }
-}
-
-/// Letters to insert, drop, change or swap with their neighbour to get from `a` to `b`.
-std::size_t edit_distance(std::string_view a, std::string_view b) {
-  std::vector<std::vector<std::size_t>> d(a.size() + 1, std::vector<std::size_t>(b.size() + 1));
-  for (std::size_t i = 0; i <= a.size(); ++i) d[i][0] = i;
-  for (std::size_t j = 0; j <= b.size(); ++j) d[0][j] = j;
-  for (std::size_t i = 1; i <= a.size(); ++i)
-    for (std::size_t j = 1; j <= b.size(); ++j) {
-      const std::size_t change = d[i - 1][j - 1] + (a[i - 1] == b[j - 1] ? 0U : 1U);
-      d[i][j] = std::min({d[i - 1][j] + 1, d[i][j - 1] + 1, change});
-      if (i > 1 && j > 1 && a[i - 1] == b[j - 2] && a[i - 2] == b[j - 1])
-        d[i][j] = std::min(d[i][j], d[i - 2][j - 2] + 1);
-    }
-  return d[a.size()][b.size()];
 }
 
 std::string_view unit_hint(std::string_view unit) {
@@ -112,17 +98,6 @@ std::shared_ptr<const toml::table> parse_toml(const std::filesystem::path& file)
     throw CaseError(fmt::format("{}:{}: not TOML at column {}: {}", file.string(), at.line, at.column,
                                 error.description()));
   }
-}
-
-std::optional<std::string> did_you_mean(std::string_view word, const std::vector<std::string>& candidates) {
-  std::optional<std::string> best;
-  std::size_t smallest = std::max<std::size_t>(1, std::min<std::size_t>(3, word.size() / 3)) + 1;
-  for (const std::string& candidate : candidates)
-    if (const std::size_t distance = edit_distance(word, candidate); distance < smallest) {
-      smallest = distance;
-      best = candidate;
-    }
-  return best;
 }
 
 Section::Section(std::vector<std::shared_ptr<const toml::table>> layers)
@@ -339,6 +314,37 @@ std::string Section::choice(std::string_view key, const std::vector<std::string>
   return has(key) ? choice(key, choices) : noted(key, std::string(fallback));
 }
 
+std::variant<double, std::string> Section::value_in(std::string_view key, const toml::node& node) const {
+  if (node.is_number()) return *node.value<double>();
+  if (const auto* flag = node.as_boolean()) return std::string(flag->get() ? "true" : "false");
+  const auto* text = node.as_string();
+  if (text == nullptr)
+    fail(key, fmt::format("holds {}; must be a number, text, true or false", kind_of(node)));
+  if (const auto seconds = seconds_in(text->get())) return *seconds;
+  return text->get();
+}
+
+std::variant<double, std::string> Section::value(std::string_view key) const {
+  return value_in(key, need(key));
+}
+
+std::vector<std::variant<double, std::string>> Section::values(std::string_view key) const {
+  const toml::node& node = need(key);
+  if (!node.is_array() || node.as_array()->empty())
+    fail(key, fmt::format("is {}; must be a list of one value or more",
+                          node.is_array() ? "an empty list" : kind_of(node)));
+  std::vector<std::variant<double, std::string>> values;
+  for (const toml::node& element : *node.as_array()) values.push_back(value_in(key, element));
+  return values;
+}
+
+const toml::table& Section::table(std::string_view key) const {
+  const toml::node& node = need(key);
+  if (!node.is_table()) fail(key, fmt::format("is {}; must be a table, [{}]", kind_of(node), dotted(key)));
+  record_->taken.insert(node.as_table());
+  return *node.as_table();
+}
+
 std::string Section::place(std::string_view key) const {
   if (const toml::node* node = find(key)) return place_of(*node);
   if (!layers_.empty()) return place_of(*layers_.front());
@@ -377,7 +383,8 @@ void Section::refuse_unknown_keys() const {
 }
 
 void Section::refuse_unknown_inside(const toml::node& node, const std::string& name) const {
-  if (node.is_table()) Section(record_, {node.as_table()}, name).refuse_unknown_keys();
+  if (node.is_table() && !record_->taken.contains(node.as_table()))
+    Section(record_, {node.as_table()}, name).refuse_unknown_keys();
   if (!node.is_array()) return;
   std::size_t position = 0;
   for (const toml::node& element : *node.as_array()) {

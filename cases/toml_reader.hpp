@@ -12,6 +12,7 @@
 #include <stdexcept>
 #include <string>
 #include <string_view>
+#include <variant>
 #include <vector>
 
 namespace setstress {
@@ -72,6 +73,12 @@ class Section {
   [[nodiscard]] std::string choice(std::string_view key, const std::vector<std::string>& choices) const;
   [[nodiscard]] std::string choice(std::string_view key, const std::vector<std::string>& choices,
                                    std::string_view fallback) const;
+  /// A number, or text of any kind; text that is a time, "5 min", becomes its seconds.
+  [[nodiscard]] std::variant<double, std::string> value(std::string_view key) const;
+  /// List of these, not empty.
+  [[nodiscard]] std::vector<std::variant<double, std::string>> values(std::string_view key) const;
+  /// Table `key` as it stands; what it holds is the taker's to check.
+  [[nodiscard]] const toml::table& table(std::string_view key) const;
   [[nodiscard]] bool is_text(std::string_view key) const;
   [[nodiscard]] bool is_array(std::string_view key) const;
   [[nodiscard]] bool is_table(std::string_view key) const;
@@ -101,6 +108,8 @@ class Section {
   [[nodiscard]] double checked_number(std::string_view key, const toml::node& node,
                                       const Quantity& allowed) const;
 
+  [[nodiscard]] std::variant<double, std::string> value_in(std::string_view key,
+                                                           const toml::node& node) const;
   void refuse_unknown_inside(const toml::node& node, const std::string& name) const;
   template <class Value>
   Value noted(std::string_view key, Value value, std::string_view unit = "") const;
