@@ -13,7 +13,7 @@ void check_tooth_case(const ToothCase& tooth_case);
 Blueprint tooth_blueprint(const ToothCase& tooth_case);
 
 /// Name of the wall of a bond facet from its centroid [mm] and unit normal (tooth into filling). Facets of a
-/// rounded line angle go to the wall whose normal is nearest to theirs.
+/// rounded line angle go half to the floor and half to the wall, or half to either wall.
 std::string wall_name(const CavityForm& form, const Eigen::Vector3d& centroid, const Eigen::Vector3d& normal);
 
 /// Name of an outer surface of a tooth case from centroid [mm], outward unit normal and region.

@@ -1,4 +1,5 @@
 #include <cmath>
+#include <numbers>
 
 #include "mesh/tooth.hpp"
 
@@ -28,14 +29,17 @@ std::string x_wall_name(const CavityForm& form, bool towards_distal, double x) {
 std::string wall_name(const CavityForm& form, const Eigen::Vector3d& centroid,
                       const Eigen::Vector3d& normal) {
   const WallProfile& walls = profile_of(form);
-  const double sine = std::sin(walls.taper), cosine = std::cos(walls.taper);
-  const bool is_steep_as_bevel = normal.z() > 0.5 * (sine + std::sqrt(0.5));
+  const bool is_steep_as_bevel = normal.z() > 0.5 * (std::sin(walls.taper) + std::sqrt(0.5));
   if (walls.bevel > 0 && centroid.z() > walls.top - walls.bevel && is_steep_as_bevel) return "bevel";
 
-  std::string nearest = floor_name(form, centroid.z());
-  double agreement = normal.z();
+  // The rounding belongs half to the floor and half to the wall; the solid has an edge there.
+  const double to_wall = 0.5 * std::numbers::pi - walls.taper;
+  if (normal.z() > std::cos(0.5 * to_wall)) return floor_name(form, centroid.z());
+
+  std::string nearest;
+  double agreement = 0;
   const auto consider = [&](double outward_x, double outward_y, const std::string& name) {
-    const double match = -cosine * (outward_x * normal.x() + outward_y * normal.y()) + sine * normal.z();
+    const double match = -(outward_x * normal.x() + outward_y * normal.y());
     if (match <= agreement) return;
     agreement = match;
     nearest = name;
