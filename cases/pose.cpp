@@ -87,8 +87,14 @@ Mesh mesh_of(const Case& input) {
 }
 
 Model pose(const Case& input) {
+  return pose(input, mesh_of(input));
+}
+
+Model pose(const Case& input, Mesh mesh) {
+  require_increments(input, mesh);
+  require_names(input, mesh);
   Model model;
-  model.mesh = mesh_of(input);
+  model.mesh = std::move(mesh);
   for (const Region& region : model.mesh.regions) model.materials.push_back(law_of(region, input));
   model.adhesive = input.materials.adhesive;
   model.substrates = substrates_of(model.mesh, input.bands);

@@ -10,6 +10,9 @@ namespace setstress {
 /// layout that misses the cavity, a surface that is not there), std::runtime_error when meshing fails.
 Model pose(const Case& input);
 
+/// The same on a mesh that was made before, for a case with the same geometry, layout and sizes.
+Model pose(const Case& input, Mesh mesh);
+
 /// The mesh alone. Throws as pose().
 Mesh mesh_of(const Case& input);
 

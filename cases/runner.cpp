@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include "cases/frame_writer.hpp"
-#include "cases/history.hpp"
 #include "cases/interrupt.hpp"
 #include "cases/manifest.hpp"
 #include "cases/pose.hpp"
@@ -17,38 +16,41 @@ namespace setstress {
 
 namespace {
 
-struct Solved {
-  History history;
-  Outcome outcome;
-};
-
 /// Runs the solver, keeping numbers of every step and files of the wanted ones.
-Solved solve(const Case& input, const Model& model, const std::filesystem::path& folder, bool quiet) {
-  Solved solved;
+SolvedCase solve_into(const Case& input, const Model& model, const std::filesystem::path& folder,
+                      bool quiet) {
   FrameWriter writer(model, input, folder);
   ProgressLine progress(input.name, quiet);
   const InterruptGuard interrupt;
-  const auto sink = [&](const Frame& frame, const Progress& at) {
-    solved.history.push_back(history_entry(model, frame));
-    const HistoryEntry& entry = solved.history.back();
-    writer.offer(frame, entry.rows.empty() ? std::pair{0.0, 0.0} : badness(entry.rows.back().statistics));
-    progress.show(at.fraction,
-                  fmt::format("{:.1f} s of {:.0f} s{}", at.time, at.end, frame.light_on ? ", light on" : ""));
-    return !interrupt.asked_to_stop();
-  };
-  solved.outcome = simulate(model, input.solver, sink);
+  SolvedCase solved =
+      solve_case(input, model, [&](const Frame& frame, const HistoryEntry& entry, const Progress& at) {
+        writer.offer(frame, entry.rows.empty() ? std::pair{0.0, 0.0} : badness(entry.rows.back().statistics));
+        progress.show(at.fraction, fmt::format("{:.1f} s of {:.0f} s{}", at.time, at.end,
+                                               frame.light_on ? ", light on" : ""));
+        return !interrupt.asked_to_stop();
+      });
   writer.finish();
   return solved;
 }
 
 }  // namespace
 
+SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch) {
+  SolvedCase solved;
+  solved.outcome = simulate(model, input.solver, [&](const Frame& frame, const Progress& at) {
+    solved.history.push_back(history_entry(model, frame));
+    return watch(frame, solved.history.back(), at);
+  });
+  solved.summary =
+      summarise(input, model, solved.history, solved.outcome.largest_energy_error, solved.outcome.finished);
+  return solved;
+}
+
 RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet) {
   ResultFolder folder(out);
   const Model model = pose(input);
-  Solved solved = solve(input, model, folder.working(), quiet);
-  RunReport report{.summary = summarise(input, model, solved.history, solved.outcome.largest_energy_error,
-                                        solved.outcome.finished),
+  SolvedCase solved = solve_into(input, model, folder.working(), quiet);
+  RunReport report{.summary = std::move(solved.summary),
                    .folder = out,
                    .timings = solved.outcome.timings,
                    .warnings = solved.outcome.warnings,

@@ -2,13 +2,29 @@
 // One case from reading to result folder.
 
 #include <filesystem>
+#include <functional>
 #include <nlohmann/json.hpp>
 #include <string>
 #include <vector>
 
 #include "cases/case.hpp"
+#include "cases/history.hpp"
 
 namespace setstress {
+
+/// A case solved, in numbers.
+struct SolvedCase {
+  History history;  ///< every step
+  Outcome outcome;
+  nlohmann::ordered_json summary;  ///< as in summary.json
+};
+
+/// Sees every step; false stops the run after it.
+using StepWatch = std::function<bool(const Frame& frame, const HistoryEntry& entry, const Progress& at)>;
+
+/// Solves `input`, posed as `model`, and writes nothing. Throws SolveError or std::runtime_error where the
+/// run fails.
+SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch);
 
 struct RunReport {
   nlohmann::ordered_json summary;
