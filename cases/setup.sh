@@ -50,7 +50,8 @@ install_packages() {
   fi
   apt_get update || fail "apt-get update failed: is there a network connection? Needed: $missing"
   # shellcheck disable=SC2086
-  apt_get install --no-install-recommends $missing || fail "apt-get could not install: $missing"
+  apt_get install --no-install-recommends $missing ||
+    fail "apt-get could not install (is there a network connection?): $missing"
 }
 
 # Configures and builds into folder $1; the rest are options and, after --, targets. The log is shown when it fails.
