@@ -70,6 +70,47 @@ void add_run_options(CLI::App* command, CommandLine& line) {
   command->add_flag("--profile", line.profile, "Say where the seconds went");
 }
 
+void add_wait_options(CLI::App* command, WaitSettings& wait) {
+  command
+      ->add_option(
+          "--wall", wait.wall,
+          "Wall that the limit is on, as in setstress check; floor unless given; all: the whole bond")
+      ->type_name("WALL");
+  command
+      ->add_option("--substrate", wait.substrate,
+                   "Only where the wall sits on this, such as \"radicular dentin\"")
+      ->type_name("SUBSTRATE");
+  command
+      ->add_option("--of", wait.quantity,
+                   "What is limited, the largest of the whole run: area-over-strength (unless given), "
+                   "stress-to-strength, debonded-area or largest-gap; the last two with --mode debonding")
+      ->type_name("NUMBER");
+  command
+      ->add_option("--below", wait.below,
+                   "The limit: areas in % of the wall (5 unless given), ratio (1 unless given), gap in um")
+      ->type_name("LIMIT");
+  command
+      ->add_option("--before", wait.before,
+                   "The [[plan.increment]] that waits, counted from 1; the first unless given")
+      ->type_name("N");
+  command
+      ->add_option("--longest", wait.longest, "Longest wait to try, such as \"10 min\"; 30 min unless given")
+      ->type_name("TIME");
+  command->add_option("--within", wait.within, "The answer may be this much too long; 5 s unless given")
+      ->type_name("TIME");
+  command->add_option("--points", wait.points, "Waits tried at first, from 0 to the longest; 9 unless given")
+      ->check(CLI::Range(2, 1000).description(""))
+      ->type_name("N");
+  command
+      ->add_option(
+          "--law", wait.laws,
+          "Strength matures by: of-the-case, chairside-rule, ten-minute-pair, mature-at-once; several by "
+          "repeating; all unless given")
+      ->type_name("LAW")
+      ->expected(1)
+      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+}
+
 CLI::App* add_command(CLI::App& app, CommandLine& line, CommandLine::Command which, const char* name,
                       const char* purpose, const char* example) {
   CLI::App* command = app.add_subcommand(name, purpose);
@@ -126,6 +167,21 @@ void describe(CLI::App& app, CommandLine& line) {
       ->type_name("RESULT");
   page->add_option("--out", line.out, "File to write, ending in .html; page.html unless given");
   page->add_flag("--quiet", line.quiet, "Say nothing but errors");
+
+  CLI::App* wait = add_command(app, line, Command::wait, "wait",
+                               "Find the shortest wait that keeps a wall within its strength",
+                               "setstress wait deep-box-bulk deep-box-floor-layer --fineness coarse --below "
+                               "5\n  setstress wait deep-box-bulk "
+                               "--mode debonding --of debonded-area --wall axial\n\nEach case is solved with "
+                               "waits from none to the longest, then "
+                               "closer where the limit is first met, under each\nlaw of how the bond gains "
+                               "strength. Several cases are compared by "
+                               "chair time: from the cured bond to the last\nlight off. Where no wait is "
+                               "enough, or waiting longer makes it worse, "
+                               "the answer says so.");
+  wait->add_option("cases", line.inputs, case_help)->required()->expected(1, 64)->type_name("CASE [CASE]");
+  add_wait_options(wait, line.wait);
+  add_run_options(wait, line);
 
   CLI::App* list = add_command(app, line, Command::list, "list",
                                "Show ready-made cases, material classes and laws, with their sources",

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/wait/wait_settings.hpp"
 #include "solver/simulate.hpp"
 
 namespace setstress {
@@ -19,11 +20,12 @@ struct RunSettings {
 };
 
 struct CommandLine {
-  enum class Command { list, check, mesh, run, compare, page };
+  enum class Command { list, check, mesh, run, compare, page, wait };
   Command command = Command::list;
   std::vector<std::string> inputs;  ///< case files, ready-made names or, for compare, result folders
   std::filesystem::path out;        ///< empty: a name from the input
   RunSettings settings;
+  WaitSettings wait;
   bool quiet = false;    ///< no progress, no report; errors only
   bool json = false;     ///< report as JSON on standard output
   bool profile = false;  ///< say where the seconds went

@@ -12,6 +12,7 @@ int mesh_command(const CommandLine& line);
 int run_command(const CommandLine& line);
 int compare_command(const CommandLine& line);
 int page_command(const CommandLine& line);
+int wait_command(const CommandLine& line);
 
 /// Reads a case by path or ready-made name and puts the command line's settings above its own.
 Case case_for(const std::string& name_or_path, const RunSettings& settings);

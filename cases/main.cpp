@@ -25,6 +25,8 @@ int dispatch(const setstress::CommandLine& line) {
       return compare_command(line);
     case Command::page:
       return page_command(line);
+    case Command::wait:
+      return wait_command(line);
   }
   throw std::logic_error("a command without a function");
 }

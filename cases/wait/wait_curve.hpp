@@ -1,0 +1,56 @@
+#pragma once
+// The shortest wait that brings a value below a limit, by trying waits: a coarse row of them first, then
+// halving where the limit is first crossed.
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cases/wait/wall_limit.hpp"
+
+namespace setstress {
+
+struct WaitRange {
+  double longest = 1800;  ///< wait that is tried [s]
+  double within = 5;      ///< the answer is at most this much too long [s]
+  int points = 9;         ///< waits of the coarse row, at least 2
+};
+
+/// Value at a wait [s]; empty where that run failed.
+using ValueAt = std::function<std::optional<double>(double wait)>;
+
+struct WaitPoint {
+  double wait;   ///< [s]
+  double value;  ///< in the unit of the limited quantity
+};
+
+/// Where the value is larger after a longer wait.
+struct Rise {
+  WaitPoint from, to;
+};
+
+struct WaitCurve {
+  std::vector<WaitPoint> points;   ///< tried, by wait
+  std::vector<double> failed;      ///< waits whose run failed [s]
+  std::optional<double> shortest;  ///< wait tried that meets the limit [s]; none: no wait tried does
+  /// The longest wait tried before `shortest`; it does not meet the limit. Empty where none was needed.
+  std::optional<double> too_short;
+  /// Waits beyond `shortest` that do not meet the limit [s]: waiting longer may lose it again.
+  std::vector<double> lost_again;
+  /// The largest rise of the value over longer waits that is more than a hundredth of its whole range; none:
+  /// the curve falls all the way as far as it was tried.
+  std::optional<Rise> rise;
+
+  [[nodiscard]] double value_at(double wait) const;  ///< throws std::out_of_range when it was not tried
+  [[nodiscard]] WaitPoint best() const;  ///< lowest value; throws std::out_of_range when all failed
+};
+
+/// Waits of the coarse row [s]: 0, then ever further apart up to `longest`, in whole seconds.
+std::vector<double> coarse_waits(const WaitRange& range);
+
+/// Tries waits until the crossing is known to within `range.within`. Each wait is asked for once. Exceptions
+/// of `value` pass through.
+WaitCurve trace_waits(const ValueAt& value, double limit, const WaitRange& range);
+
+}  // namespace setstress

@@ -1,0 +1,240 @@
+#include "cases/wait/wait_report.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "cases/case_check.hpp"
+#include "viz/vtk_files.hpp"
+
+namespace setstress {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+double chair_time(const PlanWaits& plan, double wait) {
+  return plan.chair_time + plan.chair_time_per_wait * wait;
+}
+
+const char* unit_of(WallQuantity quantity) {
+  return quantity == WallQuantity::largest_gap ? "um" : "-";
+}
+
+ordered_json or_null(const std::optional<double>& value) {
+  return value ? ordered_json(*value) : ordered_json(nullptr);
+}
+
+ordered_json law_json(const PlanWaits& plan, const LawWaits& law) {
+  const WaitCurve& curve = law.curve;
+  ordered_json json{{"law", law.law}, {"shortest_wait_s", or_null(curve.shortest)}};
+  json["too_short_s"] = or_null(curve.too_short);
+  json["chair_time_s"] =
+      curve.shortest ? ordered_json(chair_time(plan, *curve.shortest)) : ordered_json(nullptr);
+  json["value_at_shortest"] =
+      curve.shortest ? ordered_json(curve.value_at(*curve.shortest)) : ordered_json(nullptr);
+  if (!curve.points.empty()) json["lowest"] = {{"wait_s", curve.best().wait}, {"value", curve.best().value}};
+  json["longer_waits_that_lose_it_again_s"] = curve.lost_again;
+  if (curve.rise)
+    json["largest_rise"] = {{"from_wait_s", curve.rise->from.wait},
+                            {"from_value", curve.rise->from.value},
+                            {"to_wait_s", curve.rise->to.wait},
+                            {"to_value", curve.rise->to.value}};
+  json["failed_waits_s"] = curve.failed;
+  json["curve"] = ordered_json::array();
+  for (const WaitPoint& point : curve.points)
+    json["curve"].push_back(
+        {{"wait_s", point.wait}, {"chair_time_s", chair_time(plan, point.wait)}, {"value", point.value}});
+  return json;
+}
+
+/// The plan that is done first under one law.
+struct Quickest {
+  const PlanWaits* plan = nullptr;
+  double wait = 0, chair_time = 0;
+};
+
+/// Names of laws in the order of the plans.
+std::vector<std::string> law_names(const std::vector<PlanWaits>& plans) {
+  std::vector<std::string> names;
+  for (const PlanWaits& plan : plans)
+    for (const LawWaits& law : plan.laws)
+      if (std::find(names.begin(), names.end(), law.law) == names.end()) names.push_back(law.law);
+  return names;
+}
+
+Quickest quickest(const std::vector<PlanWaits>& plans, const std::string& name) {
+  Quickest best;
+  for (const PlanWaits& plan : plans)
+    for (const LawWaits& law : plan.laws) {
+      if (law.law != name || !law.curve.shortest) continue;
+      const double time = chair_time(plan, *law.curve.shortest);
+      if (best.plan == nullptr || time < best.chair_time) best = {&plan, *law.curve.shortest, time};
+    }
+  return best;
+}
+
+std::string answer_text(const PlanWaits& plan, const LawWaits& law, const WallLimit& limit,
+                        const WaitRange& range) {
+  const WaitCurve& curve = law.curve;
+  const auto said = [&](double value) { return text_of(limit.quantity, value); };
+  if (curve.points.empty()) return "no wait could be solved";
+  if (!curve.shortest)
+    return fmt::format("no wait tried up to {} meets it; nearest {}, after {}", duration_text(range.longest),
+                       said(curve.best().value), duration_text(curve.best().wait));
+  const double value = curve.value_at(*curve.shortest);
+  const std::string chair = duration_text(chair_time(plan, *curve.shortest));
+  if (!curve.too_short && *curve.shortest == 0)
+    return fmt::format("no wait needed: {}; chair time {}", said(value), chair);
+  if (!curve.too_short)
+    return fmt::format("wait {}: {}; chair time {}; shorter waits could not be solved",
+                       duration_text(*curve.shortest), said(value), chair);
+  return fmt::format("wait {}: {} ({} is too short: {}); chair time {}", duration_text(*curve.shortest),
+                     said(value), duration_text(*curve.too_short), said(curve.value_at(*curve.too_short)),
+                     chair);
+}
+
+/// What else must be known of a curve.
+std::string warnings_text(const LawWaits& law, const WallLimit& limit) {
+  const WaitCurve& curve = law.curve;
+  std::string text;
+  const auto said = [&](double value) { return text_of(limit.quantity, value); };
+  if (curve.rise)
+    text += fmt::format("      waiting longer does not always help: {} after {}, but {} after {}\n",
+                        said(curve.rise->from.value), duration_text(curve.rise->from.wait),
+                        said(curve.rise->to.value), duration_text(curve.rise->to.wait));
+  std::vector<std::string> lost;
+  for (const double wait : curve.lost_again) lost.push_back(duration_text(wait));
+  if (!lost.empty()) text += fmt::format("      the limit is missed again after {}\n", fmt::join(lost, ", "));
+  if (!curve.failed.empty())
+    text += fmt::format("      {} of {} waits could not be solved\n", curve.failed.size(),
+                        curve.failed.size() + curve.points.size());
+  return text;
+}
+
+std::string plan_text(const PlanWaits& plan, const WallLimit& limit, const WaitRange& range) {
+  std::string text = fmt::format("\n{}{}: {}\n", plan.name,
+                                 plan.invented ? " (invented for demonstration)" : "", plan.title);
+  text += fmt::format("  as written it waits {}; chair time {}; {} runs\n", duration_text(plan.written_wait),
+                      duration_text(chair_time(plan, plan.written_wait)), plan.runs);
+  std::size_t widest = 0;
+  for (const LawWaits& law : plan.laws) widest = std::max(widest, law.law.size());
+  for (const LawWaits& law : plan.laws)
+    text += fmt::format("    {:<{}}  {}\n{}", law.law, widest, answer_text(plan, law, limit, range),
+                        warnings_text(law, limit));
+  return text;
+}
+
+std::string quickest_text(const std::vector<PlanWaits>& plans) {
+  std::string text = "\nShortest chair time of these plans\n";
+  for (const std::string& law : law_names(plans)) {
+    const Quickest best = quickest(plans, law);
+    text += best.plan == nullptr ? fmt::format("  {}: no plan meets the limit with any wait tried\n", law)
+                                 : fmt::format("  {}: {}, {}, with a wait of {}\n", law, best.plan->name,
+                                               duration_text(best.chair_time), duration_text(best.wait));
+  }
+  return text;
+}
+
+bool in_per_cent(WallQuantity quantity) {
+  return quantity == WallQuantity::area_over_strength || quantity == WallQuantity::debonded_area;
+}
+
+}  // namespace
+
+ordered_json waits_json(const std::vector<PlanWaits>& plans, const WallLimit& limit, int before,
+                        const WaitRange& range) {
+  ordered_json json;
+  json["limit"] = {{"wall", limit.wall},
+                   {"substrate", limit.substrate},
+                   {"quantity", name_of(limit.quantity)},
+                   {"unit", unit_of(limit.quantity)},
+                   {"below", limit.limit}};
+  json["waits"] = {{"before_increment", before},
+                   {"longest_s", range.longest},
+                   {"within_s", range.within},
+                   {"coarse_points", range.points}};
+  json["plans"] = ordered_json::array();
+  for (const PlanWaits& plan : plans) {
+    ordered_json one{{"case", plan.name},
+                     {"title", plan.title},
+                     {"invented", plan.invented},
+                     {"mode", plan.mode},
+                     {"wait_as_written_s", plan.written_wait},
+                     {"chair_time_as_written_s", chair_time(plan, plan.written_wait)},
+                     {"laws", ordered_json::array()},
+                     {"runs", plan.runs},
+                     {"failures", plan.failures}};
+    for (const LawWaits& law : plan.laws) one["laws"].push_back(law_json(plan, law));
+    json["plans"].push_back(one);
+  }
+  json["shortest_chair_time"] = ordered_json::array();
+  for (const std::string& law : law_names(plans)) {
+    const Quickest best = quickest(plans, law);
+    ordered_json one{{"law", law}, {"case", nullptr}, {"wait_s", nullptr}, {"chair_time_s", nullptr}};
+    if (best.plan != nullptr)
+      one = {
+          {"law", law}, {"case", best.plan->name}, {"wait_s", best.wait}, {"chair_time_s", best.chair_time}};
+    json["shortest_chair_time"].push_back(one);
+  }
+  json["caution"] = caution_line;
+  return json;
+}
+
+std::string waits_text(const std::vector<PlanWaits>& plans, const WallLimit& limit, int before,
+                       const WaitRange& range) {
+  std::string text =
+      fmt::format("How long to wait before increment {}\n{}, largest of the run, to stay below {}\n", before,
+                  description(limit), text_of(limit.quantity, limit.limit));
+  for (const PlanWaits& plan : plans) text += plan_text(plan, limit, range);
+  if (plans.size() > 1) text += quickest_text(plans);
+  return text +
+         fmt::format(
+             "\nLaws are those of strength; stiffness matures as the case has it. Waits were tried from 0 "
+             "to {} and closer where the\nlimit is first met, to within {}: what happens between two "
+             "waits that were tried is not known.\n",
+             duration_text(range.longest), duration_text(range.within));
+}
+
+std::string waits_csv(const std::vector<PlanWaits>& plans, const WallLimit& limit) {
+  std::string name = name_of(limit.quantity);
+  std::replace(name.begin(), name.end(), '-', '_');
+  std::string table = fmt::format("case,law,wait_s,chair_time_s,{}{}\n", name,
+                                  limit.quantity == WallQuantity::largest_gap ? "_um" : "");
+  for (const PlanWaits& plan : plans)
+    for (const LawWaits& law : plan.laws)
+      for (const WaitPoint& point : law.curve.points)
+        table += fmt::format("{},\"{}\",{:.9g},{:.9g},{:.9g}\n", plan.name, law.law, point.wait,
+                             chair_time(plan, point.wait), point.value);
+  return table;
+}
+
+Chart waits_chart(const PlanWaits& plan, const WallLimit& limit, int before) {
+  const double scale = in_per_cent(limit.quantity) ? 100 : 1;
+  const char* unit = in_per_cent(limit.quantity) ? "%" : unit_of(limit.quantity);
+  Chart chart{
+      plan.title,
+      {fmt::format(
+          "{} runs, {} failed; {}. Strength matures by the law named, stiffness as the case has it; all "
+          "else as in {}.",
+          plan.runs, plan.failures.size(), plan.mode, plan.name)},
+      {fmt::format("wait before increment {} [min]", before)},
+      {fmt::format("{} [{}]", description(limit), unit)}};
+  if (plan.invented) chart.notes.emplace_back("Invented for demonstration.");
+  int colour = 0;
+  for (const LawWaits& law : plan.laws) {
+    ChartSeries series{law.law, colour++, ChartSeries::Shape::line_and_dots, {}};
+    for (const WaitPoint& point : law.curve.points)
+      series.points.push_back({point.wait / 60, scale * point.value,
+                               fmt::format("{}, wait {}: {}", law.law, duration_text(point.wait),
+                                           text_of(limit.quantity, point.value))});
+    if (!series.points.empty()) chart.series.push_back(std::move(series));
+  }
+  if (chart.series.empty()) throw std::invalid_argument("no wait could be solved, so there is no curve");
+  chart.rules.push_back({scale * limit.limit, false, "limit"});
+  chart.y.low = 0;
+  return chart;
+}
+
+}  // namespace setstress

@@ -1,0 +1,47 @@
+#pragma once
+// What waiting does, for people and programs: the shortest waits, the shortest chair time, the whole curves.
+
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "cases/wait/wait_curve.hpp"
+#include "viz/chart.hpp"
+
+namespace setstress {
+
+/// The curve of one plan under one law.
+struct LawWaits {
+  std::string law;
+  WaitCurve curve;
+};
+
+/// One plan. Chair time is from the cured bond to the last light off.
+struct PlanWaits {
+  std::string name, title;
+  bool invented = false;
+  std::string mode;            ///< "intact" or "debonding"
+  double written_wait;         ///< as the case file has it [s]
+  double chair_time;           ///< without any wait there [s]
+  double chair_time_per_wait;  ///< waits that the entry stands for [-]
+  std::vector<LawWaits> laws;
+  int runs = 0;
+  std::vector<std::string> failures;
+};
+
+/// Everything, with the limit and how it was searched; units in the key names, areas as shares.
+nlohmann::ordered_json waits_json(const std::vector<PlanWaits>& plans, const WallLimit& limit, int before,
+                                  const WaitRange& range);
+
+/// The same for people.
+std::string waits_text(const std::vector<PlanWaits>& plans, const WallLimit& limit, int before,
+                       const WaitRange& range);
+
+/// All curves: one line a plan, law and wait.
+std::string waits_csv(const std::vector<PlanWaits>& plans, const WallLimit& limit);
+
+/// One plan's curves, a line a law, with the limit across. Throws std::invalid_argument where no wait could
+/// be solved.
+Chart waits_chart(const PlanWaits& plan, const WallLimit& limit, int before);
+
+}  // namespace setstress

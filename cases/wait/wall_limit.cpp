@@ -1,0 +1,99 @@
+#include "cases/wait/wall_limit.hpp"
+
+#include <fmt/format.h>
+
+#include <stdexcept>
+
+namespace setstress {
+
+namespace {
+
+struct Named {
+  WallQuantity quantity;
+  const char *name, *words;
+};
+constexpr Named all_quantities[] = {
+    {WallQuantity::area_over_strength, "area-over-strength", "area loaded to its strength or beyond"},
+    {WallQuantity::stress_to_strength, "stress-to-strength",
+     "stress-to-strength ratio (95 % of the area is below)"},
+    {WallQuantity::debonded_area, "debonded-area", "debonded area"},
+    {WallQuantity::largest_gap, "largest-gap", "largest gap"}};
+
+const Named& entry(WallQuantity quantity) {
+  for (const Named& each : all_quantities)
+    if (each.quantity == quantity) return each;
+  throw std::logic_error("a wall quantity without a name");
+}
+
+}  // namespace
+
+std::string name_of(WallQuantity quantity) {
+  return entry(quantity).name;
+}
+
+std::vector<std::string> wall_quantity_names() {
+  std::vector<std::string> names;
+  for (const Named& each : all_quantities) names.emplace_back(each.name);
+  return names;
+}
+
+WallQuantity wall_quantity(const std::string& name) {
+  for (const Named& each : all_quantities)
+    if (each.name == name) return each.quantity;
+  throw std::out_of_range(fmt::format("there is no wall quantity {}", name));
+}
+
+bool needs_debonding(WallQuantity quantity) {
+  return quantity == WallQuantity::debonded_area || quantity == WallQuantity::largest_gap;
+}
+
+std::optional<double> usual_limit(WallQuantity quantity) {
+  switch (quantity) {
+    case WallQuantity::area_over_strength:
+    case WallQuantity::debonded_area:
+      return 0.05;
+    case WallQuantity::stress_to_strength:
+      return 1.0;
+    case WallQuantity::largest_gap:
+      return {};
+  }
+  throw std::logic_error("a wall quantity without a usual limit");
+}
+
+double value_of(const WallRow& row, WallQuantity quantity) {
+  const BondStatistics& s = row.statistics;
+  if (!(s.placed_area > 0)) return 0;
+  const double placed = s.placed_area / s.area;
+  switch (quantity) {
+    case WallQuantity::area_over_strength:
+      return s.share_above_one * placed;
+    case WallQuantity::stress_to_strength:
+      return s.ratio.p95;
+    case WallQuantity::debonded_area:
+      return s.share_debonded * placed;
+    case WallQuantity::largest_gap:
+      return 1e3 * s.largest_gap;
+  }
+  throw std::logic_error("a wall quantity without a value");
+}
+
+std::string text_of(WallQuantity quantity, double value) {
+  switch (quantity) {
+    case WallQuantity::area_over_strength:
+    case WallQuantity::debonded_area:
+      return fmt::format("{:.1f} %", 100 * value);
+    case WallQuantity::stress_to_strength:
+      return fmt::format("{:.2f}", value);
+    case WallQuantity::largest_gap:
+      return fmt::format("{:.2f} um", value);
+  }
+  throw std::logic_error("a wall quantity without a text");
+}
+
+std::string description(const WallLimit& limit) {
+  const std::string wall = limit.wall == "all" ? "whole bond" : limit.wall;
+  const std::string where = limit.substrate == "all" ? wall : fmt::format("{} on {}", wall, limit.substrate);
+  return fmt::format("{}: {}", where, entry(limit.quantity).words);
+}
+
+}  // namespace setstress
