@@ -2,10 +2,11 @@
 
 #include <fmt/format.h>
 
-#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <cmath>
 #include <stdexcept>
+
+#include "solver/bond_tangent.hpp"
 
 namespace setstress {
 namespace {
@@ -30,22 +31,6 @@ Eigen::Vector3d damaged(const Eigen::Vector3d& would_be, double damage) {
 
 double elastic_energy(const BondState& state, const Eigen::Vector3d& stiffness) {
   return 0.5 * state.traction.dot(state.would_be.cwiseQuotient(stiffness));
-}
-
-/// Nearest symmetric matrix whose eigenvalues are at least `floor`.
-Eigen::Matrix3d positive_part(const Eigen::Matrix3d& matrix, double floor) {
-  const Eigen::Matrix3d symmetric = 0.5 * (matrix + matrix.transpose());
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> eigen(symmetric);
-  return eigen.eigenvectors() * eigen.eigenvalues().cwiseMax(floor).asDiagonal() *
-         eigen.eigenvectors().transpose();
-}
-
-/// d(demand)/d(would_be).
-Eigen::Vector3d demand_gradient(const Eigen::Vector3d& traction, const BondProperties& p, double r) {
-  Eigen::Vector3d gradient = damageable(traction);
-  gradient(0) /= p.tensile_strength * p.tensile_strength;
-  gradient.tail<2>() /= p.shear_strength * p.shear_strength;
-  return gradient / r;
 }
 
 /// Lets the loss of strength follow the demand and returns the share of the demand's growth that drives it
@@ -112,20 +97,8 @@ BondResponse respond(const BondState& before, const BondStep& step) {
   }
   state.traction = damaged(state.would_be, state.damage);
 
-  Eigen::Vector3d secant = (1.0 - state.damage) * stiffness;
-  if (state.would_be(0) < 0.0) secant(0) = stiffness(0);
-  Eigen::Matrix3d tangent = secant.asDiagonal();
-  if (follow > 0.0) {
-    const double r = demand(state.would_be, state.frozen.tensile_strength, state.frozen.shear_strength);
-    const double r_end = state.end_of_softening;
-    if (state.driver < r_end) {
-      const double slope = r_end / (state.driver * state.driver * (r_end - 1.0)) * follow;  // dD/dr
-      tangent -= slope * damageable(state.would_be) *
-                 demand_gradient(state.would_be, state.frozen, r).cwiseProduct(stiffness).transpose();
-      tangent = positive_part(tangent, residual_stiffness * stiffness.minCoeff());
-    }
-  }
-  return {state, tangent};
+  if (state.softening) return {state, softening_tangent(state, stiffness, follow)};
+  return {state, stiffness.asDiagonal()};
 }
 
 BondEnergies energy_of_step(const BondState& before, const BondState& after, const BondStep& step) {

@@ -46,7 +46,7 @@ struct BondEnergies {
 
 struct BondResponse {
   BondState state;
-  Eigen::Matrix3d tangent;  ///< symmetric, positive definite approximation of d(traction)/d(jump) [MPa/mm]
+  Eigen::Matrix3d tangent;  ///< d(traction)/d(jump) [MPa/mm]; not symmetric while softening
 };
 
 struct BondStep {

@@ -34,7 +34,7 @@ class DirectSolver final : public LinearSystemSolver {
 
   LinearOutcome solve(const BlockMatrix& matrix, const Eigen::VectorXd& b, Eigen::VectorXd& x,
                       double tolerance) override {
-    cholesky_.factorise(matrix.values);
+    assign(matrix);
     cholesky_.solve(b, x);
     const double right_hand_side = b.norm();
     if (!std::isfinite(right_hand_side))
@@ -58,11 +58,29 @@ class DirectSolver final : public LinearSystemSolver {
                     residual / right_hand_side, tolerance));
   }
 
+  void assign(const BlockMatrix& matrix) override {
+    matrix_ = &matrix;
+    cholesky_.factorise(matrix.values);
+  }
+
+  LinearOutcome solve_corrected(const LinearMap& correction, const Eigen::VectorXd& b, Eigen::VectorXd& x,
+                                double tolerance) override {
+    const GmresOutcome found = flexible_gmres(
+        [&](const Eigen::VectorXd& in, Eigen::VectorXd& out) {
+          multiply(*matrix_, in, out);
+          correction(in, out);
+        },
+        [&](const Eigen::VectorXd& in, Eigen::VectorXd& out) { cholesky_.solve(in, out); }, b, x, tolerance,
+        most_corrected_iterations);
+    return {.iterations = found.iterations, .relative_residual = found.relative_residual};
+  }
+
   [[nodiscard]] std::string name() const override { return "direct (supernodal Cholesky, METIS)"; }
   [[nodiscard]] std::size_t bytes() const override { return cholesky_.bytes(); }
 
  private:
   BlockCholesky cholesky_;
+  const BlockMatrix* matrix_ = nullptr;
   Eigen::VectorXd product_, correction_;
 };
 

@@ -7,6 +7,7 @@
 #include <string>
 
 #include "solver/block_matrix.hpp"
+#include "solver/flexible_gmres.hpp"
 
 namespace setstress {
 
@@ -25,6 +26,9 @@ struct NotPositiveDefinite : std::runtime_error {
   int node, component;  ///< component 0, 1, 2 for x, y, z
 };
 
+/// Iterations after which solve_corrected() returns what it has.
+inline constexpr int most_corrected_iterations = 40;
+
 /// Keeps what is reusable between solves (orderings, factorisations, recent solutions).
 class LinearSystemSolver {
  public:
@@ -35,6 +39,14 @@ class LinearSystemSolver {
   /// NotPositiveDefinite, or std::runtime_error, with the reason, when the tolerance cannot be reached.
   virtual LinearOutcome solve(const BlockMatrix& matrix, const Eigen::VectorXd& b, Eigen::VectorXd& x,
                               double tolerance) = 0;
+  /// Takes over a matrix A, as for solve(), for the solve_corrected() calls that follow; it must stay until
+  /// the next one. Throws NotPositiveDefinite.
+  virtual void assign(const BlockMatrix& matrix) = 0;
+  /// Solves (A + C) x = b from x = 0 to |b - (A + C) x| <= tolerance |b|, for a C that need be neither
+  /// symmetric nor positive definite but couples only what A does. Newton's method can use an x that is not
+  /// there yet: after 40 iterations the best one is returned, and the outcome says how good it is.
+  virtual LinearOutcome solve_corrected(const LinearMap& correction, const Eigen::VectorXd& b,
+                                        Eigen::VectorXd& x, double tolerance) = 0;
   [[nodiscard]] virtual std::string name() const = 0;
   [[nodiscard]] virtual std::size_t bytes() const = 0;  ///< memory held, estimated
 };

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "solver/anderson.hpp"
+#include "solver/bond_tangent.hpp"
 #include "solver/parallel.hpp"
 #include "solver/placement.hpp"
 #include "solver/stopwatch.hpp"
@@ -15,7 +15,9 @@
 namespace setstress {
 namespace {
 
-constexpr int most_equilibrium_iterations = 25;
+constexpr int most_equilibrium_iterations = 15;
+constexpr std::size_t patience = 4;  // iterations in which the force out of balance must fall to a quarter
+constexpr double instant = 0.02;     // of the viscous time: steps this short may soften as much as they like
 constexpr double shortest_step = 1e-7;     // [s]
 constexpr double negligible_force = 1e-9;  // [N]: below this nothing is left to balance
 
@@ -56,6 +58,7 @@ struct Run::Trial {
   FillingTrial filling;
   BondTrial bond;
   Eigen::VectorXd internal;  ///< at the end of the step [N]
+  Eigen::VectorXd residual;  ///< external less internal where nothing is prescribed [N]
   int iterations = 0;
   bool balanced = false;
 };
@@ -68,6 +71,7 @@ Run::Run(const Model& model, const SolveOptions& options)
   filling_.map_to(graph_);
   bond_map_.emplace(graph_, bond_groups_);
   constant_.emplace(graph_);
+  matrix_.emplace(graph_);
   body_.add_stiffness(*constant_);
   diagonal_ = mean_diagonal(*constant_);
   solver_ = options.linear_solver == LinearSolver::direct ? make_direct_solver(graph_)
@@ -111,6 +115,7 @@ void Run::begin(const Event& event) {
   }
   light_on_ = !event.lit.empty();
   next_step_ = 1e300;
+  last_duration_ = 0.0;
 }
 
 void Run::settle() {
@@ -129,7 +134,8 @@ void Run::advance(double until) {
   // Equal shares of what is left, so that no sliver of a step remains before the event.
   double duration = left <= longest ? left : left / std::ceil(left / longest);
   if (left > 20.0 * longest) duration = longest;
-  while (!attempt(duration)) {
+  int failed = 0;
+  for (; !attempt(duration); ++failed) {
     ++timings_.rejected_steps;
     duration *= 0.5;
     if (duration < shortest_step)
@@ -139,6 +145,7 @@ void Run::advance(double until) {
                       "(now {:g} s) or a finer mesh may help",
                       time_, duration, options_.viscous_time));
   }
+  if (failed > 0) next_step_ = std::min(next_step_, 1.2 * duration);
   time_ = left - duration <= 1e-9 * until ? until : time_;
 }
 
@@ -154,6 +161,7 @@ bool Run::attempt(double duration) {
   trial.external = pressure_forces(model_, now);
   trial.free_strain = body_.free_strain_load(now);
   trial.step = Eigen::VectorXd::Zero(displacement_.size());
+  if (last_duration_ > 0.0) trial.step = duration / last_duration_ * last_step_;
   for (const HeldComponent& held : held_) {
     const int dof = 3 * held.node + held.component;
     trial.step(dof) = held.value * ramp_share(now, held.ramp) - displacement_(dof);
@@ -161,7 +169,7 @@ bool Run::attempt(double duration) {
   balance(trial, now);
   const bool too_far = options_.mode == Mode::debonding &&
                        trial.bond.largest_softening > options_.largest_softening_step &&
-                       duration > 0.02 * options_.viscous_time;
+                       duration > instant * options_.viscous_time;
   if (!trial.balanced || too_far) return false;
   const double softening = trial.bond.largest_softening;
   double growth = 2.0;
@@ -172,15 +180,25 @@ bool Run::attempt(double duration) {
   return true;
 }
 
-BlockMatrix Run::tangent(const BlockMatrix& without_bond, const BondTrial& bond) const {
-  const Stopwatch watch(timings_.assembly);
-  BlockMatrix matrix = without_bond;
-  bond_map_->for_each([&](int group) {
-    const auto i = static_cast<std::size_t>(group);
-    if (bond_.is_active(i)) bond_map_->add(matrix, group, stiffness(bond_.geometry(i), bond.tangents[i]));
-  });
-  decouple(matrix, decoupled_, diagonal_);
-  return matrix;
+/// Fills the matrix of this step and returns the bond's part of it: its tangents without negative stiffness.
+BondTangents Run::assemble(const Trial& trial) {
+  BondTangents stable = trial.bond.tangents;
+  {
+    const Stopwatch watch(timings_.assembly);
+    matrix_->values = constant_->values;
+    filling_.add_stiffness(*matrix_, trial.cure);
+    bond_map_->for_each([&](int group) {
+      const auto i = static_cast<std::size_t>(group);
+      if (!bond_.is_active(i)) return;
+      if (trial.bond.softens)
+        for (Eigen::Matrix3d& tangent : stable[i]) tangent = stable_part(tangent);
+      bond_map_->add(*matrix_, group, stiffness(bond_.geometry(i), stable[i]));
+    });
+    decouple(*matrix_, decoupled_, diagonal_);
+  }
+  const Stopwatch watch(timings_.setup);
+  if (trial.bond.softens) solver_->assign(*matrix_);
+  return stable;
 }
 
 Eigen::VectorXd Run::internal_forces(const Trial& trial) const {
@@ -205,64 +223,85 @@ Eigen::VectorXd Run::internal_forces(const Trial& trial) const {
   return forces;
 }
 
-void Run::balance(Trial& trial, double now) {
-  const BondStepTimes times{.before = time_,
-                            .now = now,
-                            .viscous_time = options_.viscous_time,
-                            .may_soften = options_.mode == Mode::debonding};
-  BlockMatrix without_bond = *constant_;
-  {
-    const Stopwatch watch(timings_.assembly);
-    filling_.add_stiffness(without_bond, trial.cure);
-  }
-  Anderson accelerator(8);
-  for (trial.iterations = 0; trial.iterations <= most_equilibrium_iterations; ++trial.iterations) {
-    {
-      const Stopwatch watch(timings_.bond_update);
-      trial.filling = filling_.respond(trial.step, trial.cure);
-      trial.bond = bond_.respond(trial.step, times);
-      trial.internal = internal_forces(trial);
-    }
-    Eigen::VectorXd residual = trial.external - trial.internal;
-    for (std::size_t dof = 0; dof < decoupled_.size(); ++dof)
-      if (decoupled_[dof]) residual(static_cast<Eigen::Index>(dof)) = 0.0;
-    double filling_force = 0.0;
-    for (const auto& element : trial.filling.nodal_forces) filling_force += element.squaredNorm();
-    const double reference = std::max({std::sqrt(filling_force), trial.external.norm(), trial.internal.norm(),
-                                       trial.free_strain.forces.norm()});
-    const double allowed = std::max(options_.equilibrium_tolerance * reference, negligible_force);
-    const double unbalanced = residual.norm();
-    if (!std::isfinite(unbalanced)) return;
-    if (unbalanced <= allowed) {
-      trial.balanced = true;
-      return;
-    }
-    if (trial.iterations == most_equilibrium_iterations) return;
+/// Stresses and forces at the trial displacement.
+void Run::respond(Trial& trial, const BondStepTimes& times) const {
+  const Stopwatch watch(timings_.bond_update);
+  trial.filling = filling_.respond(trial.step, trial.cure);
+  trial.bond = bond_.respond(trial.step, times);
+  trial.internal = internal_forces(trial);
+  trial.residual = trial.external - trial.internal;
+  for (std::size_t dof = 0; dof < decoupled_.size(); ++dof)
+    if (decoupled_[dof]) trial.residual(static_cast<Eigen::Index>(dof)) = 0.0;
+}
 
-    const BlockMatrix matrix = tangent(without_bond, trial.bond);
-    Eigen::VectorXd correction = Eigen::VectorXd::Zero(residual.size());
-    const Stopwatch watch(timings_.linear_solve);
-    // No more digits than this iteration can use: a linear step ends in balance, a softening one goes on
-    // anyway.
-    double digits = 0.3 * allowed / unbalanced;
-    if (trial.bond.softens) digits = std::max(digits, 0.03);
-    const LinearOutcome outcome =
-        solver_->solve(matrix, residual, correction, std::clamp(digits, options_.linear_tolerance, 0.3));
-    trial.step += accelerator.step(trial.step, correction);
-    ++timings_.linear_solves;
-    timings_.linear_iterations += outcome.iterations;
-    timings_.most_linear_iterations = std::max(timings_.most_linear_iterations, outcome.iterations);
-    timings_.direct_fallbacks += outcome.fell_back;
-    timings_.coarse_factorisations += outcome.factorised;
-    ++timings_.equilibrium_iterations;
+/// Force out of balance [N] that counts as balanced.
+double Run::allowed_residual(const Trial& trial) const {
+  double filling_force = 0.0;
+  for (const auto& element : trial.filling.nodal_forces) filling_force += element.squaredNorm();
+  const double reference = std::max({std::sqrt(filling_force), trial.external.norm(), trial.internal.norm(),
+                                     trial.free_strain.forces.norm()});
+  return std::max(options_.equilibrium_tolerance * reference, negligible_force);
+}
+
+/// Newton's method with the bond's exact tangent. What is assembled, once a step, is the tangent's stable
+/// part where the step starts: it preconditions, and the rest is added to its products.
+void Run::balance(Trial& trial, double now) {
+  const BondStepTimes times = step_times(now);
+  BondTangents assembled;
+  std::vector<double> out_of_balance;  // [N], by iteration
+  for (trial.iterations = 0;; ++trial.iterations) {
+    respond(trial, times);
+    const double allowed = allowed_residual(trial);
+    out_of_balance.push_back(trial.residual.norm());
+    trial.balanced = out_of_balance.back() <= allowed;
+    if (trial.balanced || is_hopeless(trial, out_of_balance)) return;
+    if (assembled.empty()) assembled = assemble(trial);
+    correct(trial, assembled, allowed / out_of_balance.back());
   }
 }
 
+/// Whether a step had better be cut than iterated on.
+bool Run::is_hopeless(const Trial& trial, const std::vector<double>& out_of_balance) const {
+  const std::size_t iterations = out_of_balance.size() - 1;
+  if (!std::isfinite(out_of_balance.back()) || trial.iterations == most_equilibrium_iterations) return true;
+  if (iterations >= patience && out_of_balance.back() > 0.25 * out_of_balance[iterations - patience])
+    return true;
+  return iterations >= 2 && trial.bond.largest_softening > 2 * options_.largest_softening_step &&
+         trial.duration > instant * options_.viscous_time;
+}
+
+/// One Newton correction, with no more digits than this iteration can use: a linear step ends in balance, a
+/// softening one goes on anyway. `wanted`: residual allowed over residual now.
+void Run::correct(Trial& trial, const BondTangents& assembled, double wanted) {
+  const Stopwatch watch(timings_.linear_solve);
+  Eigen::VectorXd correction = Eigen::VectorXd::Zero(trial.residual.size());
+  LinearOutcome outcome;
+  if (trial.bond.softens) {
+    const BondCorrection rest(bond_, model_.mesh, assembled, trial.bond.tangents, decoupled_);
+    outcome = solver_->solve_corrected([&](const Eigen::VectorXd& x, Eigen::VectorXd& y) { rest.add(x, y); },
+                                       trial.residual, correction, std::clamp(0.3 * wanted, 0.003, 0.3));
+  } else {
+    outcome = solver_->solve(*matrix_, trial.residual, correction,
+                             std::clamp(0.3 * wanted, options_.linear_tolerance, 0.3));
+  }
+  trial.step += correction;
+  ++timings_.equilibrium_iterations;
+  ++timings_.linear_solves;
+  timings_.linear_iterations += outcome.iterations;
+  timings_.most_linear_iterations = std::max(timings_.most_linear_iterations, outcome.iterations);
+  timings_.direct_fallbacks += outcome.fell_back;
+  timings_.coarse_factorisations += outcome.factorised;
+}
+
+BondStepTimes Run::step_times(double now) const {
+  return {.before = time_,
+          .now = now,
+          .viscous_time = options_.viscous_time,
+          .may_soften = options_.mode == Mode::debonding};
+}
+
 void Run::commit(Trial trial, double now) {
-  const BondStepTimes times{.before = time_,
-                            .now = now,
-                            .viscous_time = options_.viscous_time,
-                            .may_soften = options_.mode == Mode::debonding};
+  const BondStepTimes times = step_times(now);
   energies_.load_work += 0.5 * (external_ + trial.external).dot(trial.step);
   for (const HeldComponent& held : held_) {
     const int dof = 3 * held.node + held.component;
@@ -277,6 +316,8 @@ void Run::commit(Trial trial, double now) {
   const FillingEnergies filling = filling_.commit(std::move(trial.filling), trial.cure);
   cure_.commit(std::move(trial.cured));
   displacement_ += trial.step;
+  last_step_ = std::move(trial.step);
+  last_duration_ = trial.duration;
   internal_ = std::move(trial.internal);
   external_ = std::move(trial.external);
   free_strain_ = std::move(trial.free_strain);

@@ -5,6 +5,7 @@
 #include <memory>
 #include <vector>
 
+#include "solver/bond_correction.hpp"
 #include "solver/bond_layer.hpp"
 #include "solver/cure_field.hpp"
 #include "solver/elastic_body.hpp"
@@ -39,7 +40,12 @@ class Run {
   void balance(Trial& trial, double now);
   void commit(Trial trial, double now);
   [[nodiscard]] Eigen::VectorXd internal_forces(const Trial& trial) const;
-  [[nodiscard]] BlockMatrix tangent(const BlockMatrix& without_bond, const BondTrial& bond) const;
+  void respond(Trial& trial, const BondStepTimes& times) const;
+  [[nodiscard]] BondTangents assemble(const Trial& trial);
+  [[nodiscard]] double allowed_residual(const Trial& trial) const;
+  [[nodiscard]] bool is_hopeless(const Trial& trial, const std::vector<double>& out_of_balance) const;
+  void correct(Trial& trial, const BondTangents& assembled, double wanted);
+  [[nodiscard]] BondStepTimes step_times(double now) const;
   void update_free();
   [[nodiscard]] std::vector<std::array<BondPoint, 6>> bond_points(
       const std::vector<std::array<Vector6d, 4>>& stress) const;
@@ -54,6 +60,7 @@ class Run {
   NodeGraph graph_;
   std::optional<AssemblyMap> bond_map_;
   std::optional<BlockMatrix> constant_;  ///< tissues and foundations
+  std::optional<BlockMatrix> matrix_;    ///< of the present step
   double diagonal_ = 1.0;                ///< for decoupled degrees of freedom [N/mm]
   std::unique_ptr<LinearSystemSolver> solver_;
   std::vector<HeldComponent> held_;
@@ -65,6 +72,8 @@ class Run {
   double time_ = 0.0;
   Eigen::VectorXd displacement_, internal_, external_;
   FreeStrainLoad free_strain_;  ///< of the tissues or fixtures, now
+  Eigen::VectorXd last_step_;   ///< displacement increment of the last step [mm]
+  double last_duration_ = 0.0;  ///< and its duration [s]; 0: says nothing about the next
   Energies energies_;
   double next_step_ = 1e300;  ///< bound on the next step from the last one [s]
   mutable Timings timings_;

@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <utility>
 
 #include "solver/coarse_level.hpp"
 #include "solver/linear_solver.hpp"
@@ -61,12 +62,15 @@ class TwoLevelSolver final : public LinearSystemSolver {
 
   LinearOutcome solve(const BlockMatrix& matrix, const Eigen::VectorXd& b, Eigen::VectorXd& x,
                       double tolerance) override;
+  void assign(const BlockMatrix& matrix) override;
+  LinearOutcome solve_corrected(const LinearMap& correction, const Eigen::VectorXd& b, Eigen::VectorXd& x,
+                                double tolerance) override;
   [[nodiscard]] std::string name() const override { return "two-level multigrid, conjugate gradients"; }
   [[nodiscard]] std::size_t bytes() const override;
 
  private:
   [[nodiscard]] double renewal_cost() const;
-  void renew(const BlockMatrix& matrix, LinearOutcome& outcome);
+  void renew(const BlockMatrix& matrix);
   void precondition(double size);
   bool step(double& size, double& rz_before);
   [[nodiscard]] double dot(const Eigen::VectorXd& a, const Eigen::VectorXd& c) const;
@@ -83,6 +87,7 @@ class TwoLevelSolver final : public LinearSystemSolver {
   Smoother smoother_;
   CoarseLevel coarse_;
   RenewalRule renewal_;
+  bool renewed_ = false;  ///< the coarse factor, since the last solve
   RecycledGuess recycled_;
   std::unique_ptr<LinearSystemSolver> direct_;
   Eigen::VectorXd x_, r_, z_, p_, ap_;  ///< by places
@@ -96,9 +101,35 @@ double TwoLevelSolver::renewal_cost() const {
   return 5 + coarse_.factor_operations() / (4 * bytes_per_iteration);
 }
 
-void TwoLevelSolver::renew(const BlockMatrix& matrix, LinearOutcome& outcome) {
+void TwoLevelSolver::renew(const BlockMatrix& matrix) {
   coarse_.renew(matrix);
-  outcome.factorised = true;
+  renewed_ = true;
+}
+
+void TwoLevelSolver::assign(const BlockMatrix& matrix) {
+  product_.assign(matrix);
+  smoother_.assign(matrix);
+  if (renewal_.due() || !coarse_.fits(matrix)) renew(matrix);
+}
+
+LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const Eigen::VectorXd& b,
+                                              Eigen::VectorXd& x, double tolerance) {
+  const auto product = [&](const Eigen::VectorXd& in, Eigen::VectorXd& out) {
+    p_ = order_.by_place(in);
+    product_.multiply(p_, ap_);
+    out = order_.by_node(ap_);
+    correction(in, out);
+  };
+  const auto precondition_by_node = [&](const Eigen::VectorXd& in, Eigen::VectorXd& out) {
+    r_ = order_.by_place(in);
+    precondition(1);
+    out = order_.by_node(z_);
+  };
+  const bool fresh = std::exchange(renewed_, false);
+  const GmresOutcome found =
+      flexible_gmres(product, precondition_by_node, b, x, tolerance, most_corrected_iterations);
+  renewal_.record(found.iterations, -std::log10(std::max(found.relative_residual, 1e-16)), fresh);
+  return {.iterations = found.iterations, .relative_residual = found.relative_residual, .factorised = fresh};
 }
 
 double TwoLevelSolver::dot(const Eigen::VectorXd& a, const Eigen::VectorXd& c) const {
@@ -161,11 +192,11 @@ Ending TwoLevelSolver::iterate(const BlockMatrix& matrix, double target, LinearO
   double start = std::sqrt(dot(r_, r_));
   double size = start, rz_before = 0;
   int iterations = 0;
-  bool fresh = outcome.factorised;
+  bool fresh = renewed_;
   while (!(size <= target)) {
     if (outcome.iterations >= most_iterations_) return Ending::too_many;
     if (!fresh && renewal_.hopeless(iterations, std::log10(start / size))) {
-      renew(matrix, outcome);
+      renew(matrix);
       fresh = true;
       start = size;
       iterations = 0;
@@ -205,9 +236,8 @@ LinearOutcome TwoLevelSolver::solve(const BlockMatrix& matrix, const Eigen::Vect
     x.setZero(b.size());
     return outcome;
   }
-  product_.assign(matrix);
-  smoother_.assign(matrix);
-  if (renewal_.due() || !coarse_.fits(matrix)) renew(matrix, outcome);
+  renewed_ = false;
+  assign(matrix);
   const Eigen::VectorXd b_by_place = order_.by_place(b);
   x_ = order_.by_place(x);
   true_residual(b_by_place);
@@ -218,6 +248,7 @@ LinearOutcome TwoLevelSolver::solve(const BlockMatrix& matrix, const Eigen::Vect
       return hand_over(matrix, b, x, tolerance, outcome);
     outcome.relative_residual = true_residual(b_by_place) / right_hand_side;
   } while (outcome.relative_residual > tolerance);
+  outcome.factorised = std::exchange(renewed_, false);
   recycled_.remember(x_);
   x = order_.by_node(x_);
   return outcome;

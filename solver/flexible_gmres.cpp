@@ -1,0 +1,90 @@
+#include "solver/flexible_gmres.hpp"
+
+#include <Eigen/Dense>
+#include <cmath>
+#include <vector>
+
+namespace setstress {
+namespace {
+
+/// Turns (a, b) by the rotation into (r, 0).
+void rotate(double cosine, double sine, double& a, double& b) {
+  const double turned = cosine * a + sine * b;
+  b = cosine * b - sine * a;
+  a = turned;
+}
+
+/// The small least-squares problem, kept triangular by one rotation an iteration.
+class Hessenberg {
+ public:
+  Hessenberg(int most, double start) : triangle_(most + 1, most), right_(most + 1) {
+    triangle_.setZero();
+    right_.setZero();
+    right_(0) = start;
+  }
+  /// Takes the projections of the new direction on all before and its own length; returns the residual left.
+  double add(const Eigen::VectorXd& column) {
+    const Eigen::Index j = count_++;
+    triangle_.col(j).head(j + 2) = column;
+    for (Eigen::Index i = 0; i < j; ++i)
+      rotate(cosine_[static_cast<std::size_t>(i)], sine_[static_cast<std::size_t>(i)], triangle_(i, j),
+             triangle_(i + 1, j));
+    const double length = std::hypot(triangle_(j, j), triangle_(j + 1, j));
+    cosine_.push_back(length > 0 ? triangle_(j, j) / length : 1);
+    sine_.push_back(length > 0 ? triangle_(j + 1, j) / length : 0);
+    rotate(cosine_.back(), sine_.back(), triangle_(j, j), triangle_(j + 1, j));
+    rotate(cosine_.back(), sine_.back(), right_(j), right_(j + 1));
+    return std::abs(right_(j + 1));
+  }
+  [[nodiscard]] Eigen::VectorXd shares() const {
+    return triangle_.topLeftCorner(count_, count_).triangularView<Eigen::Upper>().solve(right_.head(count_));
+  }
+
+ private:
+  Eigen::MatrixXd triangle_;
+  Eigen::VectorXd right_;
+  std::vector<double> cosine_, sine_;
+  Eigen::Index count_ = 0;
+};
+
+}  // namespace
+
+GmresOutcome flexible_gmres(const LinearMap& product, const LinearMap& precondition, const Eigen::VectorXd& b,
+                            Eigen::VectorXd& x, double tolerance, int most) {
+  x.setZero(b.size());
+  const double start = b.norm();
+  GmresOutcome outcome;
+  if (!(start > 0)) return outcome;
+  std::vector<Eigen::VectorXd> basis{b / start}, directions;
+  Hessenberg problem(most, start);
+  double residual = start;
+  while (residual > tolerance * start && outcome.iterations < most) {
+    Eigen::VectorXd& direction = directions.emplace_back(b.size());
+    precondition(basis.back(), direction);
+    Eigen::VectorXd image(b.size());
+    product(direction, image);
+    const auto count = static_cast<Eigen::Index>(basis.size());
+    Eigen::VectorXd column(count + 1);
+    for (Eigen::Index i = 0; i < count; ++i) {
+      const Eigen::VectorXd& before = basis[static_cast<std::size_t>(i)];
+      column(i) = before.dot(image);
+      image -= column(i) * before;
+    }
+    column(count) = image.norm();
+    residual = problem.add(column);
+    ++outcome.iterations;
+    if (!(column(count) > 0)) break;  // solved exactly
+    basis.push_back(image / column(count));
+  }
+  outcome.relative_residual = residual / start;
+  const Eigen::VectorXd shares = problem.shares();
+  if (!shares.allFinite()) {  // the matrix is singular on what was searched
+    outcome.relative_residual = 1;
+    return outcome;
+  }
+  for (std::size_t j = 0; j < directions.size(); ++j)
+    x += shares(static_cast<Eigen::Index>(j)) * directions[j];
+  return outcome;
+}
+
+}  // namespace setstress

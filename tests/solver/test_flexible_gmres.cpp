@@ -1,0 +1,88 @@
+// Generalised minimal residuals against dense elimination, and the corrected solve of both linear solvers.
+
+#include <Eigen/LU>
+#include <catch2/catch.hpp>
+
+#include "elastic_box.hpp"
+#include "solver/linear_solver.hpp"
+
+namespace setstress {
+namespace {
+
+LinearMap map_of(const Eigen::MatrixXd& matrix) {
+  return [&matrix](const Eigen::VectorXd& x, Eigen::VectorXd& y) { y = matrix * x; };
+}
+
+/// Enough on the diagonal to be regular, with entries of both signs on the diagonal.
+Eigen::MatrixXd unsymmetric(int n) {
+  Eigen::MatrixXd a(n, n);
+  for (int i = 0; i < n; ++i)
+    for (int j = 0; j < n; ++j) a(i, j) = std::sin(i * i + 5 * i * j + 7 * j * j);
+  a.diagonal().array() += n;
+  a(0, 0) *= -1;
+  return a;
+}
+
+}  // namespace
+
+TEST_CASE("minimal residuals end at the solution of a small system", "[verification][linear]") {
+  const int n = 20;
+  const Eigen::MatrixXd a = unsymmetric(n), identity = Eigen::MatrixXd::Identity(n, n);
+  const Eigen::VectorXd b = Eigen::VectorXd::LinSpaced(n, -1, 2);
+  Eigen::VectorXd x;
+  const GmresOutcome outcome = flexible_gmres(map_of(a), map_of(identity), b, x, 1e-12, n);
+  CHECK(outcome.relative_residual <= 1e-12);
+  const Eigen::VectorXd expected = a.partialPivLu().solve(b);
+  CHECK((x - expected).norm() <= 1e-11 * expected.norm());  // the matrix is well conditioned
+}
+
+TEST_CASE("minimal residuals keep the best they have when stopped", "[linear]") {
+  const Eigen::MatrixXd a = unsymmetric(20), identity = Eigen::MatrixXd::Identity(20, 20);
+  const Eigen::VectorXd b = Eigen::VectorXd::LinSpaced(20, -1, 2);
+  double before = 1;
+  for (const int most : {1, 2, 4, 7}) {
+    Eigen::VectorXd x;
+    const GmresOutcome outcome = flexible_gmres(map_of(a), map_of(identity), b, x, 1e-12, most);
+    CHECK(outcome.iterations == most);
+    CHECK((b - a * x).norm() == Approx(outcome.relative_residual * b.norm()).epsilon(1e-9));
+    CHECK(outcome.relative_residual < before);
+    before = outcome.relative_residual;
+  }
+}
+
+TEST_CASE("a singular matrix leaves x as it was", "[linear]") {
+  const Eigen::MatrixXd zero = Eigen::MatrixXd::Zero(5, 5), identity = Eigen::MatrixXd::Identity(5, 5);
+  Eigen::VectorXd x;
+  const GmresOutcome outcome =
+      flexible_gmres(map_of(zero), map_of(identity), Eigen::VectorXd::Ones(5), x, 1e-6, 5);
+  CHECK(outcome.relative_residual == 1);
+  CHECK(x.isZero());
+}
+
+TEST_CASE("both solvers solve a corrected system that is neither symmetric nor positive", "[linear]") {
+  const testing::BoxSystem system({.spring = 1e5});
+  const BlockMatrix matrix = system.matrix();
+  // Springs between twin nodes turn from 1e5 to -1e3 N/mm3 normal to the joint and shear into each other.
+  Eigen::Matrix3d change = Eigen::Matrix3d::Zero();
+  change(2, 2) = -1.01 * matrix.values[matrix.graph->position(system.ties[5][0], system.ties[5][1])].norm();
+  change(0, 1) = 0.3 * change(2, 2);
+  const auto correction = [&](const Eigen::VectorXd& x, Eigen::VectorXd& y) {
+    for (const int tie : {5, 6, 7}) {
+      const auto pair = system.ties[tie];
+      const Eigen::Vector3d force = change * (x.segment<3>(3 * pair[1]) - x.segment<3>(3 * pair[0]));
+      y.segment<3>(3 * pair[1]) += force;
+      y.segment<3>(3 * pair[0]) -= force;
+    }
+  };
+  const auto solver = GENERATE(0, 1) ? make_direct_solver(system.graph) : make_two_level_solver(system.graph);
+  INFO(solver->name());
+  Eigen::VectorXd x, product;
+  solver->assign(matrix);
+  const LinearOutcome outcome = solver->solve_corrected(correction, system.load, x, 1e-6);
+  multiply(matrix, x, product);
+  correction(x, product);
+  CHECK(outcome.iterations > 1);
+  CHECK((system.load - product).norm() <= 1.01e-6 * system.load.norm());
+}
+
+}  // namespace setstress
