@@ -137,17 +137,4 @@ std::vector<Reach> tornado(const std::vector<FactorColumn>& factors, const std::
   return reaches;
 }
 
-std::size_t base_run(const std::vector<FactorColumn>& factors, const std::vector<double>& output) {
-  std::size_t best = output.size();
-  int most = -1;
-  for (std::size_t run = 0; run < output.size(); ++run) {
-    if (std::isnan(output[run])) continue;
-    int neighbours = 0;
-    for (std::size_t other = 0; other < output.size(); ++other)
-      if (!std::isnan(output[other]) && only_difference(factors, run, other)) ++neighbours;
-    if (neighbours > most) best = run, most = neighbours;
-  }
-  return best;
-}
-
 }  // namespace setstress

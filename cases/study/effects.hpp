@@ -55,8 +55,4 @@ struct Reach {
 std::vector<Reach> tornado(const std::vector<FactorColumn>& factors, const std::vector<double>& output,
                            std::size_t base);
 
-/// Runs that have the most others one factor away, the first where several tie: the base of a one-at-a-time
-/// design. Only runs with a value count. `output.size()` when none has.
-std::size_t base_run(const std::vector<FactorColumn>& factors, const std::vector<double>& output);
-
 }  // namespace setstress
