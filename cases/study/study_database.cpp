@@ -254,6 +254,21 @@ void StudyDatabase::record(int row, const RunRecord& record) {
   update.bind(at + 5, std::string(SETSTRESS_VERSION)).bind(at + 6, row).run();
 }
 
+double StudyDatabase::number_of(const std::string& expression) const {
+  Statement select = database_.prepare(fmt::format(
+      "SELECT coalesce({}, 0) FROM runs WHERE status IN ('done', 'failed') AND memory_mb > 0", expression));
+  select.step();
+  return select.number(0);
+}
+
+double StudyDatabase::mean_seconds() const {
+  return number_of("avg(seconds)");
+}
+
+double StudyDatabase::largest_memory_mb() const {
+  return number_of("max(memory_mb)");
+}
+
 int StudyDatabase::retry_failed() {
   const auto failed = static_cast<int>(rows_with(RunStatus::failed).size());
   database_.run("UPDATE runs SET status = 'planned', message = NULL WHERE status = 'failed'");

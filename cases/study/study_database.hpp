@@ -45,12 +45,16 @@ class StudyDatabase {
 
   /// Numbers of the rows with this status.
   [[nodiscard]] std::vector<int> rows_with(RunStatus status) const;
+  /// Of the runs that were solved; 0 where there are none yet.
+  [[nodiscard]] double mean_seconds() const;       ///< [s]
+  [[nodiscard]] double largest_memory_mb() const;  ///< [MB]
   void record(int row, const RunRecord& record);
   /// Failed runs become planned again; returns how many.
   int retry_failed();
 
  private:
   StudyDatabase(Database database, const Study& study);
+  [[nodiscard]] double number_of(const std::string& expression) const;
   void make_tables(const Study& study, const StudyPlan& plan, const std::string& fingerprint);
 
   Database database_;

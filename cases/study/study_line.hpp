@@ -1,0 +1,34 @@
+#pragma once
+// What the user asked `setstress study` for.
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+namespace CLI {
+class App;
+}
+
+namespace setstress {
+
+struct StudyLine {
+  enum class Verb { run, plan, work, collect, csv, make_case, list };
+  Verb verb = Verb::run;
+  std::string study;          ///< a study file or the name of a ready-made study
+  std::filesystem::path out;  ///< folder of the database, or file to write; empty: the usual place
+  int jobs = 0;               ///< runs side by side; 0: as many as cores
+  bool retry = false;         ///< make failed runs again
+  int row = 0;                ///< of verb make_case
+  std::string shard;          ///< "3/16"
+  std::string on;             ///< "slurm", or empty for this machine
+  int shards = 0;             ///< jobs of the array; 0: as many as useful, 16 at most
+  bool submit = true;         ///< hand the job array in, once written
+  std::string account, partition;
+  std::vector<std::string> sbatch;  ///< further options, passed on as they are
+  bool quiet = false;
+};
+
+/// Adds command `study` with all it understands to `app`.
+CLI::App* describe_study(CLI::App& app, StudyLine& line);
+
+}  // namespace setstress

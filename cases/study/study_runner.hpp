@@ -1,0 +1,44 @@
+#pragma once
+// Makes the runs of a study on one machine, as many side by side as cores and memory allow.
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "cases/study/mesh_cache.hpp"
+#include "cases/study/study_database.hpp"
+#include "cases/study/study_plan.hpp"
+
+namespace setstress {
+
+struct RunOptions {
+  int jobs = 0;        ///< runs side by side at most; 0: as many as cores
+  bool quiet = false;  ///< no progress
+};
+
+/// What was done, and what one needs to know to foretell the rest.
+struct RunTally {
+  int done = 0, failed = 0, refused = 0;  ///< of the runs made now
+  int left = 0;                           ///< not made: stopped
+  double wall_seconds = 0;                ///< [s] by the clock
+  double run_seconds = 0;                 ///< [s] of all runs made, summed
+  double largest_memory_mb = 0;           ///< of one run [MB]
+  int side_by_side = 1;                   ///< runs at the same time, at most
+  int meshes_made = 0, meshes_shared = 0;
+  double mesh_seconds_made = 0, mesh_seconds_shared = 0;  ///< [s], summed, to make them and to fetch them
+};
+
+/// Kept for every run as it ends, before the next is started. What it throws ends the study.
+using KeepRecord = std::function<void(int row, const RunRecord& record)>;
+
+/// Makes the runs `rows` (numbers) of `plan`; those that `setstress check` would refuse are recorded as such
+/// at once. The first run is made alone: its memory says how many fit side by side. Stops, leaving the rest,
+/// when `asked_to_stop` says so. Throws what `keep` throws.
+RunTally make_runs(const Study& study, const StudyPlan& plan, const std::vector<int>& rows,
+                   const MeshCache& meshes, const RunOptions& options, const KeepRecord& keep,
+                   const std::function<bool()>& asked_to_stop);
+
+/// Seconds that sharing meshes saved [s]: those fetched, at what the others took to make on average.
+double mesh_seconds_saved(const RunTally& tally);
+
+}  // namespace setstress

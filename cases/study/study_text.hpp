@@ -1,0 +1,21 @@
+#pragma once
+// A study in words: what it will do, what it did, and what failed.
+
+#include <string>
+
+#include "cases/study/result_table.hpp"
+#include "cases/study/study_plan.hpp"
+#include "cases/study/study_runner.hpp"
+
+namespace setstress {
+
+/// How many runs, and which combinations were left out by which rule.
+std::string plan_text(const Study& study, const StudyPlan& plan);
+
+/// What was made now, how fast, and what sharing meshes saved.
+std::string tally_text(const RunTally& tally);
+
+/// Runs by status, and every one that failed or was refused with its message; equal messages once.
+std::string results_text(const ResultTable& table);
+
+}  // namespace setstress
