@@ -183,6 +183,8 @@ void describe(CLI::App& app, CommandLine& line) {
   add_wait_options(wait, line.wait);
   add_run_options(wait, line);
 
+  describe_study(app, line.study)->callback([&line] { line.command = Command::study; });
+
   CLI::App* list = add_command(app, line, Command::list, "list",
                                "Show ready-made cases, material classes and laws, with their sources",
                                "setstress list --json");

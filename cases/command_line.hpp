@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/study/study_line.hpp"
 #include "cases/wait/wait_settings.hpp"
 #include "solver/simulate.hpp"
 
@@ -20,12 +21,13 @@ struct RunSettings {
 };
 
 struct CommandLine {
-  enum class Command { list, check, mesh, run, compare, page, wait };
+  enum class Command { list, check, mesh, run, compare, page, wait, study };
   Command command = Command::list;
   std::vector<std::string> inputs;  ///< case files, ready-made names or, for compare, result folders
   std::filesystem::path out;        ///< empty: a name from the input
   RunSettings settings;
   WaitSettings wait;
+  StudyLine study;
   bool quiet = false;    ///< no progress, no report; errors only
   bool json = false;     ///< report as JSON on standard output
   bool profile = false;  ///< say where the seconds went

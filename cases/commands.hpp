@@ -13,6 +13,7 @@ int run_command(const CommandLine& line);
 int compare_command(const CommandLine& line);
 int page_command(const CommandLine& line);
 int wait_command(const CommandLine& line);
+int study_command(const CommandLine& line);
 
 /// Reads a case by path or ready-made name and puts the command line's settings above its own.
 Case case_for(const std::string& name_or_path, const RunSettings& settings);

@@ -27,6 +27,8 @@ int dispatch(const setstress::CommandLine& line) {
       return page_command(line);
     case Command::wait:
       return wait_command(line);
+    case Command::study:
+      return study_command(line);
   }
   throw std::logic_error("a command without a function");
 }
