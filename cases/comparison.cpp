@@ -1,10 +1,12 @@
 #include "cases/comparison.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
 #include <optional>
+#include <vector>
 
 #include "cases/case_check.hpp"
 #include "cases/toml_reader.hpp"
@@ -56,6 +58,7 @@ ordered_json result_numbers(const ordered_json& summary) {
           {"title", summary["title"]},
           {"mode", summary["mode"]},
           {"invented", summary["invented"]},
+          {"composites", summary["composites"]},
           {"chair_time_s", summary["chair_time_s"]},
           {"cusps_towards_cavity_um_end", cusps.is_null() ? ordered_json(nullptr) : cusps["end"]["both_um"]},
           {"bond", walls}};
@@ -155,6 +158,18 @@ std::string chair_sentence(const ordered_json& a, const ordered_json& b) {
                      duration_text(second), duration_text(first));
 }
 
+/// Says so where the two differ in more than how the composite is placed; "" otherwise.
+std::string material_sentence(const ordered_json& a, const ordered_json& b) {
+  if (a["composites"] == b["composites"]) return "";
+  const auto list = [](const ordered_json& r) {
+    return fmt::format("{}", fmt::join(r["composites"].get<std::vector<std::string>>(), " and "));
+  };
+  return fmt::format(
+      "They differ in material as well ({} in {}, {} in {}): not all of the difference comes from how they "
+      "are placed.",
+      list(a), quoted(a), list(b), quoted(b));
+}
+
 std::string table_text(const ordered_json& comparison) {
   std::string text = fmt::format("{:<34}", "Wall");
   for (std::size_t i = 0; i < comparison["results"].size(); ++i)
@@ -202,6 +217,8 @@ ordered_json compare_summaries(const std::vector<ordered_json>& summaries) {
     if (results[0]["bond"].contains("all") && results[i]["bond"].contains("all"))
       sentences.push_back(whole_sentence(results[0], results[i]));
     sentences.push_back(chair_sentence(results[0], results[i]));
+    if (const std::string materials = material_sentence(results[0], results[i]); !materials.empty())
+      sentences.push_back(materials);
     pairs.push_back(
         {{"first", results[0]["name"]}, {"second", results[i]["name"]}, {"sentences", sentences}});
   }

@@ -33,6 +33,7 @@ ordered_json summary(const std::string& name, const std::vector<Wall>& walls, do
           {"title", name},
           {"mode", mode},
           {"invented", true},
+          {"composites", {"flowable"}},
           {"chair_time_s", chair_time},
           {"bond", bond},
           {"cusp_deflection", nullptr}};
@@ -64,6 +65,15 @@ TEST_CASE("with debonding, the area that let go decides", "[cases]") {
   const auto a = summary("A", {{"floor", 1.0, 0.8, 6.0}, {"all", 1.0, 0.3}}, 65, "debonding");
   const auto b = summary("B", {{"floor", 1.0, 0.1, 1.5}, {"all", 1.0, 0.1}}, 365, "debonding");
   CHECK_THAT(text_of(a, b), Contains("80 % of it has let go") && Contains("10 % in \"B\""));
+}
+
+TEST_CASE("plans that differ in material are said to", "[cases]") {
+  const auto a = summary("A", {{"floor", 1.9}, {"all", 1.5}}, 65);
+  auto b = summary("B", {{"floor", 1.2}, {"all", 1.1}}, 65);
+  CHECK_THAT(text_of(a, b), !Contains("differ in material"));
+  b["composites"] = {"conventional-paste", "flowable"};
+  CHECK_THAT(text_of(a, b),
+             Contains("differ in material") && Contains("conventional-paste and flowable in \"B\""));
 }
 
 TEST_CASE("intact and debonding runs are not compared", "[cases]") {
