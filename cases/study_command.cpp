@@ -7,6 +7,7 @@
 #include "cases/commands.hpp"
 #include "cases/data_folder.hpp"
 #include "cases/interrupt.hpp"
+#include "cases/study/report.hpp"
 #include "cases/study/slurm.hpp"
 #include "cases/study/study_files.hpp"
 #include "cases/study/study_runner.hpp"
@@ -245,6 +246,17 @@ int list_runs(const StudyLine& line) {
   return 0;
 }
 
+int report(const StudyLine& line) {
+  const fs::path database = files_of(find_study(line.study), line.out).database;
+  const ResultTable table = read_results(database);
+  const fs::path folder = database.parent_path() / (database.stem().string() + "-report");
+  write_report(table, line.study, folder);
+  if (!line.quiet)
+    fmt::print("{}\nPage: {}; its plots are in figures/, the table in runs.csv\n{}\n", report_text(table),
+               (folder / "report.html").string(), caution_line);
+  return 0;
+}
+
 }  // namespace
 
 int study_command(const CommandLine& line) {
@@ -265,6 +277,8 @@ int study_command(const CommandLine& line) {
       return write_case(study);
     case Verb::list:
       return list_runs(study);
+    case Verb::report:
+      return report(study);
   }
   throw std::logic_error("a verb of study without a function");
 }

@@ -88,8 +88,10 @@ std::string table_row(const ResultRow& row, const std::string& study) {
   std::string text = fmt::format("<tr><td>{}</td>", row.number);
   for (const Value& value : row.inputs) text += "<td>" + markup_safe(input_text(value)) + "</td>";
   for (const double value : row.outputs) text += "<td>" + number_text(value) + "</td>";
-  return text + fmt::format("<td class=\"word\"><code>setstress study case {} {}</code></td></tr>",
-                            markup_safe(study), row.number);
+  return text +
+         fmt::format(
+             "<td class=\"word\"><code>setstress study case {0} {1} &gt; run-{1}.toml</code></td></tr>",
+             markup_safe(study), row.number);
 }
 
 /// Runs with the lowest and the highest values of an output.

@@ -97,6 +97,13 @@ CLI::App* describe_study(CLI::App& app, StudyLine& line) {
                       "List what came of the runs, or, without a study, the ready-made studies",
                       "setstress study list my-study.toml"),
              line);
+  CLI::App* report =
+      add_verb(study, line, Verb::report, "report",
+               "Write what the study found as one page and figures, in a folder STUDY-report beside the "
+               "table of results",
+               "setstress study report my-study.toml");
+  add_folder(report, line);
+  report->add_flag("--quiet", line.quiet, "Say nothing but errors");
   return study;
 }
 

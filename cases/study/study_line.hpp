@@ -12,7 +12,7 @@ class App;
 namespace setstress {
 
 struct StudyLine {
-  enum class Verb { run, plan, work, collect, csv, make_case, list };
+  enum class Verb { run, plan, work, collect, csv, make_case, list, report };
   Verb verb = Verb::run;
   std::string study;          ///< a study file or the name of a ready-made study
   std::filesystem::path out;  ///< folder of the database, or file to write; empty: the usual place

@@ -169,7 +169,7 @@ TEST_CASE("The page of a study stands alone and leads to its runs", "[report]") 
   CHECK_THAT(page, Catch::Contains("Wait &amp; depth &lt;by hand&gt;") &&
                        Catch::Contains("Invented for demonstration"));
   CHECK_THAT(page, Catch::Contains("12 runs: 10 done, 1 failed, 1 refused"));
-  CHECK_THAT(page, Catch::Contains("setstress study case my study.toml 9"));
+  CHECK_THAT(page, Catch::Contains("setstress study case my study.toml 9 &gt; run-9.toml"));
   CHECK_THAT(page, Catch::Contains("no equilibrium at 12 s &lt;floor&gt;"));
   CHECK_THAT(page, Catch::Contains("not a medical device"));
   CHECK_FALSE(std::regex_search(page, std::regex("(src|href)=\"(https?:)?//")));  // nothing from the network
