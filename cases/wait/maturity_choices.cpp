@@ -35,7 +35,11 @@ bool same_laws(const std::map<Substrate, MaturityLaw>& a, const std::map<Substra
 MaturityChoice own(const Case& input) {
   const std::map<Substrate, MaturityLaw>& laws = input.materials.adhesive.strength_maturity;
   std::set<std::string> names;
-  for (const auto& [substrate, law] : laws) names.insert(law.name());
+  for (const auto& [substrate, law] : laws) {
+    std::string name = law.name();
+    std::replace(name.begin(), name.end(), ' ', '-');
+    names.insert(name);
+  }
   return {fmt::format("of the case ({})", fmt::join(names, ", ")), laws};
 }
 

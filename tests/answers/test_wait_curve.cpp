@@ -60,10 +60,10 @@ TEST_CASE("No wait needed, and no wait enough", "[wait]") {
   CHECK_FALSE(none_needed.too_short);
   CHECK(none_needed.points.size() == 9);  // the whole curve all the same
 
-  const WaitCurve never = trace_waits([](double wait) { return 0.1 + std::exp(-wait); }, 0.05, {});
+  const WaitCurve never = trace_waits([](double wait) { return 0.1 + std::exp(-wait / 500); }, 0.05, {});
   CHECK_FALSE(never.shortest);
   CHECK(never.best().wait == 1800);
-  CHECK(never.best().value == Approx(0.1));
+  CHECK(never.best().value == Approx(0.1 + std::exp(-3.6)));
 }
 
 TEST_CASE("A curve that rises again is said to", "[wait]") {
