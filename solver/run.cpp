@@ -20,6 +20,8 @@ constexpr std::size_t patience = 4;  // iterations in which the force out of bal
 constexpr double instant = 0.02;     // of the viscous time: steps this short may soften as much as they like
 constexpr double shortest_step = 1e-7;     // [s]
 constexpr double negligible_force = 1e-9;  // [N]: below this nothing is left to balance
+// [N mm]: far above what linear solves leave where bodies are moved as a whole, before anything is strained.
+constexpr double negligible_energy = 1e-7;
 
 NodeGroups groups_of(const Model& model, const std::vector<int>& facets) {
   NodeGroups groups;
@@ -340,7 +342,7 @@ void Run::commit(Trial trial, double now) {
 double Run::energy_error() const {
   const double work = energies_.shrinkage_work + energies_.load_work;
   const double scale = std::max(std::abs(energies_.shrinkage_work), std::abs(energies_.load_work));
-  return scale > 0.0 ? std::abs(work - energies_.sum_of_sinks()) / scale : 0.0;
+  return std::abs(work - energies_.sum_of_sinks()) / std::max(scale, negligible_energy);
 }
 
 std::vector<std::array<BondPoint, 6>> Run::bond_points(
