@@ -158,7 +158,7 @@ void Drawing::axes() {
     }
   else
     for (std::size_t i = 0; i < chart_.y.words.size(); ++i)
-      text(x_.start - 5, y_(static_cast<double>(i)) + 3.5, "tick", shortened(chart_.y.words[i], 20), "end");
+      text(x_.start - 5, y_(static_cast<double>(i)) + 3.5, "tick", shortened(chart_.y.words[i], 18), "end");
 }
 
 void Drawing::words_below() {

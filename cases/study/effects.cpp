@@ -18,6 +18,11 @@ namespace {
 
 constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
+/// Three digits, whole numbers where that is more.
+std::string short_text(double value) {
+  return std::abs(value) >= 1000 ? fmt::format("{:.0f}", value) : fmt::format("{:.3g}", value);
+}
+
 std::vector<Level> levels_of_words(const std::vector<std::string>& words) {
   std::vector<Level> levels;
   std::map<std::string, std::size_t> position;
@@ -41,7 +46,7 @@ std::vector<Level> levels_of_numbers(const std::vector<double>& numbers) {
 
 /// Several neighbouring levels as one.
 Level merged(std::vector<Level>::const_iterator begin, std::vector<Level>::const_iterator end) {
-  Level level{fmt::format("{:.3g} to {:.3g}", begin->at, (end - 1)->at), 0, true, {}};
+  Level level{fmt::format("{} to {}", short_text(begin->at), short_text((end - 1)->at)), 0, true, {}};
   for (auto each = begin; each != end; ++each) {
     level.at += each->at * static_cast<double>(each->runs.size());
     level.runs.insert(level.runs.end(), each->runs.begin(), each->runs.end());

@@ -150,7 +150,11 @@ std::string failures(const ResultTable& table) {
 std::string page_of(const ResultTable& table, const std::vector<OutputFigures>& outputs,
                     const std::string& study) {
   std::string links, sections;
-  for (std::size_t o = 0; o < outputs.size(); ++o) {
+  std::vector<std::size_t> order(outputs.size());
+  std::iota(order.begin(), order.end(), std::size_t{0});
+  std::stable_partition(order.begin(), order.end(),  // what is paid comes after what is got
+                        [&](std::size_t o) { return o != chair_time_output(table); });
+  for (const std::size_t o : order) {
     links += fmt::format("<a href=\"#{0}\">{0}</a>", markup_safe(outputs[o].name));
     sections += output_section(table, o, outputs[o], study);
   }

@@ -37,17 +37,27 @@ std::string count_note(const ResultTable& table, int used) {
 
 /// What the plot leaves free, and what was held fixed.
 std::string fixed_note(const ResultTable& table, const std::vector<std::size_t>& shown, bool at_nominal) {
-  std::vector<std::string> others;
+  std::vector<std::string> free, fixed;
   for (std::size_t f = 0; f < table.factors.size(); ++f) {
     if (std::find(shown.begin(), shown.end(), f) != shown.end()) continue;
     const FactorColumnInfo& factor = table.factors[f];
-    others.push_back(at_nominal ? fmt::format("{} = {}", factor.name, text_of(factor.nominal)) : factor.name);
+    if (at_nominal || (factor.values.size() == 1 && factor.distribution.empty()))
+      fixed.push_back(fmt::format("{} {}", factor.name, text_of(factor.nominal)));
+    else
+      free.push_back(factor.name);
   }
-  std::string note;
-  if (!others.empty())
-    note = fmt::format("{}: {}. ", at_nominal ? "Held at nominal" : "Over all values of",
-                       fmt::join(others, ", "));
+  std::string note = free.empty() ? "" : fmt::format("Over all values of {}. ", fmt::join(free, ", "));
+  if (!fixed.empty())
+    note += fmt::format("Held{}: {}. ", at_nominal ? " while others vary" : " fixed", fmt::join(fixed, ", "));
   return note + fmt::format("Fixed: all else as in {}.", table.base);
+}
+
+/// Factors that take more than one value.
+std::vector<std::size_t> varied(const std::vector<FactorColumn>& factors) {
+  std::vector<std::size_t> found;
+  for (std::size_t f = 0; f < factors.size(); ++f)
+    if (levels_of(factors[f]).size() > 1) found.push_back(f);
+  return found;
 }
 
 std::vector<std::string> names_of(const std::vector<Level>& levels) {
@@ -121,9 +131,11 @@ Chart map_chart(const ResultTable& table, std::size_t output, std::size_t across
       if (cell.empty())
         chart.cells.push_back({x - 0.5, x + 0.5, y - 0.5, y + 0.5, NAN, "none", "no run with a value"});
       else
-        chart.cells.push_back({x - 0.5, x + 0.5, y - 0.5, y + 0.5, mean, fmt::format("{:.3g}", mean),
-                               fmt::format("{}, {}: mean {:.4g} of {} runs", columns[i].name, rows[j].name,
-                                           mean, cell.size())});
+        chart.cells.push_back(
+            {x - 0.5, x + 0.5, y - 0.5, y + 0.5, mean,
+             std::abs(mean) >= 1000 ? fmt::format("{:.0f}", mean) : fmt::format("{:.3g}", mean),
+             fmt::format("{}, {}: mean {:.4g} of {} runs", columns[i].name, rows[j].name, mean,
+                         cell.size())});
       if (!cell.empty()) low = std::min(low, mean), high = std::max(high, mean);
     }
   for (ChartCell& cell : chart.cells)
@@ -172,8 +184,8 @@ Chart index_chart(const ResultTable& table, std::size_t output, const std::vecto
   ChartSeries total{"with interactions (total)", 1, ChartSeries::Shape::dots, {}};
   ChartBand first_spread{"", 0, ChartBand::Shape::lying_whiskers, {}},
       total_spread{"", 1, ChartBand::Shape::lying_whiskers, {}};
-  for (std::size_t f = 0; f < factors.size(); ++f) {
-    const auto row = static_cast<double>(f);
+  for (const std::size_t f : varied(factors)) {
+    const auto row = static_cast<double>(chart.y.words.size());
     const auto put = [&](const Estimate& e, double at, ChartSeries& series, ChartBand& band,
                          const char* kind) {
       series.points.push_back(
@@ -231,7 +243,7 @@ Chart pareto_chart(const ResultTable& table, std::size_t output, std::size_t cha
   }();
   const std::string name = spoken(table.outputs[output].name);
   Chart chart{fmt::format("{} against chair time", name),
-              {count_note(table, with_value(values)) + " On the line: no other run is as short and as low.",
+              {count_note(table, with_value(values)) + " On the line: runs that no other run beats in both.",
                fixed_note(table, {}, false)},
               {"chair time [min]"},
               {name}};
@@ -264,9 +276,11 @@ bool varies(const std::vector<double>& values) {
 void add_maps(const ResultTable& table, std::size_t output, const std::vector<FactorColumn>& factors,
               const std::vector<double>& values, OutputFigures& out) {
   std::size_t made = 0;
-  for (std::size_t i = 0; i < factors.size(); ++i)
-    for (std::size_t j = i + 1; j < factors.size(); ++j) {
+  const std::vector<std::size_t> shown = varied(factors);
+  for (std::size_t a = 0; a < shown.size(); ++a)
+    for (std::size_t b = a + 1; b < shown.size(); ++b) {
       if (made++ >= most_maps) continue;
+      const std::size_t i = shown[a], j = shown[b];
       out.figures.push_back(
           {fmt::format("{}-map-{}-{}", out.name, table.factors[i].name, table.factors[j].name),
            map_chart(table, output, i, j, factors, values)});
@@ -309,7 +323,7 @@ OutputFigures figures_of(const ResultTable& table, std::size_t output) {
   if (chair == table.outputs.size())
     out.remarks.emplace_back("The front against chair time needs an output chair_time_s = \"chair_time_s\".");
   if (table.design != Design::one_at_a_time) {
-    for (std::size_t f = 0; f < factors.size(); ++f)
+    for (const std::size_t f : varied(factors))
       out.figures.push_back({fmt::format("{}-by-{}", out.name, table.factors[f].name),
                              effect_chart(table, output, f, factors[f], values)});
     add_maps(table, output, factors, values, out);
