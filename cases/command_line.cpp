@@ -67,6 +67,9 @@ void add_run_options(CLI::App* command, CommandLine& line) {
              "Linear solver: two-level (fast) or direct (the reference)")
       ->type_name("two-level|direct");
   add_report_options(command, line);
+}
+
+void add_profile(CLI::App* command, CommandLine& line) {
   command->add_flag("--profile", line.profile, "Say where the seconds went");
 }
 
@@ -133,6 +136,7 @@ void describe(CLI::App& app, CommandLine& line) {
                   "setstress run deep-box-bulk --mode debonding --out results-bulk");
   run->add_option("case", line.inputs, case_help)->required()->expected(1)->type_name("CASE");
   add_run_options(run, line);
+  add_profile(run, line);
 
   CLI::App* compare = add_command(
       app, line, Command::compare, "compare", "Run two or more cases and say what differs",
@@ -142,6 +146,7 @@ void describe(CLI::App& app, CommandLine& line) {
       ->expected(2, 64)
       ->type_name("CASE CASE");
   add_run_options(compare, line);
+  add_profile(compare, line);
 
   CLI::App* check =
       add_command(app, line, Command::check, "check",
