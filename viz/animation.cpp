@@ -8,6 +8,7 @@
 #include <stdexcept>
 
 #include "viz/bond_sheet.hpp"
+#include "viz/cut_scene.hpp"
 #include "viz/ffmpeg.hpp"
 #include "viz/write_file.hpp"
 
@@ -23,10 +24,7 @@ struct Scene {
 
 void require_sensible(const std::vector<Result>& results, const std::vector<std::string>& names,
                       const AnimationOptions& options) {
-  if (results.empty() || results.size() != names.size())
-    throw std::invalid_argument(
-        fmt::format("an animation needs a name for each result; there are {} results and {} names",
-                    results.size(), names.size()));
+  viz::require_names(results, names, "an animation");
   if (options.width < 400 || options.width > 4000)
     throw std::invalid_argument(
         fmt::format("animation width is {} pixels; must be from 400 to 4000", options.width));
@@ -69,21 +67,6 @@ std::size_t frame_up_to(const Result& result, double time) {
   return last;
 }
 
-std::vector<viz::Panel> panels_at(const std::vector<Result>& results, double time) {
-  std::vector<viz::Panel> panels;
-  for (const Result& result : results)
-    panels.push_back(viz::make_panel(result, frame_up_to(result, time), "Bond at"));
-  return panels;
-}
-
-/// One scale for the whole film: the highest that any scene asks for.
-viz::CommonView common_to(const std::vector<Result>& results, const std::vector<Scene>& scenes) {
-  viz::CommonView common = viz::common_view(panels_at(results, scenes.back().time));
-  for (const Scene& scene : scenes)
-    common.scale_top = std::max(common.scale_top, viz::common_view(panels_at(results, scene.time)).scale_top);
-  return common;
-}
-
 viz::Clock clock_of(const std::vector<Scene>& scenes, std::size_t now) {
   viz::Clock clock{.time = spoken_time(scenes[now].time), .jump = {}, .share = 0, .jumps_at = {}};
   if (scenes[now].jumped > 0) clock.jump = fmt::format("clock jumps {}", spoken_time(scenes[now].jumped));
@@ -98,6 +81,85 @@ viz::Clock clock_of(const std::vector<Scene>& scenes, std::size_t now) {
   return clock;
 }
 
+/// Draws the scenes with one scale, one place of the cut and one factor of deformation for the whole film.
+class Filming {
+ public:
+  Filming(const std::vector<Result>& results, const std::vector<std::string>& names,
+          const std::vector<Scene>& scenes, const AnimationOptions& options)
+      : results_(results), names_(names), scenes_(scenes), options_(options) {
+    for (const Result& result : results)
+      cut_at_.push_back(middle_of_filling(read_volume(result.frames.back().volume), cut_axis));
+    panels_.resize(results.size());
+    const std::vector<viz::Panel> last = panels_at(scenes.back().time);
+    common_ = viz::common_view(last, BondField::ratio);
+    common_.cut = cut_look(last);
+    for (const Result& result : results)
+      for (const ResultFrame& frame : result.frames)
+        if (!frame.bond.empty())
+          common_.scale_top =
+              std::max(common_.scale_top, viz::scale_top_for(read_bond(frame.bond), BondField::ratio));
+  }
+
+  std::unique_ptr<viz::Canvas> draw(std::size_t scene) {
+    viz::Sheet sheet{.title = "Placing and curing compared",
+                     .column_names = names_,
+                     .panels = panels_at(scenes_[scene].time),
+                     .columns = results_.size(),
+                     .clock = clock_of(scenes_, scene),
+                     .beside = viz::Beside::cut};
+    if (results_.size() == 1) {
+      sheet.title = sheet.panels[0].bond.title;
+      sheet.column_names.clear();
+    }
+    const PictureOptions picture{.width = options_.width / 2 * 2,
+                                 .height = viz::natural_height(sheet, options_.width / 2 * 2) / 2 * 2,
+                                 .background = options_.background,
+                                 .time = {},
+                                 .scale_top = options_.scale_top};
+    return viz::compose(sheet, common_, picture);
+  }
+
+ private:
+  static constexpr int cut_axis = 1;  ///< along the tooth: floor, axial wall and layers are seen
+
+  /// A result whose instant is the one drawn before is not read again.
+  std::vector<viz::Panel> panels_at(double time) {
+    std::vector<viz::Panel> panels;
+    for (std::size_t r = 0; r < results_.size(); ++r) {
+      auto& [known_frame, panel] = panels_[r];
+      const std::size_t frame = frame_up_to(results_[r], time);
+      if (known_frame != frame) {
+        panel = viz::make_panel(results_[r], frame, "At");
+        panel.cut = viz::make_cut_scene(results_[r], frame, viz::CutField::conversion, cut_axis, cut_at_[r]);
+        known_frame = frame;
+      }
+      panels.push_back(panel);
+    }
+    return panels;
+  }
+  [[nodiscard]] static viz::CutLook cut_look(const std::vector<viz::Panel>& panels) {
+    std::vector<const viz::CutScene*> cuts;
+    std::vector<const VolumeCells*> volumes;
+    for (const viz::Panel& panel : panels) {
+      cuts.push_back(&*panel.cut);
+      volumes.push_back(&panel.cut->volume);
+    }
+    const double factor = viz::magnification_for(volumes);
+    return {.extent = viz::extent_of(cuts, factor),
+            .magnification = factor,
+            .scale = viz::conversion_scale(),
+            .pixel = 1};
+  }
+
+  const std::vector<Result>& results_;
+  const std::vector<std::string>& names_;
+  const std::vector<Scene>& scenes_;
+  const AnimationOptions& options_;
+  std::vector<double> cut_at_;                                             ///< [mm] by result
+  std::vector<std::pair<std::optional<std::size_t>, viz::Panel>> panels_;  ///< by result, with its frame
+  viz::CommonView common_{};
+};
+
 }  // namespace
 
 void animate(const std::vector<Result>& results, const std::vector<std::string>& names,
@@ -105,23 +167,11 @@ void animate(const std::vector<Result>& results, const std::vector<std::string>&
   require_sensible(results, names, options);
   const Display display;  // one for all scenes
   const std::vector<Scene> scenes = plan_scenes(results, options);
-  const viz::CommonView common = common_to(results, scenes);
-  PictureOptions picture{.width = options.width / 2 * 2,
-                         .height = {},
-                         .background = options.background,
-                         .time = {},
-                         .scale_top = options.scale_top};
+  Filming filming(results, names, scenes, options);
   std::optional<viz::VideoWriter> film;
   for (std::size_t s = 0; s < scenes.size(); ++s) {
-    viz::Sheet sheet{.title = {},
-                     .column_names = {},
-                     .panels = panels_at(results, scenes[s].time),
-                     .columns = results.size(),
-                     .clock = clock_of(scenes, s)};
-    sheet.title = results.size() == 1 ? sheet.panels[0].bond.title : "Load on the bond compared";
-    if (results.size() > 1) sheet.column_names = names;
-    if (!picture.height) picture.height = viz::natural_height(sheet, picture.width) / 2 * 2;
-    const auto canvas = viz::compose(sheet, common, picture);
+    if (options.progress) options.progress(static_cast<double>(s) / static_cast<double>(scenes.size()));
+    const auto canvas = filming.draw(s);
     if (!film) film.emplace(path, canvas->width(), canvas->height(), options.frames_per_second);
     film->add(canvas->pixels(), scenes[s].frames);
   }

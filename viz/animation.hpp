@@ -3,6 +3,7 @@
 // jumps.
 
 #include <filesystem>
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -18,10 +19,12 @@ struct AnimationOptions {
   double pause_at_jump = 1.2;                 ///< [s] of film
   double film_per_second = 0.15;              ///< [s] of film for a second of the case, between jumps
   Background background = Background::white;  ///< not transparent
-  std::optional<double> scale_top{};  ///< upper end of the scale of ratios, > 1; left out: from the data
+  std::optional<double> scale_top{};       ///< upper end of the scale of ratios, > 1; left out: from the data
+  std::function<void(double)> progress{};  ///< told the share of the work that is done [-]; may throw to stop
 };
 
-/// Writes the bond over time, each result in a column under its name, as `path` (.mp4, .webm, .gif, .apng).
+/// Writes the setting of each result, in a column under its name, as `path` (.mp4, .webm, .gif, .apng): a cut
+/// through tooth and filling, deformed and coloured by conversion, beside the opened box coloured by ratio.
 /// Every result shows its last instant up to the common clock. Needs the program ffmpeg. Throws
 /// std::invalid_argument for options out of range, std::runtime_error for missing files, a missing ffmpeg, or
 /// a file that cannot be written.

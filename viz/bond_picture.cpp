@@ -5,6 +5,7 @@
 #include "viz/bond_sheet.hpp"
 #include "viz/bond_state.hpp"
 #include "viz/pictures.hpp"
+#include "viz/write_file.hpp"
 
 namespace setstress {
 namespace {
@@ -36,8 +37,12 @@ bool stays_worst(const Result& result, std::size_t worst) {
 /// instant, the beginning of trouble stands beside it.
 std::vector<Panel> panels_of(const Result& result, const PictureOptions& options) {
   std::vector<Panel> panels;
-  if (options.time) {
-    panels.push_back(viz::make_panel(result, frame_at(result, *options.time), "At"));
+  if (options.time || options.moment != Moment::worst_and_end) {
+    const std::size_t frame = frame_for(result, options.time, options.moment);
+    panels.push_back(viz::make_panel(result, frame,
+                                     options.time                      ? "At"
+                                     : options.moment == Moment::worst ? "Worst instant:"
+                                                                       : "At the end:"));
     return panels;
   }
   const std::size_t worst = worst_frame(result), last = result.frames.size() - 1;
@@ -51,32 +56,58 @@ std::vector<Panel> panels_of(const Result& result, const PictureOptions& options
 
 }  // namespace
 
+viz::Sheet viz::sheet_of(const std::vector<Result>& results, const std::vector<std::string>& names,
+                         const PictureOptions& options) {
+  require_names(results, names, "a comparison");
+  std::vector<std::vector<Panel>> columns;
+  for (const Result& result : results) columns.push_back(panels_of(result, options));
+  Sheet sheet{.title = "Load on the bond compared",
+              .column_names = names,
+              .panels = {},
+              .columns = results.size(),
+              .clock = {}};
+  if (results.size() == 1) {  // its instants beside each other
+    sheet.title = columns.front().front().bond.title;
+    sheet.column_names.clear();
+    sheet.columns = columns.front().size();
+  } else if (results.size() > 2 && columns.front().size() == 1) {
+    sheet.column_names.clear();
+    sheet.columns = columns_for(results.size());
+    for (std::size_t r = 0; r < results.size(); ++r)
+      columns[r].front().heading = named_instant(names[r], columns[r].front().heading, results.size());
+  }
+  for (std::size_t row = 0; row < columns.front().size(); ++row)
+    for (std::vector<Panel>& column : columns) sheet.panels.push_back(std::move(column[row]));
+  return sheet;
+}
+
 void draw_bond(const Result& result, const std::filesystem::path& path, const PictureOptions& options) {
-  viz::require_sensible(options);
-  viz::Sheet sheet{
-      .title = {}, .column_names = {}, .panels = panels_of(result, options), .columns = 0, .clock = {}};
-  sheet.columns = sheet.panels.size();
-  sheet.title = sheet.panels.front().bond.title;
-  viz::compose(sheet, viz::common_view(sheet.panels), options)->save(path);
+  draw_comparison({result}, {{}}, path, options);
 }
 
 void draw_comparison(const std::vector<Result>& results, const std::vector<std::string>& names,
                      const std::filesystem::path& path, const PictureOptions& options) {
   viz::require_sensible(options);
-  if (results.empty() || results.size() != names.size())
-    throw std::invalid_argument(
-        fmt::format("a comparison needs a name for each result; there are {} results and {} names",
-                    results.size(), names.size()));
-  std::vector<std::vector<Panel>> columns;
-  for (const Result& result : results) columns.push_back(panels_of(result, options));
-  viz::Sheet sheet{.title = "Load on the bond compared",
-                   .column_names = names,
-                   .panels = {},
-                   .columns = results.size(),
-                   .clock = {}};
-  for (std::size_t row = 0; row < columns.front().size(); ++row)
-    for (std::vector<Panel>& column : columns) sheet.panels.push_back(std::move(column[row]));
-  viz::compose(sheet, viz::common_view(sheet.panels), options)->save(path);
+  const viz::Sheet sheet = viz::sheet_of(results, names, options);
+  viz::compose(sheet, viz::common_view(sheet.panels, options.field), options)->save(path);
+}
+
+void draw_walls(const std::vector<Result>& results, const std::vector<std::string>& names,
+                const std::filesystem::path& path, const PictureOptions& options) {
+  viz::require_sensible(options);
+  const std::string ending = path.extension().string();
+  if (ending != ".png" && ending != ".svg" && ending != ".pdf")
+    throw std::invalid_argument(fmt::format(
+        "the opened walls are written as .png, .svg or .pdf; \"{}\" ends in none", path.filename().string()));
+  viz::Sheet sheet = viz::sheet_of(results, names, options);
+  sheet.beside = viz::Beside::nothing;
+  const viz::CommonView common = viz::common_view(sheet.panels, options.field);
+  if (ending == ".png") {
+    viz::compose(sheet, common, options)->save(path);
+    return;
+  }
+  const auto page = viz::compose_shapes(sheet, common, options);
+  write_file(path, ending == ".svg" ? page->svg() : page->pdf());
 }
 
 }  // namespace setstress

@@ -1,22 +1,20 @@
 #include "viz/bond_scene.hpp"
 
-#include <vtkActor.h>
 #include <vtkCamera.h>
 #include <vtkCellArray.h>
 #include <vtkFloatArray.h>
-#include <vtkLookupTable.h>
 #include <vtkMatrix4x4.h>
 #include <vtkPointData.h>
 #include <vtkPoints.h>
 #include <vtkPolyData.h>
-#include <vtkPolyDataMapper.h>
-#include <vtkProperty.h>
 
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
 #include <numbers>
 
+#include "viz/actors.hpp"
+#include "viz/scale_bar.hpp"
 #include "viz/surface_lines.hpp"
 
 namespace setstress::viz {
@@ -28,43 +26,11 @@ using Eigen::Vector3d;
 /// Position of a corner of a triangle in the view [mm].
 using Placement = std::function<Vector3d(std::size_t triangle, std::size_t corner)>;
 
-constexpr int colours_in_table = 2048;
-
-vtkSmartPointer<vtkLookupTable> ratio_table(double top) {
-  auto table = vtkSmartPointer<vtkLookupTable>::New();
-  table->SetNumberOfTableValues(colours_in_table);
-  table->SetRange(0, top);
-  for (int i = 0; i < colours_in_table; ++i) {
-    const Colour colour = ratio_colour(top * (i + 0.5) / colours_in_table, top);
-    table->SetTableValue(i, colour[0], colour[1], colour[2], 1);
-  }
-  return table;
-}
-
-/// Unlit, so that colours are those of the bar; seen from inside only.
-void add_actor(vtkRenderer* view, vtkPolyData* data, vtkLookupTable* table, const Colour& colour,
-               double line_width) {
-  vtkNew<vtkPolyDataMapper> mapper;
-  mapper->SetInputData(data);
-  if (table != nullptr) {
-    mapper->SetLookupTable(table);
-    mapper->UseLookupTableScalarRangeOn();
-    mapper->InterpolateScalarsBeforeMappingOn();
-  } else {
-    mapper->ScalarVisibilityOff();
-  }
-  vtkNew<vtkActor> actor;
-  actor->SetMapper(mapper);
-  actor->GetProperty()->LightingOff();
-  actor->GetProperty()->SetColor(colour[0], colour[1], colour[2]);
-  actor->GetProperty()->SetLineWidth(static_cast<float>(line_width));
-  actor->GetProperty()->BackfaceCullingOn();
-  view->AddActor(actor);
-}
-
+/// Triangles that look `wanted`, coloured by the field or, where `table` is null, in one colour.
 void add_triangles(vtkRenderer* view, const BondSurface& bond, const Placement& place, Looks wanted,
-                   vtkLookupTable* table, const Colour& colour) {
-  const Eigen::MatrixXd& ratio = bond.point_field("stress_to_strength_ratio");
+                   BondField field, vtkLookupTable* table, const Colour& colour) {
+  const FieldSource source = source_of(field);
+  const Eigen::MatrixXd& at_points = bond.point_field(source.array);
   const std::vector<Looks> looks = looks_of(bond);
   vtkNew<vtkPoints> points;
   vtkNew<vtkCellArray> cells;
@@ -74,14 +40,14 @@ void add_triangles(vtkRenderer* view, const BondSurface& bond, const Placement& 
     cells->InsertNextCell(3);
     for (std::size_t c = 0; c < 3; ++c) {
       cells->InsertCellPoint(points->InsertNextPoint(place(t, c).data()));
-      values->InsertNextValue(static_cast<float>(ratio(bond.triangles[t][c], 0)));
+      values->InsertNextValue(static_cast<float>(source.factor * at_points(bond.triangles[t][c], 0)));
     }
   }
   vtkNew<vtkPolyData> data;
   data->SetPoints(points);
   data->SetPolys(cells);
   data->GetPointData()->SetScalars(values);
-  add_actor(view, data, table, colour, 1);
+  add_actor(view, data, table, colour, 1, Sides::front);
 }
 
 /// Lines on triangles for which `shown` holds.
@@ -101,25 +67,39 @@ void add_lines(vtkRenderer* view, const std::vector<SurfaceLine>& lines, const P
   vtkNew<vtkPolyData> data;
   data->SetPoints(points);
   data->SetLines(cells);
-  add_actor(view, data, nullptr, colour, line_width);
+  add_actor(view, data, nullptr, colour, line_width, Sides::front);
 }
 
-const Colour let_go_colour = from_lch(86, 0, 0), line_colour = from_lch(8, 0, 0),
-             joint_colour = from_lch(45, 0, 0);
+const Colour line_colour = from_lch(8, 0, 0), joint_colour = from_lch(45, 0, 0);
+
+/// The ratio means nothing where the bond is losing strength or has let go: there it is hatched instead.
+void add_damage(vtkRenderer* view, const BondSurface& bond, const OpenedBox& opened, const Placement& place,
+                const Placement& lifted, const std::function<bool(std::size_t)>& shown,
+                const BondLook& look) {
+  for (const Looks damage : {Looks::let_go, Looks::losing}) {
+    add_triangles(view, bond, place, damage, look.field, nullptr, colour_of(damage));
+    add_lines(view, hatching(bond, opened, damage, damage == Looks::let_go ? 0.12 : 0.3), lifted, shown,
+              line_colour, 1.2 * look.pixel);
+  }
+}
 
 /// Everything on the bond. `lifted` holds the lines a little off the surface.
 void add_bond(Canvas& canvas, vtkRenderer* view, const BondSurface& bond, const OpenedBox& opened,
               const Placement& place, const Placement& lifted, const std::function<bool(std::size_t)>& shown,
               const BondLook& look) {
-  const auto table = ratio_table(look.scale_top);
-  add_triangles(view, bond, place, Looks::holding, table, {});
-  add_triangles(view, bond, place, Looks::let_go, nullptr, let_go_colour);
-  add_triangles(view, bond, place, Looks::not_filled, nullptr, canvas.paper());
-  add_triangles(view, bond, place, Looks::losing, nullptr, ratio_colour(1, look.scale_top));
-  add_lines(view, hatching(bond, opened, Looks::let_go, 0.12), lifted, shown, line_colour, 1.2 * look.pixel);
-  add_lines(view, hatching(bond, opened, Looks::losing, 0.3), lifted, shown, line_colour, 1.2 * look.pixel);
+  const auto table = colour_table(look.scale);
+  const bool by_ratio = look.field == BondField::ratio;
+  add_triangles(view, bond, place, Looks::holding, look.field, table, {});
+  add_triangles(view, bond, place, Looks::not_filled, look.field, nullptr, canvas.paper());
+  if (by_ratio) {
+    add_damage(view, bond, opened, place, lifted, shown, look);
+  } else {
+    add_triangles(view, bond, place, Looks::losing, look.field, table, {});
+    add_triangles(view, bond, place, Looks::let_go, look.field, table, {});
+  }
   add_lines(view, increment_joints(bond), lifted, shown, joint_colour, 1.2 * look.pixel);
-  add_lines(view, ratio_contour(bond, 1), lifted, shown, line_colour, 2.5 * look.pixel);
+  add_lines(view, by_ratio ? ratio_contour(bond, 1) : debonding_front(bond), lifted, shown, line_colour,
+            2.5 * look.pixel);
   const auto hidden = [&](std::size_t t) { return !shown(t); };
   add_lines(view, wall_outlines(bond), lifted, hidden, canvas.faint_ink(), look.pixel);
   add_lines(view, wall_outlines(bond), lifted, shown, line_colour, 2 * look.pixel);
@@ -208,17 +188,36 @@ void draw_in_space(Canvas& canvas, const Box& box, const BondSurface& bond, cons
   name_walls(canvas, view, box, bond, opened, shown, look.pixel);
 }
 
+OpenedFrame opened_frame(const Box& box, const std::array<Vector2d, 2>& extent, double pixel) {
+  const double margin = 34 * pixel;  // for the names
+  const Vector2d size = extent[1] - extent[0];
+  return {.centre = (extent[0] + extent[1]) / 2,
+          .middle = {box.middle_x(), box.bottom + box.height / 2},
+          .per_mm = std::min((box.width - 2 * margin) / size.x(), (box.height - 2 * margin) / size.y())};
+}
+
+void add_opened_names(Drawing& drawing, const Box& box, const BondSurface& bond, const OpenedBox& opened,
+                      const OpenedFrame& frame, double pixel) {
+  for (const OpenedPiece& piece : opened.pieces) {
+    const Vector2d at =
+        frame.middle + frame.per_mm * (piece.name_at - frame.centre) + 14 * pixel * piece.name_side;
+    drawing.add_text(at.x(), at.y(), bond.walls.at(static_cast<std::size_t>(piece.wall)),
+                     {.size = 17 * pixel, .align = Align::centre, .plate = piece.name_side.isZero()});
+  }
+  const double right = box.right() - 10 * pixel, bottom = box.bottom + 12 * pixel;
+  drawing.add_line(right - frame.per_mm, bottom, right, bottom, 3 * pixel, drawing.ink());
+  drawing.add_text(right, bottom + 14 * pixel, "1 mm", {.size = 14 * pixel, .align = Align::right});
+}
+
 void draw_opened(Canvas& canvas, const Box& box, const BondSurface& bond, const OpenedBox& opened,
                  const std::array<Vector2d, 2>& extent, const BondLook& look) {
   vtkRenderer* view = canvas.add_view(box);
-  const double margin = 34 * look.pixel;  // for the names
-  const Vector2d size = extent[1] - extent[0], centre = (extent[0] + extent[1]) / 2;
-  const double per_mm = std::min((box.width - 2 * margin) / size.x(), (box.height - 2 * margin) / size.y());
+  const OpenedFrame frame = opened_frame(box, extent, look.pixel);
   vtkCamera* camera = view->GetActiveCamera();
   camera->ParallelProjectionOn();
-  camera->SetFocalPoint(centre.x(), centre.y(), 0);
-  camera->SetPosition(centre.x(), centre.y(), 10);
-  camera->SetParallelScale(box.height / (2 * per_mm));
+  camera->SetFocalPoint(frame.centre.x(), frame.centre.y(), 0);
+  camera->SetPosition(frame.centre.x(), frame.centre.y(), 10);
+  camera->SetParallelScale(box.height / (2 * frame.per_mm));
   camera->SetClippingRange(1, 20);
   const Placement place = [&](std::size_t t, std::size_t c) {
     return Vector3d(opened.corners[t][c].x(), opened.corners[t][c].y(), 0);
@@ -228,15 +227,7 @@ void draw_opened(Canvas& canvas, const Box& box, const BondSurface& bond, const 
   };
   add_bond(
       canvas, view, bond, opened, place, lifted, [](std::size_t) { return true; }, look);
-  for (const OpenedPiece& piece : opened.pieces) {
-    const Vector2d at = per_mm * (piece.name_at - centre) + 14 * look.pixel * piece.name_side;
-    canvas.add_text(box.middle_x() + at.x(), box.bottom + box.height / 2 + at.y(),
-                    bond.walls.at(static_cast<std::size_t>(piece.wall)),
-                    {.size = 17 * look.pixel, .align = Align::centre, .plate = piece.name_side.isZero()});
-  }
-  const double right = box.right() - 10 * look.pixel, bottom = box.bottom + 12 * look.pixel;
-  canvas.add_line(right - per_mm, bottom, right, bottom, 3 * look.pixel, canvas.ink());
-  canvas.add_text(right, bottom + 14 * look.pixel, "1 mm", {.size = 14 * look.pixel, .align = Align::right});
+  add_opened_names(canvas, box, bond, opened, frame, look.pixel);
 }
 
 }  // namespace setstress::viz

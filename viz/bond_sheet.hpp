@@ -6,6 +6,8 @@
 #include <optional>
 
 #include "viz/bond_scene.hpp"
+#include "viz/cut_scene.hpp"
+#include "viz/vector_page.hpp"
 
 namespace setstress::viz {
 
@@ -14,6 +16,7 @@ struct Panel {
   BondSurface bond;
   OpenedBox opened;
   std::string heading, detail;
+  std::optional<CutScene> cut;  ///< of an animation: the filling as it sets
 };
 /// `when` comes before the time in the heading. Throws std::runtime_error if the frame has no file of the
 /// bond.
@@ -23,11 +26,13 @@ Panel make_panel(const Result& result, std::size_t frame, const std::string& whe
 struct CommonView {
   Viewpoint viewpoint;
   std::array<Eigen::Vector2d, 2> extent;  ///< of the opened boxes [mm]
-  double scale_top;                       ///< of the stress-to-strength ratio
+  double scale_top;                       ///< of the quantity shown
+  std::optional<CutLook> cut;
 };
-/// The scale ends at a round number that leaves out the highest hundredth of the area, which belongs to
-/// re-entrant edges.
-CommonView common_view(const std::vector<Panel>& panels);
+/// A round number that leaves out the highest hundredth of the area, which belongs to re-entrant edges.
+double scale_top_for(const BondSurface& bond, BondField field);
+/// The scale ends at the highest that a panel asks for.
+CommonView common_view(const std::vector<Panel>& panels, BondField field);
 
 /// The clock of an animation.
 struct Clock {
@@ -37,19 +42,44 @@ struct Clock {
   std::vector<double> jumps_at;  ///< shares of the animation at which it jumps
 };
 
+/// What stands beside the opened box.
+enum class Beside { view_in_space, cut, nothing };
+
 struct Sheet {
   std::string title;
   std::vector<std::string> column_names;  ///< empty for none
   std::vector<Panel> panels;              ///< row by row
   std::size_t columns;
   std::optional<Clock> clock;
+  Beside beside = Beside::view_in_space;
 };
 
-/// Throws std::invalid_argument for options out of range.
+/// Throw std::invalid_argument for options out of range.
 void require_sensible(const PictureOptions& options);
+void require_sensible(int width, std::optional<int> height);
+void require_names(const std::vector<Result>& results, const std::vector<std::string>& names,
+                   const char* picture);
+
+/// The instants a picture shows, in words: "At 5 min", "Worst instant: 45 s", "At the end: 11 min 5 s".
+std::string instant_text(const Result& result, double shown, std::optional<double> asked, Moment moment);
+/// The same after the name of its result, where there are several.
+std::string named_instant(const std::string& name, const std::string& instant, std::size_t results);
+/// Panels stand beside each other; three or more in rows of two, so that their text stays readable.
+std::size_t columns_for(std::size_t panels);
+std::size_t rows_for(std::size_t panels, std::size_t columns);
+/// Two lines of text, the first large.
+void add_heading(Drawing& drawing, double left, double y, double unit, const std::string& heading,
+                 const std::string& detail);
+/// Each result at the instants of `options`: in columns under their names, or, three or more at one instant,
+/// in rows of two.
+Sheet sheet_of(const std::vector<Result>& results, const std::vector<std::string>& names,
+               const PictureOptions& options);
 /// Height of the page in pixels that suits its width.
 int natural_height(const Sheet& sheet, int width);
 /// The page, ready to be saved. `options.scale_top` overrides the common one.
 std::unique_ptr<Canvas> compose(const Sheet& sheet, const CommonView& common, const PictureOptions& options);
+/// The same as shapes, with the opened boxes alone.
+std::unique_ptr<VectorPage> compose_shapes(const Sheet& sheet, const CommonView& common,
+                                           const PictureOptions& options);
 
 }  // namespace setstress::viz

@@ -67,4 +67,16 @@ std::size_t frame_at(const Result& result, double time) {
   return nearest;
 }
 
+std::size_t frame_for(const Result& result, std::optional<double> time, Moment moment) {
+  if (time) {
+    const double first = result.frames.front().time, last = result.frames.back().time;
+    if (*time < first - 1e-6 || *time > last + 1e-6)
+      throw std::invalid_argument(fmt::format("{} holds nothing at {}; it reaches from {} to {}",
+                                              result.folder.string(), spoken_time(*time), spoken_time(first),
+                                              spoken_time(last)));
+    return frame_at(result, *time);
+  }
+  return moment == Moment::worst ? worst_frame(result) : result.frames.size() - 1;
+}
+
 }  // namespace setstress

@@ -1,7 +1,9 @@
 #pragma once
 // How much of the bond is in trouble at an instant, from the files of a result.
 
-#include "viz/result_reader.hpp"
+#include <optional>
+
+#include "viz/pictures.hpp"
 
 namespace setstress {
 
@@ -21,6 +23,10 @@ std::size_t worst_frame(const Result& result);
 
 /// The frame (index) nearest to `time` [s]; the later where two are equally near.
 std::size_t frame_at(const Result& result, double time);
+
+/// The frame (index) at `time` [s] where given, else at `moment` (`worst_and_end`: the end). Throws
+/// std::invalid_argument for a time that the result does not reach.
+std::size_t frame_for(const Result& result, std::optional<double> time, Moment moment);
 
 /// Value below which `share` of the weight lies; 0 for empty input.
 double weighted_percentile(std::vector<std::array<double, 2>> value_and_weight, double share);

@@ -27,12 +27,15 @@
 namespace setstress::viz {
 namespace {
 
-vtkSmartPointer<vtkActor2D> flat_actor(const std::vector<std::array<double, 2>>& corners, bool closed,
+/// One polygon or line for each list of corners.
+vtkSmartPointer<vtkActor2D> flat_actor(const std::vector<std::vector<FlatPoint>>& shapes, bool closed,
                                        const Colour& colour, double line_width) {
   vtkNew<vtkPoints> points;
   vtkNew<vtkCellArray> cells;
-  cells->InsertNextCell(static_cast<int>(corners.size()));
-  for (const auto& [x, y] : corners) cells->InsertCellPoint(points->InsertNextPoint(x, y, 0));
+  for (const std::vector<FlatPoint>& corners : shapes) {
+    cells->InsertNextCell(static_cast<int>(corners.size()));
+    for (const auto& [x, y] : corners) cells->InsertCellPoint(points->InsertNextPoint(x, y, 0));
+  }
   vtkNew<vtkPolyData> shape;
   shape->SetPoints(points);
   if (closed)
@@ -46,6 +49,26 @@ vtkSmartPointer<vtkActor2D> flat_actor(const std::vector<std::array<double, 2>>&
   actor->GetProperty()->SetColor(colour[0], colour[1], colour[2]);
   actor->GetProperty()->SetLineWidth(static_cast<float>(line_width));
   return actor;
+}
+
+/// Every other piece of `length` of a path.
+std::vector<std::vector<FlatPoint>> dashes(const std::vector<FlatPoint>& path, double length) {
+  std::vector<std::vector<FlatPoint>> all;
+  double passed = 0;  // along the path, up to the start of the piece at hand
+  for (std::size_t i = 0; i + 1 < path.size(); ++i) {
+    const double dx = path[i + 1][0] - path[i][0], dy = path[i + 1][1] - path[i][1],
+                 size = std::hypot(dx, dy);
+    for (double from = 0; from < size;) {
+      const double cycle = std::fmod(passed + from, 2 * length);
+      const double to = std::min(size, from + (cycle < length ? length : 2 * length) - cycle + 1e-9);
+      if (cycle < length)
+        all.push_back({{path[i][0] + dx * from / size, path[i][1] + dy * from / size},
+                       {path[i][0] + dx * to / size, path[i][1] + dy * to / size}});
+      from = to;
+    }
+    passed += size;
+  }
+  return all;
 }
 
 vtkSmartPointer<vtkImageData> snapshot(vtkRenderWindow* window, bool with_alpha) {
@@ -70,8 +93,7 @@ void render(vtkRenderWindow* window) {
 
 }  // namespace
 
-Canvas::Canvas(int width, int height, Background background)
-    : width_(width), height_(height), background_(background) {
+Canvas::Canvas(int width, int height, Background background) : Drawing(width, height, background) {
   window_->SetOffScreenRendering(1);
   window_->SetSize(width, height);
   window_->SetDPI(72);  // a point is a pixel
@@ -87,19 +109,9 @@ Canvas::Canvas(int width, int height, Background background)
   window_->AddRenderer(overlay_);
 }
 
-Colour Canvas::paper() const {
-  return background_ == Background::dark ? Colour{0.09, 0.10, 0.12} : Colour{1, 1, 1};
-}
-Colour Canvas::ink() const {
-  return background_ == Background::dark ? Colour{0.93, 0.93, 0.93} : Colour{0.1, 0.1, 0.12};
-}
-Colour Canvas::faint_ink() const {
-  return background_ == Background::dark ? Colour{0.68, 0.68, 0.7} : Colour{0.38, 0.38, 0.4};
-}
-
 vtkRenderer* Canvas::add_view(const Box& box) {
   vtkNew<vtkRenderer> view;
-  view->SetViewport(box.left / width_, box.bottom / height_, box.right() / width_, box.top() / height_);
+  view->SetViewport(box.left / width(), box.bottom / height(), box.right() / width(), box.top() / height());
   view->SetPreserveColorBuffer(1);
   window_->AddRenderer(view);
   return view;
@@ -127,34 +139,20 @@ void Canvas::add_text(double x, double y, const std::string& text, const TextSty
   overlay_->AddActor2D(actor);
 }
 
-void Canvas::add_polygon(const std::vector<std::array<double, 2>>& corners, const Colour& colour) {
-  overlay_->AddActor2D(flat_actor(corners, true, colour, 1));
+void Canvas::add_polygon(const std::vector<FlatPoint>& corners, const Colour& colour) {
+  overlay_->AddActor2D(flat_actor({corners}, true, colour, 1));
 }
 
-void Canvas::add_line(double x0, double y0, double x1, double y1, double line_width, const Colour& colour) {
-  overlay_->AddActor2D(flat_actor({{x0, y0}, {x1, y1}}, false, colour, line_width));
-}
-
-void Canvas::add_frame(const Box& box, double line_width, const Colour& colour) {
-  const std::vector<std::array<double, 2>> corners{{box.left, box.bottom},
-                                                   {box.right(), box.bottom},
-                                                   {box.right(), box.top()},
-                                                   {box.left, box.top()},
-                                                   {box.left, box.bottom}};
-  overlay_->AddActor2D(flat_actor(corners, false, colour, line_width));
-}
-
-void Canvas::add_hatched(const Box& box, double spacing) {
-  for (double start = spacing - box.height; start < box.width; start += spacing) {
-    const double from = std::max(0.0, start), to = std::min(box.width, start + box.height);
-    add_line(box.left + from, box.bottom + from - start, box.left + to, box.bottom + to - start, 1.5,
-             {0.1, 0.1, 0.12});
-  }
+void Canvas::add_path(const std::vector<FlatPoint>& points, double line_width, const Colour& colour,
+                      bool dashed) {
+  overlay_->AddActor2D(
+      flat_actor(dashed ? dashes(points, 4 * line_width) : std::vector<std::vector<FlatPoint>>{points}, false,
+                 colour, line_width));
 }
 
 std::vector<unsigned char> Canvas::pixels() {
   render(window_);
-  const auto image = snapshot(window_, background_ == Background::transparent);
+  const auto image = snapshot(window_, background() == Background::transparent);
   const auto* scalars = vtkUnsignedCharArray::SafeDownCast(image->GetPointData()->GetScalars());
   if (scalars == nullptr || scalars->GetNumberOfValues() == 0)
     throw std::runtime_error("the picture could not be drawn");
@@ -165,7 +163,7 @@ std::vector<unsigned char> Canvas::pixels() {
 void Canvas::save(const std::filesystem::path& path) {
   render(window_);
   vtkNew<vtkPNGWriter> writer;
-  writer->SetInputData(snapshot(window_, background_ == Background::transparent));
+  writer->SetInputData(snapshot(window_, background() == Background::transparent));
   writer->WriteToMemoryOn();
   writer->Write();
   vtkUnsignedCharArray* bytes = writer->GetResult();

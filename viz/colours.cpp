@@ -61,4 +61,8 @@ Colour stress_colour(double stress, double top) {
   return between({95, 20, 100}, {25, 45, 320}, std::clamp(stress / top, 0.0, 1.0));
 }
 
+Colour single_hue(double share, double hue_degrees) {
+  return between({96, 8, hue_degrees}, {28, 44, hue_degrees}, std::clamp(share, 0.0, 1.0));
+}
+
 }  // namespace setstress

@@ -1,6 +1,6 @@
 #pragma once
-// Colours of the pictures: one scale for the stress-to-strength ratio, one for stress. Lightness falls
-// steadily along each scale, so both survive greyscale printing and every kind of colour vision.
+// Colours of the pictures. Lightness falls steadily along each scale, so that it survives greyscale printing
+// and every kind of colour vision.
 
 #include <array>
 
@@ -22,5 +22,9 @@ Colour ratio_colour(double ratio, double top);
 
 /// Colour of a stress [MPa] on a scale from 0 (pale) to `top` (dark); compression (negative) is grey.
 Colour stress_colour(double stress, double top);
+
+/// One hue [degrees] from pale (`share` 0) to dark (1), clamped: for quantities that have no value of special
+/// meaning between their ends.
+Colour single_hue(double share, double hue_degrees);
 
 }  // namespace setstress

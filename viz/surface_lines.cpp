@@ -58,6 +58,18 @@ std::vector<SurfaceLine> increment_joints(const BondSurface& bond) {
   return lines;
 }
 
+std::vector<SurfaceLine> debonding_front(const BondSurface& bond) {
+  const viz::Topology topology = viz::find_topology(bond);
+  const std::vector<Looks> looks = looks_of(bond);
+  std::vector<SurfaceLine> lines;
+  for (const auto& [edge, sides] : topology.edges) {
+    if (sides.size() != 2 || topology.piece[sides[0].triangle] != topology.piece[sides[1].triangle]) continue;
+    if ((looks[sides[0].triangle] == Looks::let_go) != (looks[sides[1].triangle] == Looks::let_go))
+      lines.push_back(along_side(sides[0]));
+  }
+  return lines;
+}
+
 std::vector<SurfaceLine> ratio_contour(const BondSurface& bond, double level) {
   const Eigen::MatrixXd& ratio = bond.point_field("stress_to_strength_ratio");
   const std::vector<Looks> looks = looks_of(bond);

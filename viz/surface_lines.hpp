@@ -18,6 +18,9 @@ std::vector<SurfaceLine> increment_joints(const BondSurface& bond);
 /// Where the bond, filled and holding, has the stress-to-strength ratio `level`.
 std::vector<SurfaceLine> ratio_contour(const BondSurface& bond, double level);
 
+/// Rims of what has let go, inside one wall.
+std::vector<SurfaceLine> debonding_front(const BondSurface& bond);
+
 /// How a triangle is drawn: `losing` has lost at least a twentieth of its strength, `let_go` is debonded over
 /// at least half of its facet.
 enum class Looks { holding, losing, let_go, not_filled };
