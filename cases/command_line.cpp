@@ -6,6 +6,7 @@
 #include <CLI/CLI.hpp>
 #include <cstdlib>
 
+#include "cases/picture_options.hpp"
 #include "viz/vtk_files.hpp"
 
 namespace setstress {
@@ -187,6 +188,25 @@ void describe(CLI::App& app, CommandLine& line) {
   wait->add_option("cases", line.inputs, case_help)->required()->expected(1, 64)->type_name("CASE [CASE]");
   add_wait_options(wait, line.wait);
   add_run_options(wait, line);
+
+  add_picture_options(
+      add_command(app, line, Command::picture, "picture", "Draw one to four results for a slide",
+                  "setstress picture results-bulk --show cut --at worst --background dark --out cut.png\n  "
+                  "setstress picture results-bulk results-layers --show walls --at end --out walls.svg"),
+      line);
+  add_film_options(add_command(app, line, Command::film, "film",
+                               "Film placing and curing of one or two results side by side",
+                               "setstress film results-bulk results-layers --out plans.mp4"),
+                   line);
+  add_lesson_options(
+      add_command(
+          app, line, Command::lesson, "lesson",
+          "Compute a short teaching set: what pulls on what, when, what waiting and layers buy, where "
+          "it lets go",
+          "setstress lesson --out lesson\n\nThe cases are invented. Every number in the text comes "
+          "from the runs made here. Ctrl-C\nkeeps the chapters that are finished; the same command "
+          "goes on from there."),
+      line);
 
   describe_study(app, line.study)->callback([&line] { line.command = Command::study; });
 

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/picture_settings.hpp"
 #include "cases/study/study_line.hpp"
 #include "cases/wait/wait_settings.hpp"
 #include "solver/simulate.hpp"
@@ -21,11 +22,12 @@ struct RunSettings {
 };
 
 struct CommandLine {
-  enum class Command { list, check, mesh, run, compare, page, wait, study };
+  enum class Command { list, check, mesh, run, compare, page, wait, study, picture, film, lesson };
   Command command = Command::list;
   std::vector<std::string> inputs;  ///< case files, ready-made names or, for compare, result folders
   std::filesystem::path out;        ///< empty: a name from the input
   RunSettings settings;
+  PictureSettings picture;
   WaitSettings wait;
   StudyLine study;
   bool quiet = false;    ///< no progress, no report; errors only

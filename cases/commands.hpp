@@ -12,6 +12,9 @@ int mesh_command(const CommandLine& line);
 int run_command(const CommandLine& line);
 int compare_command(const CommandLine& line);
 int page_command(const CommandLine& line);
+int picture_command(const CommandLine& line);
+int film_command(const CommandLine& line);
+int lesson_command(const CommandLine& line);
 int wait_command(const CommandLine& line);
 int study_command(const CommandLine& line);
 

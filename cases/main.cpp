@@ -25,6 +25,12 @@ int dispatch(const setstress::CommandLine& line) {
       return compare_command(line);
     case Command::page:
       return page_command(line);
+    case Command::picture:
+      return picture_command(line);
+    case Command::film:
+      return film_command(line);
+    case Command::lesson:
+      return lesson_command(line);
     case Command::wait:
       return wait_command(line);
     case Command::study:

@@ -20,10 +20,11 @@ struct Ended {
   std::string output;  ///< standard output and standard error together
 };
 
-/// Runs `setstress ARGUMENTS` in `folder` and waits.
-inline Ended run_program(const std::string& arguments, const std::filesystem::path& folder) {
+/// Runs `setstress ARGUMENTS` in `folder`, with `environment` ("NAME=value ...") set, and waits.
+inline Ended run_program(const std::string& arguments, const std::filesystem::path& folder,
+                         const std::string& environment = "") {
   const std::string command =
-      "cd '" + folder.string() + "' && '" SETSTRESS_PROGRAM "' " + arguments + " 2>&1";
+      "cd '" + folder.string() + "' && " + environment + " '" SETSTRESS_PROGRAM "' " + arguments + " 2>&1";
   FILE* pipe = popen(command.c_str(), "r");
   if (pipe == nullptr) throw std::runtime_error("cannot run " + command);
   Ended ended{0, ""};

@@ -1,0 +1,40 @@
+#pragma once
+// A chapter of the lesson: pictures, charts, and sentences whose numbers come from the runs.
+
+#include <filesystem>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "viz/chart.hpp"
+
+namespace setstress {
+
+struct LessonPicture {
+  std::string file;  ///< beside index.html
+  std::string says;  ///< what is to be seen, for those who cannot
+};
+
+struct LessonChapter {
+  std::string name;   ///< of its files, "pull"
+  std::string title;  ///< the question
+  std::vector<std::string> sentences;
+  std::vector<Chart> charts;
+  std::vector<LessonPicture> pictures;
+  std::vector<std::string> runs;  ///< cases it rests on
+};
+
+class LessonRuns;
+
+/// What pulls on what: the same composite free, on one wall, between two, in a box of five.
+LessonChapter what_pulls_on_what(LessonRuns& runs);
+/// When: stress and strength on the floor of a deep box over time.
+LessonChapter when(LessonRuns& runs);
+/// What the wait buys: waits from none to 10 min under three laws of how the bond gains strength.
+LessonChapter what_the_wait_buys(LessonRuns& runs);
+/// What the layers buy: bulk, horizontal, thin floor layer, oblique.
+LessonChapter what_the_layers_buy(LessonRuns& runs);
+/// Where it lets go: the bulk filling with a bond that can.
+LessonChapter where_it_lets_go(LessonRuns& runs);
+
+}  // namespace setstress

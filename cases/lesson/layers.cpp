@@ -1,0 +1,117 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cases/case_check.hpp"
+#include "cases/lesson/chapter.hpp"
+#include "cases/lesson/lesson_runs.hpp"
+#include "cases/lesson/wording.hpp"
+#include "cases/summary.hpp"
+#include "viz/pictures.hpp"
+
+namespace setstress {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+struct LayerPlan {
+  const char *name, *words;
+  double floor = 0, whole = 0;  ///< mean stress-to-strength ratio at the worst instant [-]
+  double chair_time = 0;        ///< [s]
+};
+
+/// The highest mean ratio of a wall at any event.
+double highest_mean(const ordered_json& summary, const char* wall) {
+  double highest = 0;
+  const ordered_json& row = bond_row(summary, wall, "all");
+  for (const ordered_json& at : row.at("at_events"))
+    if (!at.at("stress_to_strength_mean").is_null())
+      highest = std::max(highest, at.at("stress_to_strength_mean").get<double>());
+  return highest;
+}
+
+std::string range_sentence(std::vector<LayerPlan> plans, double LayerPlan::*load, const char* where) {
+  std::ranges::sort(plans, {}, load);
+  return fmt::format(
+      "{}, the mean stress-to-strength ratio is lowest with \"{}\" ({:.2f}) and highest with "
+      "\"{}\" ({:.2f}).",
+      where, plans.front().words, plans.front().*load, plans.back().words, plans.back().*load);
+}
+
+/// What the floor layer does to the floor, whichever way it comes out.
+std::string floor_layer_sentence(const LayerPlan& bulk, const LayerPlan& layer) {
+  const std::string numbers = fmt::format("{:.2f} against {:.2f}", layer.floor, bulk.floor);
+  switch (change(bulk.floor, layer.floor)) {
+    case Change::more:
+      return fmt::format(
+          "The thin floor layer, meant to spare the floor, loads it more than bulk in these "
+          "materials ({}): a thin layer between floor and walls has little free surface.",
+          numbers);
+    case Change::less:
+      return fmt::format("The thin floor layer spares the floor here ({} with bulk).", numbers);
+    case Change::same:
+      return fmt::format("The thin floor layer makes no clear difference to the floor here ({} with bulk).",
+                         numbers);
+  }
+  throw std::logic_error("a change that is none");
+}
+
+std::string chair_sentence(const std::vector<LayerPlan>& plans) {
+  std::vector<std::string> times;
+  for (const LayerPlan& plan : plans)
+    times.push_back(fmt::format("{} for \"{}\"", duration_text(plan.chair_time), plan.words));
+  return fmt::format("The price is chair time, from the cured bond to the last light off: {}.",
+                     listed(times));
+}
+
+Chart layers_chart(const std::vector<LayerPlan>& plans) {
+  Chart chart{.title = "Load on the bond, four ways to fill one box",
+              .notes = {"Mean stress-to-strength ratio (1: strength reached), the highest at any event."},
+              .x = {.label = "plan"},
+              .y = {.label = "mean stress-to-strength ratio [-]", .low = 0}};
+  ChartSeries floor{.name = "floor", .colour = 0, .shape = ChartSeries::Shape::dots, .points = {}};
+  ChartSeries whole{.name = "whole bond", .colour = 1, .shape = ChartSeries::Shape::dots, .points = {}};
+  for (std::size_t p = 0; p < plans.size(); ++p) {
+    chart.x.words.emplace_back(plans[p].words);
+    floor.points.push_back({static_cast<double>(p), plans[p].floor, fmt::format("{:.2f}", plans[p].floor)});
+    whole.points.push_back({static_cast<double>(p), plans[p].whole, fmt::format("{:.2f}", plans[p].whole)});
+  }
+  chart.series = {floor, whole};
+  return chart;
+}
+
+}  // namespace
+
+LessonChapter what_the_layers_buy(LessonRuns& runs) {
+  std::vector<LayerPlan> plans{{"deep-box", "bulk"},
+                               {"layers-horizontal", "horizontal"},
+                               {"layers-floor", "thin floor layer"},
+                               {"layers-oblique", "oblique"}};
+  std::vector<std::string> cases, names;
+  for (const LayerPlan& plan : plans) {
+    cases.emplace_back(plan.name);
+    names.emplace_back(plan.words);
+  }
+  const std::vector<Result> results = runs.results_of(cases);
+  for (std::size_t p = 0; p < plans.size(); ++p) {
+    const ordered_json summary = read_summary(results[p].folder);
+    plans[p].floor = highest_mean(summary, "floor");
+    plans[p].whole = highest_mean(summary, "all");
+    plans[p].chair_time = summary.at("chair_time_s").get<double>();
+  }
+  const PictureOptions worst{.width = 1600, .moment = Moment::worst};
+  draw_comparison(results, names, runs.folder() / "layers-bond.png", worst);
+  draw_walls(results, names, runs.folder() / "layers-walls.svg", worst);
+  return {.name = "layers",
+          .title = "What do the layers buy?",
+          .sentences = {range_sentence(plans, &LayerPlan::whole, "Over the whole bond"),
+                        floor_layer_sentence(plans[0], plans[2]), chair_sentence(plans)},
+          .charts = {layers_chart(plans)},
+          .pictures = {{"layers-bond.png",
+                        "The bond under the four plans, each at its worst instant, coloured "
+                        "by stress-to-strength ratio"}},
+          .runs = cases};
+}
+
+}  // namespace setstress

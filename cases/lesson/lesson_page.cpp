@@ -1,0 +1,78 @@
+#include "cases/lesson/lesson_page.hpp"
+
+#include <fmt/format.h>
+
+#include "viz/vtk_files.hpp"
+
+namespace setstress {
+
+namespace {
+
+constexpr const char* page_style = R"css(
+:root { color-scheme: light dark; --paper: #fff; --ink: #1a1a1f; --faint: #5c5c62; --line: #d5d5da; }
+@media (prefers-color-scheme: dark) { :root { --paper: #17191e; --ink: #eee; --faint: #adadb3; --line: #3a3d45; } }
+body { margin: 0 auto; max-width: 62rem; padding: 1rem; background: var(--paper); color: var(--ink);
+  font: 1rem/1.5 Helvetica, Arial, sans-serif; }
+h1 { margin: 0.5rem 0; font-size: 1.7rem; }
+h2 { margin: 2.5rem 0 0.5rem; font-size: 1.3rem; border-top: 1px solid var(--line); padding-top: 1.2rem; }
+p { margin: 0.5rem 0; max-width: 46rem; }
+nav ol { padding-left: 1.3rem; }
+a { color: inherit; }
+figure { margin: 1rem 0; }
+figure img { width: 100%; height: auto; background: #fff; border-radius: 4px; }
+figure svg { width: 100%; max-width: 40rem; height: auto; }
+figcaption, .small, footer { color: var(--faint); font-size: 0.875rem; }
+)css";
+
+std::string figures_of(const LessonChapter& chapter) {
+  std::string html;
+  for (std::size_t c = 0; c < chapter.charts.size(); ++c)
+    html += fmt::format("<figure>\n{}\n</figure>\n", chart_svg(chapter.charts[c]));
+  for (const LessonPicture& picture : chapter.pictures)
+    html += fmt::format(
+        "<figure><a href=\"{0}\"><img src=\"{0}\" alt=\"{1}\"></a><figcaption>{1}.</figcaption>"
+        "</figure>\n",
+        markup_safe(picture.file), markup_safe(picture.says));
+  return html;
+}
+
+std::string html_of(const LessonChapter& chapter) {
+  std::string html =
+      fmt::format("<section id=\"{}\">\n<h2>{}</h2>\n", chapter.name, markup_safe(chapter.title));
+  for (const std::string& sentence : chapter.sentences)
+    html += fmt::format("<p>{}</p>\n", markup_safe(sentence));
+  html += figures_of(chapter);
+  if (!chapter.runs.empty()) {
+    html += "<p class=\"small\">From the runs";
+    for (const std::string& run : chapter.runs) html += fmt::format(" <code>runs/{}</code>", run);
+    html += ".</p>\n";
+  }
+  return html + "</section>\n";
+}
+
+}  // namespace
+
+std::string lesson_page(const std::vector<LessonChapter>& chapters, const std::vector<std::string>& to_come,
+                        const std::string& fineness) {
+  std::string html = fmt::format(
+      "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
+      "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+      "<title>Setting stress: a short lesson</title>\n<style>{}{}</style>\n</head>\n<body>\n"
+      "<h1>Setting stress: a short lesson</h1>\n"
+      "<p>Light-cured composite shrinks while it sets, and pulls on a bond that is itself still gaining "
+      "strength. Tooth, cases and plans are invented; every number below was computed for this page "
+      "(mesh: {}) and none was written by hand. Compare plans; do not read single values as "
+      "predictions.</p>\n",
+      page_style, chart_style(), markup_safe(fineness));
+  html += fmt::format("<p class=\"small\">{}</p>\n<nav><ol>\n", caution_line);
+  for (const LessonChapter& chapter : chapters)
+    html += fmt::format("<li><a href=\"#{}\">{}</a></li>\n", chapter.name, markup_safe(chapter.title));
+  for (const std::string& title : to_come)
+    html += fmt::format("<li class=\"small\">{} (not computed yet)</li>\n", markup_safe(title));
+  html += "</ol></nav>\n";
+  for (const LessonChapter& chapter : chapters) html += html_of(chapter);
+  return html + fmt::format("<footer><p>setstress {}. {}</p></footer>\n</body>\n</html>\n", SETSTRESS_VERSION,
+                            caution_line);
+}
+
+}  // namespace setstress

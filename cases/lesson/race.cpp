@@ -1,0 +1,127 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "cases/case_check.hpp"
+#include "cases/lesson/chapter.hpp"
+#include "cases/lesson/lesson_runs.hpp"
+#include "cases/lesson/wording.hpp"
+#include "viz/bond_state.hpp"
+#include "viz/pictures.hpp"
+
+namespace setstress {
+
+namespace {
+
+/// The floor at one instant, over its area.
+struct FloorInstant {
+  double time;      ///< [s]
+  double pull;      ///< mean normal traction [MPa]
+  double high;      ///< its 95th percentile [MPa]
+  double strength;  ///< mean tensile strength [MPa]
+  [[nodiscard]] double share() const { return pull / strength; }
+  [[nodiscard]] double high_share() const { return high / strength; }
+};
+
+std::optional<FloorInstant> floor_at(const ResultFrame& frame) {
+  const BondSurface bond = read_bond(frame.bond);
+  const auto value = [&](const char* field, std::size_t t) {
+    return bond.cell_field(field)(static_cast<Eigen::Index>(t), 0);
+  };
+  FloorInstant instant{.time = bond.time, .pull = 0, .high = 0, .strength = 0};
+  std::vector<std::array<double, 2>> pulls;
+  double area = 0;
+  for (std::size_t t = 0; t < bond.triangles.size(); ++t) {
+    if (value("active", t) == 0 || bond.walls.at(static_cast<std::size_t>(value("wall", t))) != "floor")
+      continue;
+    const double own = bond.area(t);
+    area += own;
+    instant.pull += own * value("normal_traction", t);
+    instant.strength += own * value("tensile_strength", t);
+    pulls.push_back({value("normal_traction", t), own});
+  }
+  if (!(area > 0)) return {};
+  instant.pull /= area;
+  instant.strength /= area;
+  instant.high = weighted_percentile(std::move(pulls), 0.95);
+  return instant;
+}
+
+std::vector<FloorInstant> floor_history(const Result& result) {
+  std::vector<FloorInstant> history;
+  for (const ResultFrame& frame : result.frames)
+    if (const auto instant = floor_at(frame)) history.push_back(*instant);
+  return history;
+}
+
+/// On and off, the first exposure.
+std::array<double, 2> light_of(const Case& input) {
+  const Exposure& light = input.plan.timeline.exposures.front();
+  return {light.start, light.start + light.duration};
+}
+
+Chart race_chart(const std::vector<FloorInstant>& history, const std::array<double, 2>& light) {
+  using Shape = ChartSeries::Shape;
+  ChartSeries strength{.name = "strength of the bond, mean", .colour = 0, .shape = Shape::line, .points = {}};
+  ChartSeries pull{.name = "pull, mean", .colour = 1, .shape = Shape::line, .points = {}};
+  ChartSeries high{
+      .name = "pull, 95 % of the floor stays below", .colour = 2, .shape = Shape::line, .points = {}};
+  for (const FloorInstant& at : history) {
+    strength.points.push_back({at.time, at.strength});
+    pull.points.push_back({at.time, at.pull});
+    high.points.push_back({at.time, at.high});
+  }
+  return {.title = "The race on the floor: strength against pull",
+          .notes = {"Pull: normal traction, tension positive. Time since the bond was cured."},
+          .x = {.label = "time [s]", .low = 0},
+          .y = {.label = "on the floor [MPa]"},
+          .series = {strength, pull, high},
+          .rules = {{light[0], true, "light on"}, {light[1], true, "light off"}}};
+}
+
+std::string share_sentence(const std::vector<FloorInstant>& history) {
+  const auto mean = *std::ranges::max_element(history, {}, &FloorInstant::share);
+  const auto high = *std::ranges::max_element(history, {}, &FloorInstant::high_share);
+  std::string text =
+      mean.share() < 1
+          ? fmt::format("On average strength stays ahead: the pull comes nearest at {}, with {} of it",
+                        duration_text(mean.time), in_percent(mean.share()))
+          : fmt::format("On average the pull overtakes: at {} it is {} of the strength",
+                        duration_text(mean.time), in_percent(mean.share()));
+  return text +
+         fmt::format("; on the hardest-pulled twentieth of the floor it {} {} of the mean strength, at {}.",
+                     high.high_share() < 1 ? "reaches no more than" : "goes to",
+                     in_percent(high.high_share()), duration_text(high.time));
+}
+
+}  // namespace
+
+LessonChapter when(LessonRuns& runs) {
+  const std::vector<Result> results = runs.results_of({"deep-box"});
+  const std::vector<FloorInstant> history = floor_history(results.front());
+  if (history.empty()) throw std::runtime_error("the deep box of the lesson has no floor that is filled");
+  const std::array<double, 2> light = light_of(runs.input("deep-box"));
+  const auto off = *std::ranges::min_element(
+      history, {}, [&](const FloorInstant& at) { return std::abs(at.time - light[1]); });
+  const FloorInstant& end = history.back();
+  draw_bond(results.front(), runs.folder() / "when-bond.png", {.width = 1600, .moment = Moment::worst});
+  return {
+      .name = "when",
+      .title = "When?",
+      .sentences = {fmt::format(
+                        "When the light goes off, {} after the bond was cured, the filling already pulls "
+                        "with {} on the floor, {} of what it does at {}; the bond has {} of the strength it "
+                        "has then.",
+                        duration_text(off.time), in_mpa(off.pull), in_percent(off.pull / end.pull),
+                        duration_text(end.time), in_percent(off.strength / end.strength)),
+                    share_sentence(history)},
+      .charts = {race_chart(history, light)},
+      .pictures = {{"when-bond.png",
+                    "The bond of the deep box at its worst instant, in space and "
+                    "unfolded, coloured by stress-to-strength ratio"}},
+      .runs = {"deep-box"}};
+}
+
+}  // namespace setstress

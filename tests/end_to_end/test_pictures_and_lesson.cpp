@@ -1,0 +1,150 @@
+// Pictures, films and the lesson, made and refused as a user meets them.
+
+#include <catch2/catch.hpp>
+#include <map>
+
+#include "program.hpp"
+#include "tests/scratch_folder.hpp"
+#include "viz/result_reader.hpp"
+#include "viz/write_file.hpp"
+
+using namespace setstress;
+using namespace setstress::testing;
+using Catch::Matchers::Contains;
+
+namespace {
+
+/// One small run for all tests of a process.
+std::filesystem::path small_result() {
+  static const ScratchFolder scratch;
+  static const std::filesystem::path folder = [] {
+    const Ended run = run_program("run butt-joint --fineness 1.5 --quiet --out result", scratch.path());
+    if (run.code != 0) throw std::runtime_error(run.output);
+    return scratch / "result";
+  }();
+  return folder;
+}
+
+/// Runs the program and expects it to refuse in one sentence.
+std::string refusal(const std::string& arguments, const std::filesystem::path& folder) {
+  const Ended ended = run_program(arguments, folder);
+  CAPTURE(ended.output);
+  CHECK(ended.code == 2);
+  CHECK(std::count(ended.output.begin(), ended.output.end(), '\n') == 1);
+  return ended.output;
+}
+
+std::filesystem::path copy_of_result(const ScratchFolder& scratch, const char* name) {
+  std::filesystem::copy(small_result(), scratch / name, std::filesystem::copy_options::recursive);
+  return scratch / name;
+}
+
+}  // namespace
+
+TEST_CASE("every picture of a run is drawn, and a film", "[end to end]") {
+  const ScratchFolder scratch;
+  const auto result = copy_of_result(scratch, "result");
+  for (const char* arguments :
+       {"picture result --at worst --size 800x500 --background dark --out a.png",
+        "picture result --field gap --out b.png", "picture result result --show walls --at end --out c.svg",
+        "picture result --show walls --at \"1 min\" --out d.pdf",
+        "picture result --show cut --axis x --magnify 50 --out e.png",
+        "picture result --show deformed --background transparent --out f.png",
+        "film result --size 600 --fps 4 --out g.webm"}) {
+    CAPTURE(arguments);
+    const Ended ended = run_program(arguments, scratch.path());
+    CAPTURE(ended.output);
+    CHECK(ended.code == 0);
+    CHECK_THAT(ended.output, Contains("not a medical device"));
+  }
+  for (const char* file : {"a.png", "b.png", "c.svg", "d.pdf", "e.png", "f.png", "g.webm"})
+    CHECK(std::filesystem::file_size(scratch / file) > 3000);
+}
+
+TEST_CASE("what cannot be drawn is refused in a sentence that names folder and file", "[end to end]") {
+  const ScratchFolder scratch;
+  const auto other = copy_of_result(scratch, "other"), broken = copy_of_result(scratch, "broken");
+  nlohmann::json manifest = json_of(other / ResultLayout::manifest);
+  manifest["version"] = "0.0.1";
+  write_file(other / ResultLayout::manifest, manifest.dump());
+  std::filesystem::remove(broken / ResultLayout::bond_file(2));
+  const std::string good = small_result().string();
+  for (const std::string command : {"picture ", "film "}) {
+    CAPTURE(command);
+    CHECK_THAT(refusal(command + "nowhere", scratch.path()), Contains("nowhere: there is no such folder"));
+    CHECK_THAT(refusal(command + good + " other", scratch.path()),
+               Contains("other by setstress 0.0.1") && Contains("with one version"));
+    CHECK_THAT(refusal(command + "broken", scratch.path()),
+               Contains("broken/frames.pvd lists broken/frames/bond_0002.vtp, which is not there"));
+  }
+  write_file(broken / ResultLayout::bond_file(2), "<VTKFile type=\"PolyData\"");
+  CHECK_THAT(refusal("picture broken", scratch.path()), Contains("broken/frames/bond_0002.vtp"));
+  std::filesystem::remove(broken / ResultLayout::summary);
+  CHECK_THAT(refusal("picture broken", scratch.path()),
+             Contains("broken is not a whole result") && Contains("summary.json"));
+}
+
+TEST_CASE("options of pictures that cannot be are refused", "[end to end]") {
+  const ScratchFolder scratch;
+  const std::string good = "picture " + small_result().string();
+  CHECK_THAT(refusal(good + " --at \"2 h\"", scratch.path()), Contains("holds nothing at 2 h"));
+  CHECK_THAT(refusal(good + " --at soon", scratch.path()), Contains("--at is \"soon\"") && Contains("5 min"));
+  CHECK_THAT(refusal(good + " --size big", scratch.path()), Contains("--size is \"big\""));
+  CHECK_THAT(refusal(good + " --show cut --out cut.svg", scratch.path()), Contains("must end in .png"));
+  CHECK_THAT(refusal(good + " --show cut --position 90", scratch.path()), Contains("misses the tooth"));
+  CHECK_THAT(refusal("film " + small_result().string() + " --out film.avi", scratch.path()),
+             Contains("\"film.avi\" ends in none"));
+}
+
+TEST_CASE("a missing Xvfb or ffmpeg is named with its package", "[end to end]") {
+  const ScratchFolder scratch;
+  const Ended no_display = run_program("picture " + small_result().string(), scratch.path(),
+                                       "DISPLAY= PATH=" + scratch.path().string());
+  CHECK(no_display.code == 2);
+  CHECK_THAT(no_display.output, Contains("install the package xvfb"));
+  // A folder of programs with all that a film needs but ffmpeg.
+  for (const char* name : {"Xvfb", "sh", "xkbcomp"})
+    if (std::filesystem::exists(std::filesystem::path("/usr/bin") / name))
+      std::filesystem::create_symlink(std::filesystem::path("/usr/bin") / name, scratch / name);
+  const Ended no_film = run_program("film " + small_result().string(), scratch.path(),
+                                    "DISPLAY= PATH=" + scratch.path().string());
+  CHECK(no_film.code == 2);
+  CHECK_THAT(no_film.output, Contains("install the package ffmpeg"));
+}
+
+// The lesson at the coarsest mesh that holds its boxes; a chapter costs seconds.
+TEST_CASE("the lesson computes its chapters, tells their numbers and goes on where it was",
+          "[end to end][lesson]") {
+  const ScratchFolder scratch;
+  const Ended first = run_program("lesson --fineness 2 --quiet --out lesson", scratch.path());
+  CAPTURE(first.output);
+  REQUIRE(first.code == 0);
+  const std::string page = content(scratch / "lesson" / "index.html");
+  CHECK_THAT(page, Contains("invented") && Contains("not a medical device") && !Contains("http://") &&
+                       !Contains("not computed yet"));
+  for (const char* file : {"pull-cut.png", "pull-chart.svg", "when-chart.svg", "when-bond.png",
+                           "wait-chart.svg", "layers-bond.png", "layers-walls.svg", "letting-go-bond.png"})
+    CHECK(std::filesystem::file_size(scratch / "lesson" / file) > 1000);
+  // A number of the text, taken from the run itself.
+  const nlohmann::json summary = json_of(scratch / "lesson" / "runs" / "letting-go" / ResultLayout::summary);
+  const double gone = summary.at("bond").back().at("end").at("debonded_fraction").get<double>();
+  char words[40];
+  std::snprintf(words, sizeof words, "%.0f %% of the bond has let go", 100 * gone);
+  CHECK_THAT(page, Contains(words));
+  const auto before =
+      std::filesystem::last_write_time(scratch / "lesson" / "runs" / "deep-box" / "summary.json");
+  const Ended again = run_program("lesson --fineness 2 --out lesson", scratch.path());
+  CHECK(again.code == 0);
+  CHECK_THAT(again.output, Contains("0 runs made"));
+  CHECK(std::filesystem::last_write_time(scratch / "lesson" / "runs" / "deep-box" / "summary.json") ==
+        before);
+  CHECK(content(scratch / "lesson" / "index.html") == page);
+}
+
+TEST_CASE("a lesson is not written over what is none", "[end to end]") {
+  const ScratchFolder scratch;
+  write_file(scratch / "mine" / "notes.txt", "keep");
+  CHECK_THAT(refusal("lesson --out mine", scratch.path()), Contains("mine is there already"));
+  CHECK_THAT(refusal("lesson --fineness huge --out new", scratch.path()), Contains("huge"));
+  CHECK_FALSE(std::filesystem::exists(scratch / "new"));
+}
