@@ -87,6 +87,7 @@ PlanWaits waits_of(const Case& input, const CommandLine& line, const WallLimit& 
                  .chair_time = without,
                  .chair_time_per_wait = with_wait(input, line.wait.before, 1).chair_time - without,
                  .laws = {},
+                 .facets = runs.facets(),
                  .failures = {}};
   for (std::size_t law = 0; law < runs.laws().size(); ++law)
     plan.laws.push_back(

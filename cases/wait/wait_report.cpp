@@ -113,11 +113,22 @@ std::string warnings_text(const LawWaits& law, const WallLimit& limit) {
   return text;
 }
 
+bool in_per_cent(WallQuantity quantity) {
+  return quantity == WallQuantity::area_over_strength || quantity == WallQuantity::debonded_area;
+}
+
+/// Areas are counted by the six points of each facet, so they cannot move by less than one of them.
+std::string steps_text(const PlanWaits& plan) {
+  return fmt::format("  the wall has {} facets on this mesh, so its areas move in steps of about {:.2g} %\n",
+                     plan.facets, 100.0 / (6.0 * plan.facets));
+}
+
 std::string plan_text(const PlanWaits& plan, const WallLimit& limit, const WaitRange& range) {
   std::string text = fmt::format("\n{}{}: {}\n", plan.name,
                                  plan.invented ? " (invented for demonstration)" : "", plan.title);
   text += fmt::format("  as written it waits {}; chair time {}; {} runs\n", duration_text(plan.written_wait),
                       duration_text(chair_time(plan, plan.written_wait)), plan.runs);
+  if (in_per_cent(limit.quantity)) text += steps_text(plan);
   std::size_t widest = 0;
   for (const LawWaits& law : plan.laws) widest = std::max(widest, law.law.size());
   for (const LawWaits& law : plan.laws)
@@ -135,10 +146,6 @@ std::string quickest_text(const std::vector<PlanWaits>& plans) {
                                                duration_text(best.chair_time), duration_text(best.wait));
   }
   return text;
-}
-
-bool in_per_cent(WallQuantity quantity) {
-  return quantity == WallQuantity::area_over_strength || quantity == WallQuantity::debonded_area;
 }
 
 }  // namespace
@@ -164,6 +171,7 @@ ordered_json waits_json(const std::vector<PlanWaits>& plans, const WallLimit& li
                      {"wait_as_written_s", plan.written_wait},
                      {"chair_time_as_written_s", chair_time(plan, plan.written_wait)},
                      {"laws", ordered_json::array()},
+                     {"facets", plan.facets},
                      {"runs", plan.runs},
                      {"failures", plan.failures}};
     for (const LawWaits& law : plan.laws) one["laws"].push_back(law_json(plan, law));
@@ -221,6 +229,9 @@ Chart waits_chart(const PlanWaits& plan, const WallLimit& limit, int before) {
           plan.runs, plan.failures.size(), plan.mode, plan.name)},
       {fmt::format("wait before increment {} [min]", before)},
       {fmt::format("{} [{}]", description(limit), unit)}};
+  if (in_per_cent(limit.quantity))
+    chart.notes.push_back(fmt::format("Areas move in steps of about {:.2g} %: {} facets.",
+                                      100.0 / (6.0 * plan.facets), plan.facets));
   if (plan.invented) chart.notes.emplace_back("Invented for demonstration.");
   int colour = 0;
   for (const LawWaits& law : plan.laws) {

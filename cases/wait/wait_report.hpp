@@ -25,6 +25,7 @@ struct PlanWaits {
   double chair_time;           ///< without any wait there [s]
   double chair_time_per_wait;  ///< waits that the entry stands for [-]
   std::vector<LawWaits> laws;
+  int facets = 0;  ///< of the wall that is limited
   int runs = 0;
   std::vector<std::string> failures;
 };

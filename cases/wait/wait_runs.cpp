@@ -72,6 +72,16 @@ WaitRuns::WaitRuns(const Case& input, const WallLimit& limit, int entry, std::ve
   require_row(model_, input, limit);
 }
 
+int WaitRuns::facets() const {
+  int count = 0;
+  for (std::size_t f = 0; f < model_.mesh.bond.size(); ++f) {
+    const std::string& wall = model_.mesh.walls[static_cast<std::size_t>(model_.mesh.bond[f].wall)];
+    const bool on_wall = limit_.wall == "all" || limit_.wall == wall;
+    count += on_wall && (limit_.substrate == "all" || limit_.substrate == name_of(model_.substrates[f]));
+  }
+  return count;
+}
+
 std::vector<double> WaitRuns::largest_values(double wait, const std::vector<std::size_t>& laws) {
   model_.timeline = with_wait(input_, entry_, wait).timeline;
   const auto& solved_law = laws_[laws.front()].strength;

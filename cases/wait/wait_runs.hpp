@@ -39,7 +39,8 @@ class WaitRuns {
   /// What runs that failed said.
   [[nodiscard]] const std::vector<std::string>& failures() const { return failures_; }
   [[nodiscard]] const std::vector<MaturityChoice>& laws() const { return laws_; }
-  [[nodiscard]] const Mesh& mesh() const { return model_.mesh; }
+  /// Facets of the part of the bond that is limited.
+  [[nodiscard]] int facets() const;
 
  private:
   [[nodiscard]] bool serves_all_laws() const { return input_.solver.mode == Mode::intact; }
