@@ -63,7 +63,14 @@ struct BlockCholesky::Workspace {
     cholmod_l_free_sparse(&matrix, &common);
     cholmod_l_finish(&common);
   }
-  Workspace(const Workspace&) = delete;
+  Workspace(const Workspace& other) : Workspace(BlockPattern{other.nodes, other.row_start, other.column}) {
+    matrix = cholmod_l_copy_sparse(other.matrix, &common);
+    require(matrix != nullptr, common, "copy the matrix");
+    factor = cholmod_l_copy_factor(other.factor, &common);
+    require(factor != nullptr, common, "copy the analysis");
+    common.fl = other.common.fl;
+    common.lnz = other.common.lnz;
+  }
   Workspace& operator=(const Workspace&) = delete;
 
   std::vector<Integer> order_unknowns();
@@ -137,6 +144,8 @@ BlockCholesky::BlockCholesky(const BlockPattern& pattern) : work_(std::make_uniq
   work_->factor = cholmod_l_analyze_p(work_->matrix, order.data(), nullptr, 0, &work_->common);
   require(work_->factor != nullptr, work_->common, "analyse the matrix");
 }
+
+BlockCholesky::BlockCholesky(const BlockCholesky& other) : work_(std::make_unique<Workspace>(*other.work_)) {}
 
 BlockCholesky::~BlockCholesky() = default;
 

@@ -31,7 +31,8 @@ class BlockCholesky {
   /// fail.
   explicit BlockCholesky(const BlockPattern& pattern);
   ~BlockCholesky();
-  BlockCholesky(const BlockCholesky&) = delete;
+  /// Takes over order and analysis, so that only values have to follow. `other` must not have any yet.
+  BlockCholesky(const BlockCholesky& other);
   BlockCholesky& operator=(const BlockCholesky&) = delete;
 
   /// Factorises new values on the same pattern. Throws NotPositiveDefinite with the place.

@@ -58,6 +58,19 @@ CoarseLevel::CoarseLevel(const NodeGraph& graph, const SweepOrder& order) : grap
   right_hand_side_.resize(3 * corners);
 }
 
+CoarseLevel::CoarseLevel(const CoarseLevel& other)
+    : graph_(other.graph_),
+      order_(other.order_),
+      node_of_(other.node_of_),
+      corner_of_(other.corner_of_),
+      child_start_(other.child_start_),
+      child_(other.child_),
+      row_start_(other.row_start_),
+      column_(other.column_),
+      values_(column_.size()),
+      cholesky_(std::make_unique<BlockCholesky>(*other.cholesky_)),
+      right_hand_side_(3 * corners()) {}
+
 /// Corners couple if any of the nodes they interpolate to do.
 void CoarseLevel::build_pattern() {
   std::vector<int> last_seen(child_start_.size(), -1);

@@ -17,6 +17,9 @@ namespace setstress {
 class CoarseLevel {
  public:
   CoarseLevel(const NodeGraph& graph, const SweepOrder& order);
+  /// Copies what does not depend on values, and refers to the same graph and order.
+  CoarseLevel(const CoarseLevel& other);
+  CoarseLevel& operator=(const CoarseLevel&) = delete;
 
   /// Forms and factorises P' A P. Throws NotPositiveDefinite.
   void renew(const BlockMatrix& matrix);

@@ -19,12 +19,8 @@ double fastest_rate_ahead(const CureLaw& law, double a) {
 
 }  // namespace
 
-CureField::CureField(const Model& model) : model_(model), rays_(model.mesh) {
-  for (std::size_t i = 0; i < model.mesh.tetrahedra.size(); ++i) {
-    const int region = model.mesh.tetrahedra[i].region;
-    if (model.mesh.regions[static_cast<std::size_t>(region)].is_filling())
-      filling_.push_back(static_cast<int>(i));
-  }
+CureField::CureField(const Model& model, const LightPaths& light)
+    : model_(model), light_(light), filling_(filling_tetrahedra(model.mesh)) {
   states_.resize(filling_.size());
   irradiance_.assign(filling_.size(), {});
   placed_.assign(model.mesh.regions.size(), 0);
@@ -33,19 +29,6 @@ CureField::CureField(const Model& model) : model_(model), rays_(model.mesh) {
 const Composite& CureField::composite(std::size_t filling_index) const {
   const Tetrahedron& tetrahedron = model_.mesh.tetrahedra[static_cast<std::size_t>(filling_[filling_index])];
   return std::get<Composite>(model_.materials[static_cast<std::size_t>(tetrahedron.region)]);
-}
-
-const CureField::Paths& CureField::paths_towards_lamp(const Eigen::Vector3d& direction) {
-  for (const Paths& known : paths_)
-    if (known.direction == direction) return known;
-  Paths paths{direction, std::vector<std::array<std::vector<double>, 4>>(filling_.size())};
-  parallel_for(filling_.size(), [&](std::size_t i) {
-    const Tetrahedron& tetrahedron = model_.mesh.tetrahedra[static_cast<std::size_t>(filling_[i])];
-    for (int p = 0; p < 4; ++p)
-      paths.lengths[i][static_cast<std::size_t>(p)] =
-          rays_.path_lengths(filling_[i], position(model_.mesh, tetrahedron, stress_point(p)), -direction);
-  });
-  return paths_.emplace_back(std::move(paths));
 }
 
 double CureField::attenuation(std::size_t region) const {
@@ -58,12 +41,12 @@ void CureField::set_light(const std::vector<char>& placed, const std::vector<Exp
   placed_ = placed;
   irradiance_.assign(filling_.size(), {});
   for (const Exposure& exposure : lit) {
-    const Paths& paths = paths_towards_lamp(exposure.direction);
+    const LightPaths::Lengths& lengths = light_.towards_lamp(exposure.direction);
     parallel_for(filling_.size(), [&](std::size_t i) {
       for (std::size_t p = 0; p < 4; ++p) {
         double depth = 0.0;  // optical [-]
         for (std::size_t region = 0; region < placed_.size(); ++region)
-          depth += attenuation(region) * paths.lengths[i][p][region];
+          depth += attenuation(region) * lengths[i][p][region];
         irradiance_[i][p] += exposure.irradiance * (1.0 - composite(i).light.reflection) * std::exp(-depth);
       }
     });

@@ -2,10 +2,9 @@
 // Light and conversion at every stress point of the filling.
 
 #include <array>
-#include <list>
 #include <vector>
 
-#include "mesh/ray.hpp"
+#include "solver/light_paths.hpp"
 #include "solver/model.hpp"
 
 namespace setstress {
@@ -15,7 +14,8 @@ using CurePoints = std::array<CureState, 4>;
 
 class CureField {
  public:
-  explicit CureField(const Model& model);
+  /// Both must outlive this; `light` belongs to the model's mesh.
+  CureField(const Model& model, const LightPaths& light);
 
   /// Tetrahedra of the filling, by mesh index; everything below is indexed in this order.
   [[nodiscard]] const std::vector<int>& filling() const { return filling_; }
@@ -35,21 +35,14 @@ class CureField {
   void commit(std::vector<CurePoints> states) { states_ = std::move(states); }
 
  private:
-  /// Path lengths [mm] by region from every stress point back towards a lamp; walked once per direction.
-  struct Paths {
-    Eigen::Vector3d direction;
-    std::vector<std::array<std::vector<double>, 4>> lengths;
-  };
-  const Paths& paths_towards_lamp(const Eigen::Vector3d& direction);
   [[nodiscard]] double attenuation(std::size_t region) const;
 
   const Model& model_;
-  RayWalker rays_;
+  const LightPaths& light_;
   std::vector<int> filling_;
   std::vector<CurePoints> states_;
   std::vector<std::array<double, 4>> irradiance_;  ///< [mW/cm2]
   std::vector<char> placed_;                       ///< by region
-  std::list<Paths> paths_;
 };
 
 }  // namespace setstress

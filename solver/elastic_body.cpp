@@ -28,8 +28,8 @@ ElasticBody::ElasticBody(const Model& model) : model_(model) {
     }
 }
 
-void ElasticBody::add_stiffness(BlockMatrix& matrix) const {
-  const AssemblyMap body(*matrix.graph, tetrahedra_), ground(*matrix.graph, foundation_facets_);
+void ElasticBody::add_stiffness(BlockMatrix& matrix, const AssemblyMap& body,
+                                const AssemblyMap& ground) const {
   body.for_each([&](int group) {
     const Tetrahedron& tetrahedron =
         model_.mesh.tetrahedra[static_cast<std::size_t>(members_[static_cast<std::size_t>(group)])];

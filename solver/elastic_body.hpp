@@ -28,7 +28,8 @@ class ElasticBody {
   [[nodiscard]] const NodeGroups& tetrahedra() const { return tetrahedra_; }
   [[nodiscard]] const NodeGroups& foundation_facets() const { return foundation_facets_; }
 
-  void add_stiffness(BlockMatrix& matrix) const;
+  /// The maps are of tetrahedra() and foundation_facets().
+  void add_stiffness(BlockMatrix& matrix, const AssemblyMap& body, const AssemblyMap& ground) const;
 
   /// Stresses [MPa] at `time` [s] into the rows of `stress` (by tetrahedron of the mesh) that belong to it.
   void add_stress(const Eigen::VectorXd& displacement, double time,

@@ -45,12 +45,12 @@ CureStep Filling::cure_step(const std::vector<CurePoints>& after) const {
   return step;
 }
 
-void Filling::add_stiffness(BlockMatrix& matrix, const CureStep& step) const {
-  map_.value().for_each([&](int group) {
+void Filling::add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const CureStep& step) const {
+  map.for_each([&](int group) {
     const auto i = static_cast<std::size_t>(group);
     if (is_placed(i))
-      map_->add(matrix, group,
-                stiffness(geometry_[i], step.mean_modulus[i], cure_.composite(i).stiffness.poisson_ratio));
+      map.add(matrix, group,
+              stiffness(geometry_[i], step.mean_modulus[i], cure_.composite(i).stiffness.poisson_ratio));
   });
 }
 

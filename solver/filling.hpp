@@ -3,7 +3,6 @@
 
 #include <Eigen/Core>
 #include <array>
-#include <optional>
 #include <vector>
 
 #include "solver/assembly_map.hpp"
@@ -38,14 +37,13 @@ class Filling {
   Filling(const Model& model, const CureField& cure);
 
   [[nodiscard]] const NodeGroups& tetrahedra() const { return tetrahedra_; }
-  /// Must be called once, with the graph that holds the tetrahedra, before add_stiffness.
-  void map_to(const NodeGraph& graph) { map_.emplace(graph, tetrahedra_); }
 
   void place(const std::vector<char>& placed);
   [[nodiscard]] bool is_placed(std::size_t i) const { return placed_[i] != 0; }
 
   [[nodiscard]] CureStep cure_step(const std::vector<CurePoints>& after) const;
-  void add_stiffness(BlockMatrix& matrix, const CureStep& step) const;
+  /// `map`: of its tetrahedra.
+  void add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const CureStep& step) const;
   [[nodiscard]] FillingTrial respond(const Eigen::VectorXd& displacement_step, const CureStep& step) const;
   FillingEnergies commit(FillingTrial trial, const CureStep& step);
 
@@ -57,7 +55,6 @@ class Filling {
   const CureField& cure_;
   std::vector<TetrahedronGeometry> geometry_;
   NodeGroups tetrahedra_;
-  std::optional<AssemblyMap> map_;
   std::vector<char> placed_;
   std::vector<std::array<Vector6d, 4>> stress_;
   std::vector<std::array<double, 4>> modulus_;  ///< now [MPa]

@@ -11,6 +11,8 @@
 
 namespace setstress {
 
+struct TwoLevelStructure;
+
 struct LinearOutcome {
   int iterations = 0;            ///< 0 for the direct solver
   double relative_residual = 0;  ///< |b - A x| / |b|, true residual
@@ -55,6 +57,9 @@ class LinearSystemSolver {
 /// precision, exact Cholesky on the corner-node (first-order) level, renewed only when iterations ask for it;
 /// hands over to the direct solver after `most_iterations`. The graph must outlive the solver.
 std::unique_ptr<LinearSystemSolver> make_two_level_solver(const NodeGraph& graph, int most_iterations = 150);
+/// The same on what is known of the graph already.
+std::unique_ptr<LinearSystemSolver> make_two_level_solver(std::shared_ptr<const TwoLevelStructure> structure,
+                                                          int most_iterations = 150);
 /// CHOLMOD supernodal with METIS on the node graph, refactorised at every call: the reference path.
 std::unique_ptr<LinearSystemSolver> make_direct_solver(const NodeGraph& graph);
 

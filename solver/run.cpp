@@ -23,18 +23,6 @@ constexpr double negligible_force = 1e-9;  // [N]: below this nothing is left to
 // [N mm]: far above what linear solves leave where bodies are moved as a whole, before anything is strained.
 constexpr double negligible_energy = 1e-7;
 
-NodeGroups groups_of(const Model& model, const std::vector<int>& facets) {
-  NodeGroups groups;
-  for (const int index : facets) {
-    const BondFacet& facet = model.mesh.bond[static_cast<std::size_t>(index)];
-    std::array<int, 12> nodes;
-    std::copy(facet.tooth.begin(), facet.tooth.end(), nodes.begin());
-    std::copy(facet.filling.begin(), facet.filling.end(), nodes.begin() + 6);
-    groups.add(nodes);
-  }
-  return groups;
-}
-
 double mean_diagonal(const BlockMatrix& matrix) {
   double sum = 0.0;
   int count = 0;
@@ -65,19 +53,22 @@ struct Run::Trial {
   bool balanced = false;
 };
 
-Run::Run(const Model& model, const SolveOptions& options)
-    : model_(model), options_(options), cure_(model), body_(model), filling_(model, cure_), bond_(model) {
-  bond_groups_ = groups_of(model, bond_.facets());
-  const std::array groups{body_.tetrahedra(), filling_.tetrahedra(), bond_groups_, body_.foundation_facets()};
-  graph_ = make_node_graph(static_cast<int>(model.mesh.nodes.size()), groups, edge_node_parents(model.mesh));
-  filling_.map_to(graph_);
-  bond_map_.emplace(graph_, bond_groups_);
-  constant_.emplace(graph_);
-  matrix_.emplace(graph_);
-  body_.add_stiffness(*constant_);
-  diagonal_ = mean_diagonal(*constant_);
-  solver_ = options.linear_solver == LinearSolver::direct ? make_direct_solver(graph_)
-                                                          : make_two_level_solver(graph_);
+Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shared)
+    : model_(model),
+      options_(options),
+      shared_(shared),
+      cure_(model, shared.light()),
+      body_(model),
+      filling_(model, cure_),
+      bond_(model),
+      bond_groups_(bond_groups(model.mesh)),
+      constant_(shared.graph()),
+      matrix_(shared.graph()) {
+  const Stopwatch watch(timings_.setup);
+  body_.add_stiffness(constant_, shared.body(), shared.ground());
+  diagonal_ = mean_diagonal(constant_);
+  solver_ = options.linear_solver == LinearSolver::direct ? make_direct_solver(shared.graph())
+                                                          : make_two_level_solver(shared.two_level());
 
   held_ = held_components(model);
   active_.assign(model.mesh.nodes.size(), 0);
@@ -187,25 +178,25 @@ BondTangents Run::assemble(const Trial& trial) {
   BondTangents stable = trial.bond.tangents;
   {
     const Stopwatch watch(timings_.assembly);
-    matrix_->values = constant_->values;
-    filling_.add_stiffness(*matrix_, trial.cure);
-    bond_map_->for_each([&](int group) {
+    matrix_.values = constant_.values;
+    filling_.add_stiffness(matrix_, shared_.filling(), trial.cure);
+    shared_.bond().for_each([&](int group) {
       const auto i = static_cast<std::size_t>(group);
       if (!bond_.is_active(i)) return;
       if (trial.bond.softens)
         for (Eigen::Matrix3d& tangent : stable[i]) tangent = stable_part(tangent);
-      bond_map_->add(*matrix_, group, stiffness(bond_.geometry(i), stable[i]));
+      shared_.bond().add(matrix_, group, stiffness(bond_.geometry(i), stable[i]));
     });
-    decouple(*matrix_, decoupled_, diagonal_);
+    decouple(matrix_, decoupled_, diagonal_);
   }
   const Stopwatch watch(timings_.setup);
-  if (trial.bond.softens) solver_->assign(*matrix_);
+  if (trial.bond.softens) solver_->assign(matrix_);
   return stable;
 }
 
 Eigen::VectorXd Run::internal_forces(const Trial& trial) const {
   Eigen::VectorXd forces;
-  multiply(*constant_, displacement_ + trial.step, forces);
+  multiply(constant_, displacement_ + trial.step, forces);
   forces -= trial.free_strain.forces;
   for (std::size_t i = 0; i < cure_.filling().size(); ++i) {
     if (!filling_.is_placed(i)) continue;
@@ -283,7 +274,7 @@ void Run::correct(Trial& trial, const BondTangents& assembled, double wanted) {
     outcome = solver_->solve_corrected([&](const Eigen::VectorXd& x, Eigen::VectorXd& y) { rest.add(x, y); },
                                        trial.residual, correction, std::clamp(0.3 * wanted, 0.003, 0.3));
   } else {
-    outcome = solver_->solve(*matrix_, trial.residual, correction,
+    outcome = solver_->solve(matrix_, trial.residual, correction,
                              std::clamp(0.3 * wanted, options_.linear_tolerance, 0.3));
   }
   trial.step += correction;
@@ -327,7 +318,7 @@ void Run::commit(Trial trial, double now) {
   ++timings_.steps;
 
   Eigen::VectorXd constant_force;
-  multiply(*constant_, displacement_, constant_force);
+  multiply(constant_, displacement_, constant_force);
   energies_.elastic_support = body_.support_energy(displacement_);
   energies_.elastic_tooth = 0.5 * displacement_.dot(constant_force) - energies_.elastic_support -
                             displacement_.dot(free_strain_.forces) + free_strain_.energy;

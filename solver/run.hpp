@@ -12,6 +12,7 @@
 #include "solver/filling.hpp"
 #include "solver/linear_solver.hpp"
 #include "solver/schedule.hpp"
+#include "solver/shared_mesh.hpp"
 #include "solver/simulate.hpp"
 #include "solver/supports.hpp"
 
@@ -19,7 +20,8 @@ namespace setstress {
 
 class Run {
  public:
-  Run(const Model& model, const SolveOptions& options);
+  /// Everything must outlive this; `shared` must fit the model.
+  Run(const Model& model, const SolveOptions& options, const SharedMesh& shared);
 
   /// Lays down increments and switches lamps. Changes no stress.
   void begin(const Event& event);
@@ -52,16 +54,15 @@ class Run {
 
   const Model& model_;
   SolveOptions options_;
+  const SharedMesh& shared_;
   CureField cure_;
   ElasticBody body_;
   Filling filling_;
   BondLayer bond_;
   NodeGroups bond_groups_;
-  NodeGraph graph_;
-  std::optional<AssemblyMap> bond_map_;
-  std::optional<BlockMatrix> constant_;  ///< tissues and foundations
-  std::optional<BlockMatrix> matrix_;    ///< of the present step
-  double diagonal_ = 1.0;                ///< for decoupled degrees of freedom [N/mm]
+  BlockMatrix constant_;   ///< tissues and foundations
+  BlockMatrix matrix_;     ///< of the present step
+  double diagonal_ = 1.0;  ///< for decoupled degrees of freedom [N/mm]
   std::unique_ptr<LinearSystemSolver> solver_;
   std::vector<HeldComponent> held_;
   std::vector<char> active_;     ///< by node: part of a tissue or of placed filling

@@ -3,6 +3,7 @@
 #include <omp.h>
 
 #include <algorithm>
+#include <memory>
 
 #include "solver/run.hpp"
 #include "solver/stopwatch.hpp"
@@ -35,12 +36,28 @@ Progress progress_of(const Model& model, const Run& run) {
 
 Outcome simulate(const Model& model, const SolveOptions& options, const FrameSink& sink) {
   require_valid(model);
+  const Threads threads(options.threads);
+  double seconds = 0;
+  const std::unique_ptr<const SharedMesh> shared = [&] {
+    const Stopwatch watch(seconds);
+    return std::make_unique<const SharedMesh>(model);
+  }();
+  Outcome outcome = simulate(model, options, sink, *shared);
+  outcome.timings.setup += seconds;
+  outcome.timings.total += seconds;
+  return outcome;
+}
+
+Outcome simulate(const Model& model, const SolveOptions& options, const FrameSink& sink,
+                 const SharedMesh& shared) {
+  require_valid(model);
+  shared.require_fits(model);
   if (options.mode == Mode::debonding) require_can_debond(model);
   const Threads threads(options.threads);
   Outcome outcome;
   {
     const Stopwatch watch(outcome.timings.total);
-    Run run(model, options);
+    Run run(model, options, shared);
     const std::vector<Event> events = schedule(model.timeline);
     for (std::size_t i = 0; i < events.size() && outcome.finished; ++i) {
       while (run.time() < events[i].time && outcome.finished) {

@@ -11,6 +11,8 @@
 
 namespace setstress {
 
+class SharedMesh;
+
 /// intact: no damage, stress-to-strength ratios only. debonding: the bond softens and lets go.
 enum class Mode { intact, debonding };
 enum class LinearSolver { two_level, direct };
@@ -57,6 +59,10 @@ struct Outcome {
 /// Solves the whole timeline. Frames come at t = 0, at each step and at every event. Throws
 /// std::invalid_argument for a bad model and SolveError, with time and place, when equilibrium is not found.
 Outcome simulate(const Model& model, const SolveOptions& options, const FrameSink& sink);
+/// The same, to the last bit, for one of many runs on the same mesh (solver/shared_mesh.hpp). Throws
+/// std::invalid_argument for a model with another mesh.
+Outcome simulate(const Model& model, const SolveOptions& options, const FrameSink& sink,
+                 const SharedMesh& shared);
 
 struct SolveError : std::runtime_error {
   using std::runtime_error::runtime_error;

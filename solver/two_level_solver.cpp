@@ -3,11 +3,11 @@
 #include <cmath>
 #include <utility>
 
-#include "solver/coarse_level.hpp"
 #include "solver/linear_solver.hpp"
 #include "solver/recycled_guess.hpp"
 #include "solver/smoother.hpp"
 #include "solver/sweep_product.hpp"
+#include "solver/two_level_structure.hpp"
 
 namespace setstress {
 
@@ -49,14 +49,14 @@ class RenewalRule {
 
 class TwoLevelSolver final : public LinearSystemSolver {
  public:
-  TwoLevelSolver(const NodeGraph& graph, int most_iterations)
-      : graph_(&graph),
+  TwoLevelSolver(std::shared_ptr<const TwoLevelStructure> structure, int most_iterations)
+      : structure_(std::move(structure)),
+        graph_(structure_->graph),
         most_iterations_(most_iterations),
-        order_(make_sweep_order(graph)),
-        pattern_(graph, order_),
-        product_(pattern_, order_),
-        smoother_(pattern_, order_),
-        coarse_(graph, order_),
+        order_(structure_->order),
+        product_(structure_->pattern, order_),
+        smoother_(structure_->pattern, order_),
+        coarse_(structure_->coarse),
         renewal_(renewal_cost()),
         recycled_(order_) {}
 
@@ -79,10 +79,10 @@ class TwoLevelSolver final : public LinearSystemSolver {
   LinearOutcome hand_over(const BlockMatrix& matrix, const Eigen::VectorXd& b, Eigen::VectorXd& x,
                           double tolerance, LinearOutcome outcome);
 
+  std::shared_ptr<const TwoLevelStructure> structure_;
   const NodeGraph* graph_;
   int most_iterations_;
-  SweepOrder order_;
-  SweepPattern pattern_;
+  const SweepOrder& order_;
   SweepProduct product_;
   Smoother smoother_;
   CoarseLevel coarse_;
@@ -257,14 +257,19 @@ LinearOutcome TwoLevelSolver::solve(const BlockMatrix& matrix, const Eigen::Vect
 std::size_t TwoLevelSolver::bytes() const {
   const std::size_t vectors =
       static_cast<std::size_t>(stride * order_.nodes()) * (6 * sizeof(double) + 3 * sizeof(float));
-  return vectors + pattern_.bytes() + product_.bytes() + smoother_.bytes() + coarse_.bytes() +
+  return vectors + structure_->pattern.bytes() + product_.bytes() + smoother_.bytes() + coarse_.bytes() +
          recycled_.bytes() + (direct_ ? direct_->bytes() : 0);
 }
 
 }  // namespace
 
 std::unique_ptr<LinearSystemSolver> make_two_level_solver(const NodeGraph& graph, int most_iterations) {
-  return std::make_unique<TwoLevelSolver>(graph, most_iterations);
+  return make_two_level_solver(std::make_shared<const TwoLevelStructure>(graph), most_iterations);
+}
+
+std::unique_ptr<LinearSystemSolver> make_two_level_solver(std::shared_ptr<const TwoLevelStructure> structure,
+                                                          int most_iterations) {
+  return std::make_unique<TwoLevelSolver>(std::move(structure), most_iterations);
 }
 
 }  // namespace setstress

@@ -33,5 +33,6 @@ std::vector<Measure> sequence_measures();
 std::vector<Measure> debonding_measures();
 std::vector<Measure> growth_measures();
 std::vector<Measure> thread_measures();
+std::vector<Measure> many_measures();
 
 }  // namespace setstress::bench

@@ -6,7 +6,6 @@
 
 #include "mesh/geometry.hpp"
 #include "mesh/measures.hpp"
-#include "solver/bench/clock.hpp"
 
 namespace setstress::bench {
 
@@ -36,10 +35,12 @@ Workload Workload::of_about(int unknowns) {
   return Workload(size);
 }
 
+Mesh Workload::mesh_of_size(double bond_size) {
+  return build_mesh(deep_box(), fineness(bond_size));
+}
+
 Workload::Workload(double bond_size) {
-  Clock clock;
-  mesh_ = build_mesh(deep_box(), fineness(bond_size));
-  mesh_seconds = clock.seconds();
+  mesh_ = mesh_of_size(bond_size);
   for (std::size_t t = 0; t < mesh_.tetrahedra.size(); ++t) {
     const Tetrahedron& tetrahedron = mesh_.tetrahedra[t];
     const bool is_filling = mesh_.regions[static_cast<std::size_t>(tetrahedron.region)].is_filling();
@@ -49,10 +50,8 @@ Workload::Workload(double bond_size) {
   }
   for (const BondFacet& facet : mesh_.bond)
     for (std::size_t i = 0; i < 6; ++i) bond_groups_.add(std::array{facet.tooth[i], facet.filling[i]});
-  clock.restart();
   graph = make_node_graph(static_cast<int>(mesh_.nodes.size()),
                           std::array{tooth_groups_, filling_groups_, bond_groups_}, edge_node_parents(mesh_));
-  graph_seconds = clock.seconds();
   filling_map_ = std::make_unique<AssemblyMap>(graph, filling_groups_);
   bond_map_ = std::make_unique<AssemblyMap>(graph, bond_groups_);
   hold_base();

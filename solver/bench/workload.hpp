@@ -24,6 +24,8 @@ class Workload {
   explicit Workload(double bond_size);
   Workload(const Workload&) = delete;  // matrices refer to `graph`
   Workload& operator=(const Workload&) = delete;
+  /// Its mesh alone.
+  static Mesh mesh_of_size(double bond_size);
   /// Chooses the size so that the number of unknowns comes within about 10 %.
   static Workload of_about(int unknowns);
   /// The same with every stiffness full and the bond at 1e5 N/mm3: one ordinary elastic solve.
@@ -35,7 +37,6 @@ class Workload {
   [[nodiscard]] const Mesh& mesh() const { return mesh_; }
 
   NodeGraph graph;
-  double graph_seconds = 0, mesh_seconds = 0;
 
  private:
   [[nodiscard]] double cure(int tetrahedron, int step) const;
