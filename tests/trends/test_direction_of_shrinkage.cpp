@@ -40,15 +40,6 @@ std::string lamp(const std::string& side) {
   return fmt::format("[[plan.light]]\nirradiance = 1000.0\nduration = \"30 min\"\nfrom = \"{}\"\n", side);
 }
 
-/// A film so soft that the filling shrinks almost freely, and as weak as it has to be for that.
-std::string weak_bond() {
-  std::string bond = "[bond]\nnormal_stiffness = 1.0\nshear_stiffness = 1.0\n";
-  for (const char* substrate :
-       {"enamel", "coronal-dentin", "middle-dentin", "cervical-dentin", "radicular-dentin", "fixture"})
-    bond += fmt::format("[bond.strength.{}]\ntensile = 0.1\nshear = 0.1\n", substrate);
-  return bond;
-}
-
 double least_conversion(const SolvedCase& solved) {
   const VolumeCells cells = solved.volume();
   double least = 1.0;
@@ -65,7 +56,8 @@ TEST_CASE("bond and free surface set the direction of shrinkage, not the light",
   const Movement from_occlusal = movement_of_filling(occlusal), from_buccal = movement_of_filling(buccal);
   const Movement everywhere =
       movement_of_filling(solve("[materials.override.conventional-paste.light]\nattenuation = 0.0\n"));
-  const Movement hardly_bonded = movement_of_filling(solve(weak_bond()));
+  const Movement hardly_bonded = movement_of_filling(
+      solve("[bond]\nnormal_stiffness = 1.0\nshear_stiffness = 1.0\n" + bond_strength(0.1)));
   const double by_side = likeness(from_occlusal, from_buccal), by_depth = likeness(from_occlusal, everywhere);
   const double by_bond = likeness(from_occlusal, hardly_bonded);
   verify(

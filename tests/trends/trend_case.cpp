@@ -46,6 +46,14 @@ std::string on_top_of(const std::string& file, const std::string& over) {
   return fmt::format("base = \"{}/{}\"\n{}", SETSTRESS_TREND_CASES, file, over);
 }
 
+std::string bond_strength(double strength) {
+  std::string text;
+  for (const char* substrate :
+       {"enamel", "coronal-dentin", "middle-dentin", "cervical-dentin", "radicular-dentin", "fixture"})
+    text += fmt::format("[bond.strength.{0}]\ntensile = {1}\nshear = {1}\n", substrate, strength);
+  return text;
+}
+
 double at_end(const SolvedCase& solved, const std::string& wall, const std::string& number) {
   return solved.bond_row(wall).at("end").at(number).get<double>();
 }

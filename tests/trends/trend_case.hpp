@@ -11,6 +11,10 @@ namespace setstress::testing {
 /// A case file that builds on `file` of this folder, with `over` laid over it.
 std::string on_top_of(const std::string& file, const std::string& over);
 
+/// Case-file text that gives the bond to every substrate this strength [MPa]: a film softer than a real one
+/// may carry no more before it stores more energy than it takes to break it.
+std::string bond_strength(double strength);
+
 /// A number of wall `wall` ("all": the whole bond) at the end of the run, by its name in summary.json.
 double at_end(const SolvedCase& solved, const std::string& wall, const std::string& number);
 
