@@ -103,7 +103,7 @@ std::string extremes_table(const ResultTable& table, std::size_t output, const s
   std::stable_sort(order.begin(), order.end(),
                    [&](std::size_t a, std::size_t b) { return values[a] < values[b]; });
   if (order.empty()) return "";
-  const std::size_t low = std::min(extremes, order.size());
+  const std::size_t low = std::min(extremes, (order.size() + 1) / 2);
   const std::size_t high = std::min(extremes, order.size() - low);
   std::string rows;
   for (std::size_t i = 0; i < low; ++i) rows += table_row(table.rows[order[i]], study);

@@ -10,6 +10,7 @@
 #include "cases/history.hpp"
 #include "cases/pose.hpp"
 #include "cases/wait/shifted_plan.hpp"
+#include "solver/shared_mesh.hpp"
 #include "solver/simulate.hpp"
 
 namespace setstress {
@@ -70,6 +71,7 @@ WaitRuns::WaitRuns(const Case& input, const WallLimit& limit, int entry, std::ve
   require_mode(input, limit);
   model_ = pose(input);
   require_row(model_, input, limit);
+  shared_ = std::make_shared<const SharedMesh>(model_);
 }
 
 int WaitRuns::facets() const {
@@ -98,7 +100,7 @@ std::vector<double> WaitRuns::largest_values(double wait, const std::vector<std:
     }
     return watch_(at.fraction, wait);
   };
-  if (!simulate(model_, input_.solver, sink).finished) throw WaitStopped("stopped as asked");
+  if (!simulate(model_, input_.solver, sink, *shared_).finished) throw WaitStopped("stopped as asked");
   return largest;
 }
 

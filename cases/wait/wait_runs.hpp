@@ -1,9 +1,10 @@
 #pragma once
-// One case solved with many waits: the mesh is made once, and where the bond holds, one run serves every
-// maturity law of strength, because stress does not depend on strength then.
+// One case solved with many waits: the mesh and what follows from it alone are made once, and where the bond
+// holds, one run serves every maturity law of strength, because stress does not depend on strength then.
 
 #include <functional>
 #include <map>
+#include <memory>
 #include <optional>
 #include <stdexcept>
 #include <string>
@@ -15,6 +16,8 @@
 #include "solver/model.hpp"
 
 namespace setstress {
+
+class SharedMesh;
 
 /// The user asked to stop.
 struct WaitStopped : std::runtime_error {
@@ -52,6 +55,7 @@ class WaitRuns {
   std::vector<MaturityChoice> laws_;
   Watch watch_;
   Model model_;
+  std::shared_ptr<const SharedMesh> shared_;                              ///< of the mesh
   std::map<double, std::map<std::size_t, std::optional<double>>> known_;  ///< by wait and law
   int solved_ = 0;
   std::vector<std::string> failures_;
