@@ -70,10 +70,10 @@ void verify_moved(const std::string& title, const std::vector<Eigen::Matrix3d>& 
 
 TEST_CASE("a mirrored case gives the mirrored result", "[properties]") {
   verify_moved("a mirrored case gives the mirrored result", {mirrored(-1, 1), mirrored(1, -1)},
-               {1, 3, 7, 10, 11, 13});
+               {1, 3, 10, 11});
 }
 
 TEST_CASE("a case turned by 90 degrees, or any other angle, gives the turned result", "[properties]") {
   verify_moved("a turned case gives the turned result", {turned_by(90), turned_by(-90), turned_by(37)},
-               {1, 3, 7, 10, 11, 13});
+               {3, 6, 7, 10});
 }
