@@ -6,6 +6,7 @@
 #include "cases/commands.hpp"
 #include "cases/comparison.hpp"
 #include "cases/data_folder.hpp"
+#include "cases/optional_picture.hpp"
 #include "cases/result_folder.hpp"
 #include "cases/runner.hpp"
 #include "cases/summary.hpp"
@@ -96,7 +97,9 @@ int compare_command(const CommandLine& line) {
     results.push_back(read_result(side.folder));
     names.push_back(side.name);
   }
-  draw_comparison(results, names, folder.working() / "comparison.png");
+  if (const auto why =
+          unless_drawn([&] { draw_comparison(results, names, folder.working() / "comparison.png"); }))
+    fmt::print(stderr, "setstress: note: no comparison.png was made: {}\n", *why);
   write_file(folder.working() / "comparison.json", comparison.dump(2) + "\n");
   add_page(sides, folder.working(), comparison);
   ordered_json manifest{{"program", "setstress"},
@@ -110,9 +113,10 @@ int compare_command(const CommandLine& line) {
     fmt::print("{}\n", comparison.dump(2));
   else if (!line.quiet)
     fmt::print(
-        "{}Files in {}: comparison.png to look at, {}comparison.json, and a folder for each case that was "
+        "{}Files in {}: {}{}comparison.json, and a folder for each case that was "
         "run\n{}\n",
         comparison_text(comparison), out.string(),
+        fs::exists(out / "comparison.png") ? "comparison.png to look at, " : "",
         fs::exists(out / "page.html") ? "page.html to turn and play, " : "", caution_line);
   return 0;
 }

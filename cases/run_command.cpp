@@ -3,6 +3,7 @@
 #include "cases/commands.hpp"
 #include "cases/runner.hpp"
 #include "cases/summary.hpp"
+#include "viz/result_reader.hpp"
 #include "viz/vtk_files.hpp"
 
 namespace setstress {
@@ -16,9 +17,11 @@ int run_command(const CommandLine& line) {
     fmt::print("{}\n", report.summary.dump(2));
   else if (!line.quiet)
     fmt::print(
-        "{}\nFiles in {}: bond.png to look at, frames.pvd for any VTK viewer, walls.csv, summary.json, "
+        "{}\nFiles in {}: {}frames.pvd for any VTK viewer, walls.csv, summary.json, "
         "manifest.json\n{}\n",
-        summary_text(report.summary), out.string(), caution_line);
+        summary_text(report.summary), out.string(),
+        std::filesystem::exists(out / ResultLayout::bond_picture) ? "bond.png to look at, " : "",
+        caution_line);
   for (const std::string& warning : report.warnings) fmt::print(stderr, "setstress: note: {}\n", warning);
   if (line.profile) fmt::print(stderr, "{}", profile_text(report.timings));
   if (report.finished) return 0;

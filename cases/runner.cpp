@@ -5,6 +5,7 @@
 #include "cases/frame_writer.hpp"
 #include "cases/interrupt.hpp"
 #include "cases/manifest.hpp"
+#include "cases/optional_picture.hpp"
 #include "cases/pose.hpp"
 #include "cases/progress.hpp"
 #include "cases/result_folder.hpp"
@@ -60,7 +61,9 @@ RunReport run_case(const Case& input, const std::filesystem::path& out, bool qui
   write_file(folder.working() / ResultLayout::holds, holds_table(model, solved.history));
   write_file(folder.working() / ResultLayout::summary, report.summary.dump(2) + "\n");
   if (!model.mesh.bond.empty())
-    draw_bond(read_result(folder.working()), folder.working() / ResultLayout::bond_picture);
+    if (const auto why = unless_drawn(
+            [&] { draw_bond(read_result(folder.working()), folder.working() / ResultLayout::bond_picture); }))
+      report.warnings.push_back(fmt::format("no {} was made: {}", ResultLayout::bond_picture, *why));
   write_file(folder.working() / ResultLayout::manifest,
              manifest_of(input, model.mesh, solved.outcome).dump(2) + "\n");
   folder.publish();

@@ -39,10 +39,8 @@ std::vector<Panel> panels_of(const Result& result, const PictureOptions& options
   std::vector<Panel> panels;
   if (options.time || options.moment != Moment::worst_and_end) {
     const std::size_t frame = frame_for(result, options.time, options.moment);
-    panels.push_back(viz::make_panel(result, frame,
-                                     options.time                      ? "At"
-                                     : options.moment == Moment::worst ? "Worst instant:"
-                                                                       : "At the end:"));
+    panels.push_back(
+        viz::make_panel(result, frame, viz::words_for(result, frame, options.time, options.moment)));
     return panels;
   }
   const std::size_t worst = worst_frame(result), last = result.frames.size() - 1;
@@ -50,7 +48,7 @@ std::vector<Panel> panels_of(const Result& result, const PictureOptions& options
     panels.push_back(viz::make_panel(result, first_reached(result), "Bond strength first reached:"));
   else
     panels.push_back(viz::make_panel(result, worst, "Worst instant:"));
-  panels.push_back(viz::make_panel(result, last, "At the end:"));
+  panels.push_back(viz::make_panel(result, last, viz::words_for(result, last, {}, Moment::end)));
   return panels;
 }
 

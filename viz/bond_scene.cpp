@@ -70,7 +70,7 @@ void add_lines(vtkRenderer* view, const std::vector<SurfaceLine>& lines, const P
   add_actor(view, data, nullptr, colour, line_width, Sides::front);
 }
 
-const Colour line_colour = from_lch(8, 0, 0), joint_colour = from_lch(45, 0, 0);
+const Colour joint_colour = from_lch(45, 0, 0);
 
 /// The ratio means nothing where the bond is losing strength or has let go: there it is hatched instead.
 void add_damage(vtkRenderer* view, const BondSurface& bond, const OpenedBox& opened, const Placement& place,
@@ -79,7 +79,7 @@ void add_damage(vtkRenderer* view, const BondSurface& bond, const OpenedBox& ope
   for (const Looks damage : {Looks::let_go, Looks::losing}) {
     add_triangles(view, bond, place, damage, look.field, nullptr, colour_of(damage));
     add_lines(view, hatching(bond, opened, damage, damage == Looks::let_go ? 0.12 : 0.3), lifted, shown,
-              line_colour, 1.2 * look.pixel);
+              surface_line, 1.2 * look.pixel);
   }
 }
 
@@ -98,11 +98,11 @@ void add_bond(Canvas& canvas, vtkRenderer* view, const BondSurface& bond, const 
     add_triangles(view, bond, place, Looks::let_go, look.field, table, {});
   }
   add_lines(view, increment_joints(bond), lifted, shown, joint_colour, 1.2 * look.pixel);
-  add_lines(view, by_ratio ? ratio_contour(bond, 1) : debonding_front(bond), lifted, shown, line_colour,
+  add_lines(view, by_ratio ? ratio_contour(bond, 1) : debonding_front(bond), lifted, shown, surface_line,
             2.5 * look.pixel);
   const auto hidden = [&](std::size_t t) { return !shown(t); };
   add_lines(view, wall_outlines(bond), lifted, hidden, canvas.faint_ink(), look.pixel);
-  add_lines(view, wall_outlines(bond), lifted, shown, line_colour, 2 * look.pixel);
+  add_lines(view, wall_outlines(bond), lifted, shown, canvas.outline(), 2 * look.pixel);
 }
 
 Vector3d normal_of(const BondSurface& bond, std::size_t t) {
@@ -148,6 +148,7 @@ void fit(vtkRenderer* view, const Viewpoint& viewpoint, double aspect) {
 void name_walls(Canvas& canvas, vtkRenderer* view, const Box& box, const BondSurface& bond,
                 const OpenedBox& opened, const std::function<bool(std::size_t)>& shown, double pixel) {
   for (std::size_t piece = 0; piece < opened.pieces.size(); ++piece) {
+    if (!opened.pieces[piece].named) continue;
     Vector3d middle = Vector3d::Zero();
     double area = 0;
     for (std::size_t t = 0; t < bond.triangles.size(); ++t) {
@@ -199,6 +200,7 @@ OpenedFrame opened_frame(const Box& box, const std::array<Vector2d, 2>& extent, 
 void add_opened_names(Drawing& drawing, const Box& box, const BondSurface& bond, const OpenedBox& opened,
                       const OpenedFrame& frame, double pixel) {
   for (const OpenedPiece& piece : opened.pieces) {
+    if (!piece.named) continue;
     const Vector2d at =
         frame.middle + frame.per_mm * (piece.name_at - frame.centre) + 14 * pixel * piece.name_side;
     drawing.add_text(at.x(), at.y(), bond.walls.at(static_cast<std::size_t>(piece.wall)),

@@ -243,10 +243,11 @@ void require_names(const std::vector<Result>& results, const std::vector<std::st
                     results.size(), names.size()));
 }
 
-std::string instant_text(const Result& result, double shown, std::optional<double> asked, Moment moment) {
-  const bool end = shown >= result.frames.back().time;
-  const char* before = asked ? "At" : moment == Moment::worst ? "Worst instant:" : end ? "At the end:" : "At";
-  return fmt::format("{} {}", before, spoken_time(shown));
+const char* words_for(const Result& result, std::size_t frame, std::optional<double> asked, Moment moment) {
+  if (asked) return "At";
+  if (moment == Moment::worst) return "Worst instant:";
+  if (frame + 1 < result.frames.size()) return "At";
+  return stopped_early(result) ? "Stopped by the user at" : "At the end:";
 }
 
 std::string named_instant(const std::string& name, const std::string& instant, std::size_t results) {

@@ -60,9 +60,9 @@ void require_sensible(int width, std::optional<int> height);
 void require_names(const std::vector<Result>& results, const std::vector<std::string>& names,
                    const char* picture);
 
-/// The instants a picture shows, in words: "At 5 min", "Worst instant: 45 s", "At the end: 11 min 5 s".
-std::string instant_text(const Result& result, double shown, std::optional<double> asked, Moment moment);
-/// The same after the name of its result, where there are several.
+/// What comes before the time in a heading: "At", "Worst instant:", "At the end:", "Stopped by the user at".
+const char* words_for(const Result& result, std::size_t frame, std::optional<double> asked, Moment moment);
+/// An instant after the name of its result, where there are several.
 std::string named_instant(const std::string& name, const std::string& instant, std::size_t results);
 /// Panels stand beside each other; three or more in rows of two, so that their text stays readable.
 std::size_t columns_for(std::size_t panels);

@@ -79,4 +79,9 @@ std::size_t frame_for(const Result& result, std::optional<double> time, Moment m
   return moment == Moment::worst ? worst_frame(result) : result.frames.size() - 1;
 }
 
+bool stopped_early(const Result& result) {
+  const std::filesystem::path& last = result.frames.back().bond;
+  return !last.empty() && !read_bond(last).event.ends_with("end");
+}
+
 }  // namespace setstress

@@ -28,6 +28,9 @@ std::size_t frame_at(const Result& result, double time);
 /// std::invalid_argument for a time that the result does not reach.
 std::size_t frame_for(const Result& result, std::optional<double> time, Moment moment);
 
+/// Whether the run was stopped before its end, as far as the files of the bond tell.
+bool stopped_early(const Result& result);
+
 /// Value below which `share` of the weight lies; 0 for empty input.
 double weighted_percentile(std::vector<std::array<double, 2>> value_and_weight, double share);
 

@@ -1,3 +1,5 @@
+#include <fmt/core.h>
+
 #include <algorithm>
 
 #include "viz/body_sheet.hpp"
@@ -67,12 +69,13 @@ void draw_cut(const std::vector<Result>& results, const std::vector<std::string>
         own.pixel = pixel;
         viz::draw_cut_scene(canvas, box, scenes[panel], own);
       }};
-  for (std::size_t p = 0; p < scenes.size(); ++p)
+  for (std::size_t p = 0; p < scenes.size(); ++p) {
+    const char* words = viz::words_for(results[p], frame_for(results[p], options.time, options.moment),
+                                       options.time, options.moment);
+    const std::string instant = fmt::format("{} {}", words, spoken_time(scenes[p].volume.time));
     sheet.headings.push_back(
-        {viz::named_instant(
-             names[p], viz::instant_text(results[p], scenes[p].volume.time, options.time, options.moment),
-             results.size()),
-         viz::name_of_cut(scenes[p].cut)});
+        {viz::named_instant(names[p], instant, results.size()), viz::name_of_cut(scenes[p].cut)});
+  }
   viz::compose(sheet)->save(path);
 }
 

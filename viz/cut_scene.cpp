@@ -177,8 +177,8 @@ void draw_cut_scene(Canvas& canvas, const Box& box, const CutScene& scene, const
   const Layout deformed(scene, look.magnification), undeformed(scene, 0);
   add_triangles(view, scene, deformed, look.scale, false);
   add_triangles(view, scene, deformed, look.scale, true);
-  add_outlines(view, scene, undeformed, 0.01, canvas.faint_ink(), look.pixel);
-  add_outlines(view, scene, deformed, 0.02, canvas.ink(), 2 * look.pixel);
+  add_outlines(view, scene, undeformed, 0.01, before_line, look.pixel);
+  add_outlines(view, scene, deformed, 0.02, surface_line, 2 * look.pixel);
   const double right = box.right() - 10 * look.pixel, bottom = box.bottom + 12 * look.pixel;
   canvas.add_line(right - per_mm, bottom, right, bottom, 3 * look.pixel, canvas.ink());
   canvas.add_text(right, bottom + 14 * look.pixel, "1 mm", {.size = 14 * look.pixel, .align = Align::right});

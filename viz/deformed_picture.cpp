@@ -152,8 +152,8 @@ void draw_body(Canvas& canvas, const Box& box, const std::vector<Body>& bodies, 
   vtkRenderer* view = canvas.add_view(box);
   aim(view, box, bodies, bodies[0].eye, look.magnification);
   add_surface(view, bodies[panel], look);
-  add_edges(view, bodies[panel], 0, 0, canvas.faint_ink(), pixel);
-  add_edges(view, bodies[panel], look.magnification, 0.05, canvas.ink(), 2 * pixel);
+  add_edges(view, bodies[panel], 0, 0, viz::before_line, pixel);
+  add_edges(view, bodies[panel], look.magnification, 0.05, viz::surface_line, 2 * pixel);
 }
 
 }  // namespace
@@ -176,12 +176,13 @@ void draw_deformed(const std::vector<Result>& results, const std::vector<std::st
                        .draw = [&](Canvas& canvas, const Box& box, std::size_t panel, double pixel) {
                          draw_body(canvas, box, bodies, panel, look, pixel);
                        }};
-  for (std::size_t p = 0; p < bodies.size(); ++p)
-    sheet.headings.push_back(
-        {viz::named_instant(
-             names[p], viz::instant_text(results[p], bodies[p].volume.time, options.time, options.moment),
-             results.size()),
-         "the whole, coloured by how far each point has moved"});
+  for (std::size_t p = 0; p < bodies.size(); ++p) {
+    const char* words = viz::words_for(results[p], frame_for(results[p], options.time, options.moment),
+                                       options.time, options.moment);
+    const std::string instant = fmt::format("{} {}", words, spoken_time(bodies[p].volume.time));
+    sheet.headings.push_back({viz::named_instant(names[p], instant, results.size()),
+                              "the whole, coloured by how far each point has moved"});
+  }
   viz::compose(sheet)->save(path);
 }
 

@@ -14,6 +14,10 @@ Colour Drawing::faint_ink() const {
   return background_ == Background::dark ? Colour{0.68, 0.68, 0.7} : Colour{0.38, 0.38, 0.4};
 }
 
+Colour Drawing::outline() const {
+  return background_ == Background::dark ? from_lch(60, 0, 0) : from_lch(8, 0, 0);
+}
+
 void Drawing::add_line(double x0, double y0, double x1, double y1, double line_width, const Colour& colour) {
   add_path({{x0, y0}, {x1, y1}}, line_width, colour);
 }

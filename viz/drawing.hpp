@@ -44,6 +44,8 @@ class Drawing {
   [[nodiscard]] Colour ink() const;
   [[nodiscard]] Colour faint_ink() const;
   [[nodiscard]] Colour paper() const;
+  /// Of rims that are seen both on pale surfaces and on the page.
+  [[nodiscard]] Colour outline() const;
 
   /// One line of text, vertically centred on `y`.
   virtual void add_text(double x, double y, const std::string& text, const TextStyle& style) = 0;

@@ -43,6 +43,7 @@ class Unfolding {
       for (auto next = next_hinge(); next; next = next_hinge()) hang(*next);
     }
     std::tie(box_.low, box_.high) = extent_of_placed();
+    leave_splinters_unnamed();
     return std::move(box_);
   }
 
@@ -66,6 +67,16 @@ class Unfolding {
   [[nodiscard]] int wall_of(int piece) const {
     const std::size_t triangle = triangles_of_[static_cast<std::size_t>(piece)].front();
     return static_cast<int>(bond_.cell_field("wall")(static_cast<Eigen::Index>(triangle), 0));
+  }
+
+  void leave_splinters_unnamed() {
+    constexpr double splinter = 0.1;  // of the largest piece of the wall
+    for (std::size_t t = 0; t < bond_.triangles.size(); ++t)
+      box_.pieces[static_cast<std::size_t>(box_.piece_of[t])].area += bond_.area(t);
+    for (OpenedPiece& piece : box_.pieces)
+      piece.named = std::ranges::none_of(box_.pieces, [&](const OpenedPiece& other) {
+        return other.wall == piece.wall && piece.area < splinter * other.area;
+      });
   }
 
   /// Of the pieces not placed yet the lowest floor, else the largest; -1 when all are placed.

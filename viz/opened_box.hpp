@@ -11,6 +11,8 @@ struct OpenedPiece {
   Eigen::Vector2d centre;     ///< [mm]
   Eigen::Vector2d name_at;    ///< where its name goes [mm]: outside its outer or upper rim, or its centre
   Eigen::Vector2d name_side;  ///< unit vector from the rim to the name; zero for a name on the piece
+  double area = 0;            ///< [mm2]
+  bool named = true;          ///< false for a splinter beside a far larger piece of the same wall
 };
 
 /// Plane coordinates [mm] of the corners of every triangle, in the order of BondSurface::triangles. The

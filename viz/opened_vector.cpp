@@ -127,8 +127,7 @@ void draw_opened(VectorPage& page, const Box& box, const BondSurface& bond, cons
   page.add_paths(placing.lines(increment_joints(bond)), 1.2 * look.pixel, from_lch(45, 0, 0));
   page.add_paths(placing.lines(by_ratio ? ratio_contour(bond, 1) : debonding_front(bond)), 2.5 * look.pixel,
                  line);
-  page.add_paths(placing.lines(wall_outlines(bond)), 2 * look.pixel,
-                 page.background() == Background::dark ? page.faint_ink() : line);
+  page.add_paths(placing.lines(wall_outlines(bond)), 2 * look.pixel, page.outline());
   add_opened_names(page, box, bond, opened, frame, look.pixel);
 }
 

@@ -19,6 +19,7 @@ struct LayerPlan {
   const char *name, *words;
   double floor = 0, whole = 0;  ///< mean stress-to-strength ratio at the worst instant [-]
   double chair_time = 0;        ///< [s]
+  double c_factor = 0;          ///< of its first increment [-]
 };
 
 /// The highest mean ratio of a wall at any event.
@@ -39,30 +40,30 @@ std::string range_sentence(std::vector<LayerPlan> plans, double LayerPlan::*load
       where, plans.front().words, plans.front().*load, plans.back().words, plans.back().*load);
 }
 
+/// "more than bulk (0.58)", "as much as bulk (0.58)"
+std::string against(const LayerPlan& plan, const LayerPlan& other) {
+  const Change difference = change(other.floor, plan.floor);
+  return fmt::format("{} {} ({:.2f})",
+                     difference == Change::more   ? "more than"
+                     : difference == Change::less ? "less than"
+                                                  : "as much as",
+                     other.words, other.floor);
+}
+
 /// What the floor layer does to the floor, whichever way it comes out.
-std::string floor_layer_sentence(const LayerPlan& bulk, const LayerPlan& layer) {
-  const std::string numbers = fmt::format("{:.2f} against {:.2f}", layer.floor, bulk.floor);
-  switch (change(bulk.floor, layer.floor)) {
-    case Change::more:
-      return fmt::format(
-          "The thin floor layer, meant to spare the floor, loads it more than bulk in these "
-          "materials ({}): a thin layer between floor and walls has little free surface.",
-          numbers);
-    case Change::less:
-      return fmt::format("The thin floor layer spares the floor here ({} with bulk).", numbers);
-    case Change::same:
-      return fmt::format("The thin floor layer makes no clear difference to the floor here ({} with bulk).",
-                         numbers);
-  }
-  throw std::logic_error("a change that is none");
+std::string floor_layer_sentence(const LayerPlan& bulk, const LayerPlan& horizontal, const LayerPlan& layer) {
+  return fmt::format(
+      "The thin floor layer, by the rule of the chair meant to spare the floor, loads it ({:.2f}) {} and {} "
+      "in "
+      "these materials; its C-factor (bonded over free area) is {:.1f}, that of the bulk filling {:.1f}.",
+      layer.floor, against(layer, bulk), against(layer, horizontal), layer.c_factor, bulk.c_factor);
 }
 
 std::string chair_sentence(const std::vector<LayerPlan>& plans) {
   std::vector<std::string> times;
   for (const LayerPlan& plan : plans)
     times.push_back(fmt::format("{} for \"{}\"", duration_text(plan.chair_time), plan.words));
-  return fmt::format("The price is chair time, from the cured bond to the last light off: {}.",
-                     listed(times));
+  return fmt::format("Chair time, from the cured bond to the last light off: {}.", listed(times));
 }
 
 Chart layers_chart(const std::vector<LayerPlan>& plans) {
@@ -98,6 +99,7 @@ LessonChapter what_the_layers_buy(LessonRuns& runs) {
     const ordered_json summary = read_summary(results[p].folder);
     plans[p].floor = highest_mean(summary, "floor");
     plans[p].whole = highest_mean(summary, "all");
+    plans[p].c_factor = summary.at("c_factors").at("increments").at(0).at("c_factor").get<double>();
     plans[p].chair_time = summary.at("chair_time_s").get<double>();
   }
   const PictureOptions worst{.width = 1600, .moment = Moment::worst};
@@ -106,7 +108,7 @@ LessonChapter what_the_layers_buy(LessonRuns& runs) {
   return {.name = "layers",
           .title = "What do the layers buy?",
           .sentences = {range_sentence(plans, &LayerPlan::whole, "Over the whole bond"),
-                        floor_layer_sentence(plans[0], plans[2]), chair_sentence(plans)},
+                        floor_layer_sentence(plans[0], plans[1], plans[2]), chair_sentence(plans)},
           .charts = {layers_chart(plans)},
           .pictures = {{"layers-bond.png",
                         "The bond under the four plans, each at its worst instant, coloured "

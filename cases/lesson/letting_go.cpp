@@ -60,7 +60,7 @@ std::string end_sentence(const ordered_json& summary, const Debonding& all) {
   std::ranges::sort(walls, std::greater<>());
   std::vector<std::string> words;
   for (const auto& [share, wall] : walls)
-    words.push_back(fmt::format("{} of the {}", in_percent(share), wall));
+    words.push_back(fmt::format("{} of the {}", in_percent(share), spoken_wall(wall)));
   const double gap = bond_row(summary, "all", "all").at("end").at("largest_gap_um").get<double>();
   return fmt::format(
       "{} after the bond was cured, {} of the bond has let go: {}; the widest gap is {:.1f} um.",
@@ -71,7 +71,7 @@ Chart debonding_chart(const Debonding& all) {
   Chart chart{.title = "How much of each wall has let go",
               .notes = {"Time since the bond was cured."},
               .x = {.label = "time [s]", .low = 0},
-              .y = {.label = "debonded [% of the wall]", .low = 0, .high = 100}};
+              .y = {.label = "debonded [% of the wall]", .low = 0}};
   int colour = 0;
   for (const auto& [wall, area] : all.area) {
     ChartSeries series{.name = wall, .colour = colour++, .shape = ChartSeries::Shape::line, .points = {}};
@@ -99,7 +99,7 @@ LessonChapter where_it_lets_go(LessonRuns& runs) {
         fmt::format(
             "The first of the bond has let go by {} after it was cured, on the {}; from there the load "
             "moves on to what still holds.",
-            duration_text(first->first), first->second),
+            duration_text(first->first), spoken_wall(first->second)),
         end_sentence(summary, all)};
   } else {
     chapter.sentences = {fmt::format("Nothing lets go up to {}: the bond stays ahead of the pull everywhere.",

@@ -42,17 +42,20 @@ std::string trend_sentence(const std::vector<Block>& blocks) {
 Chart stress_chart(const std::vector<Block>& blocks) {
   Chart chart{.title = "Tension in the filling at the end",
               .notes = {"Largest principal stress over the volume of the filling; tension positive."},
-              .x = {.label = "bonded to (C-factor)"},
+              .x = {.label = "bonded to"},
               .y = {.label = "tension [MPa]", .low = 0}};
   ChartSeries median{.name = "median", .colour = 0, .shape = ChartSeries::Shape::line_and_dots, .points = {}};
   ChartSeries p95{
       .name = "95 % stays below", .colour = 1, .shape = ChartSeries::Shape::line_and_dots, .points = {}};
+  std::vector<std::string> factors;
   for (std::size_t b = 0; b < blocks.size(); ++b) {
     const Block& block = blocks[b];
-    chart.x.words.push_back(fmt::format("{} ({:.1f})", block.words, block.c_factor));
+    chart.x.words.emplace_back(block.words);
+    factors.push_back(fmt::format("{:.1f} {}", block.c_factor, block.words));
     median.points.push_back({static_cast<double>(b), block.median, in_mpa(block.median)});
     p95.points.push_back({static_cast<double>(b), block.p95, in_mpa(block.p95)});
   }
+  chart.notes.push_back(fmt::format("C-factors (bonded over free area): {}.", listed(factors)));
   chart.series = {median, p95};
   return chart;
 }

@@ -73,12 +73,17 @@ Chart race_chart(const std::vector<FloorInstant>& history, const std::array<doub
     pull.points.push_back({at.time, at.pull});
     high.points.push_back({at.time, at.high});
   }
+  const double top = std::ranges::max_element(history, {}, &FloorInstant::strength)->strength;
+  const ChartBand lit{.name = "light on",
+                      .colour = 4,
+                      .shape = ChartBand::Shape::shaded,
+                      .intervals = {{light[0], 0, top}, {light[1], 0, top}}};
   return {.title = "The race on the floor: strength against pull",
           .notes = {"Pull: normal traction, tension positive. Time since the bond was cured."},
           .x = {.label = "time [s]", .low = 0},
           .y = {.label = "on the floor [MPa]"},
-          .series = {strength, pull, high},
-          .rules = {{light[0], true, "light on"}, {light[1], true, "light off"}}};
+          .bands = {lit},
+          .series = {strength, pull, high}};
 }
 
 std::string share_sentence(const std::vector<FloorInstant>& history) {
@@ -86,8 +91,9 @@ std::string share_sentence(const std::vector<FloorInstant>& history) {
   const auto high = *std::ranges::max_element(history, {}, &FloorInstant::high_share);
   std::string text =
       mean.share() < 1
-          ? fmt::format("On average strength stays ahead: the pull comes nearest at {}, with {} of it",
-                        duration_text(mean.time), in_percent(mean.share()))
+          ? fmt::format(
+                "On average strength stays ahead: the pull comes nearest at {}, with {} of the strength",
+                duration_text(mean.time), in_percent(mean.share()))
           : fmt::format("On average the pull overtakes: at {} it is {} of the strength",
                         duration_text(mean.time), in_percent(mean.share()));
   return text +

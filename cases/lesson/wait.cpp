@@ -89,8 +89,7 @@ std::string law_sentence(const LawCurve& curve) {
                                           curve.ratios.back(), duration_text(waits.back()));
   switch (change(curve.ratios.front(), curve.ratios.back())) {
     case Change::less:
-      return fmt::format("by \"{}\" the wait takes {} off the load on the floor ({})", curve.law,
-                         in_percent(-curve.change()), numbers);
+      return fmt::format("by \"{}\" it takes {} off ({})", curve.law, in_percent(-curve.change()), numbers);
     case Change::more:
       return fmt::format("by \"{}\" it adds {} ({})", curve.law, in_percent(curve.change()), numbers);
     case Change::same:
@@ -104,18 +103,18 @@ std::string disagreement_sentence(const std::vector<LawCurve>& curves) {
   if (std::abs(most.change() - least.change()) < 0.05)
     return "Here the laws agree on what the wait buys, to 5 points.";
   return fmt::format(
-      "What ten minutes buy is {} by one published view and {} by another: the literature does "
-      "not agree, and so neither do the curves.",
+      "What ten minutes buy is {} by one law and {} by another: practice and published measurements do not "
+      "agree on how fast a bond gains strength, and so neither do the curves.",
       in_percent(std::max(0.0, -least.change())), in_percent(std::max(0.0, -most.change())));
 }
 
 Chart wait_chart(const std::vector<LawCurve>& curves) {
-  Chart chart{
-      .title = "The same plan after a wait",
-      .notes = {"Floor of the deep box, the highest of the whole run; 95 % of the floor stays below."},
-      .x = {.label = "wait before placing [min]", .low = 0},
-      .y = {.label = "stress-to-strength ratio [-]", .low = 0},
-      .rules = {{1, false, "bond strength reached"}}};
+  Chart chart{.title = "The same plan after a wait",
+              .notes = {"Floor of the deep box, the highest of the whole run; 95 % of the floor stays below.",
+                        "Dashed: bond strength reached."},
+              .x = {.label = "wait before placing [min]", .low = 0},
+              .y = {.label = "stress-to-strength ratio [-]", .low = 0},
+              .rules = {{1, false, ""}}};
   int colour = 0;
   for (const LawCurve& curve : curves) {
     ChartSeries series{

@@ -16,6 +16,10 @@ std::string in_percent(double share) {
   return fmt::format("{:.0f} %", 100 * share);
 }
 
+std::string spoken_wall(const std::string& wall) {
+  return wall.ends_with("floor") ? wall : wall + " wall";
+}
+
 std::string listed(const std::vector<std::string>& words) {
   std::string text;
   for (std::size_t i = 0; i < words.size(); ++i)

@@ -10,6 +10,8 @@ namespace setstress {
 std::string in_mpa(double stress);
 /// "12 %"
 std::string in_percent(double share);
+/// "floor", "axial wall"
+std::string spoken_wall(const std::string& wall);
 /// "a, b and c"
 std::string listed(const std::vector<std::string>& words);
 

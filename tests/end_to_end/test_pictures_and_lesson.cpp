@@ -112,6 +112,17 @@ TEST_CASE("a missing Xvfb or ffmpeg is named with its package", "[end to end]") 
   CHECK_THAT(no_film.output, Contains("install the package ffmpeg"));
 }
 
+TEST_CASE("a run without a display keeps its numbers and says why there is no picture", "[end to end]") {
+  const ScratchFolder scratch;
+  const Ended run = run_program("run butt-joint --fineness 1.5 --out result", scratch.path(),
+                                "DISPLAY= PATH=" + scratch.path().string());
+  CAPTURE(run.output);
+  CHECK(run.code == 0);
+  CHECK_THAT(run.output, Contains("no bond.png was made") && Contains("install the package xvfb"));
+  CHECK_FALSE(std::filesystem::exists(scratch / "result" / ResultLayout::bond_picture));
+  CHECK(json_of(scratch / "result" / ResultLayout::manifest).at("finished") == true);
+}
+
 // The lesson at the coarsest mesh that holds its boxes; a chapter costs seconds.
 TEST_CASE("the lesson computes its chapters, tells their numbers and goes on where it was",
           "[end to end][lesson]") {
