@@ -28,7 +28,7 @@ TEST_CASE("composites that shrink more debond more", "[trends]") {
           .title = "Acoustic events by shrinkage of the composite",
           .source = "Acoustic properties of interfacial debonding and their relationship with shrinkage "
                     "stress in class I "
-                    "restorations, Dent Mater (Fok group; abstract)",
+                    "restorations, Dent Mater (abstract; year not read)",
           .formula =
               "box 4 x 3 x 2 mm: 30.7 (2.3), 14.0 (7.8), 5.7 (3.1) events for high, middle and low "
               "shrinkage, in "
