@@ -88,7 +88,8 @@ TEST_CASE("options of pictures that cannot be are refused", "[end to end]") {
   const ScratchFolder scratch;
   const std::string good = "picture " + small_result().string();
   CHECK_THAT(refusal(good + " --at \"2 h\"", scratch.path()), Contains("holds nothing at 2 h"));
-  CHECK_THAT(refusal(good + " --at soon", scratch.path()), Contains("--at is \"soon\"") && Contains("5 min"));
+  CHECK_THAT(refusal(good + " --at soon", scratch.path()),
+             Contains("is the text \"soon\"") && Contains("5 min"));
   CHECK_THAT(refusal(good + " --size big", scratch.path()), Contains("--size is \"big\""));
   CHECK_THAT(refusal(good + " --show cut --out cut.svg", scratch.path()), Contains("must end in .png"));
   CHECK_THAT(refusal(good + " --show cut --position 90", scratch.path()), Contains("misses the tooth"));
