@@ -1,6 +1,7 @@
 #!/bin/sh
-# Runs every test that compares the program with published or derived results, and writes what they found into one page,
-# build/report/checks.html, and a short table, build/report/checks.md. Studies too long for every change run here as well. Exit 0 when every number is within its tolerance.
+# Runs every test that compares the program with published or derived results, also those too long for every change, and
+# writes what they found into one page, build/report/checks.html, and a short table, build/report/checks.md. Exit 0 when
+# every number is within its tolerance.
 set -eu
 root=$(cd "$(dirname "$0")/.." && pwd)
 . "$root/cases/setup.sh"

@@ -30,6 +30,14 @@ double tension_of(const SolvedCase& solved) {
   return solved.bond_row("all").at("end").at("normal_traction_mean_MPa").get<double>();
 }
 
+/// Mean tension in the middle of the ball [MPa]. A tied bond has no tractions of its own: what the elements
+/// beside it say is off at the ridges of the polyhedron.
+double in_the_middle(const Inclusion& ball, const SolvedCase& solved) {
+  const Elasticity composite{ball.solids.composite_modulus, ball.solids.composite_poisson,
+                             [&](const Eigen::Vector3d&) { return -ball.solids.shrinkage; }};
+  return FieldProbe(solved.volume()).stress({0, 0, 0}, "increment 1", composite).head<3>().mean();
+}
+
 }  // namespace
 
 TEST_CASE("a plug pulls on its ring as the two-dimensional solution says", "[verification]") {
@@ -78,28 +86,30 @@ TEST_CASE("a ball pulls on its shell as the spherical solution says", "[verifica
   const Inclusion infinite{.inner = 2, .outer = 40, .solids = {}},
       shell{.inner = 2, .outer = 4, .solids = {}},
       rigid{.inner = 2, .outer = 4, .solids = {.fixture_modulus = 1e12}};
-  Check check{.chapter = chapter,
-              .title = "Ball a 2 mm in a shell: radial tension at the bond",
-              .source =
-                  "Eshelby 1957 Proc R Soc A 241:376 doi 10.1098/rspa.1957.0133; Selsing 1961 J Am Ceram Soc "
-                  "44:419 (from memory); with film derived; in brackets worked by hand",
-              .formula = "q = e/[(1-2nu_i)/E_i + ((1-nu_m)(2a3+b3)/(2(b3-a3)) + nu_m)/E_m + 1/(Kn a)]",
-              .mesh = "",
-              .tolerance_because = "the sphere is a polyhedron of 0.2 to 0.25 mm sides (r 2)",
-              .comparisons = {}};
+  Check check{
+      .chapter = chapter,
+      .title = "Ball a 2 mm in a shell: radial tension at the bond; where tied, tension in the ball's middle",
+      .source =
+          "Eshelby 1957 Proc R Soc A 241:376 doi 10.1098/rspa.1957.0133; Selsing 1961 J Am Ceram Soc "
+          "44:419 (from memory); with film derived; in brackets worked by hand",
+      .formula = "q = e/[(1-2nu_i)/E_i + ((1-nu_m)(2a3+b3)/(2(b3-a3)) + nu_m)/E_m + 1/(Kn a)]",
+      .mesh = "",
+      .tolerance_because = "the sphere is a polyhedron of 0.25 mm sides (r 2)",
+      .comparisons = {}};
   const auto compare = [&](const std::string& what, const Inclusion& ball, double stiffness, double far) {
     const bool tied = stiffness == 0;
     const SolvedCase solved(
-        ball_case(ball, tied ? "" : film(stiffness, slippery), mesh(tied ? 0.2 : 0.25, 0.5, far, tied)));
+        ball_case(ball, tied ? "" : film(stiffness, slippery), mesh(0.25, 0.5, far, tied)));
     const double spring = tied ? 0 : 1 / (stiffness * ball.inner);
-    check.comparisons.push_back(within_share(what, "MPa", ball.spherical(spring), tension_of(solved), 0.005));
+    const double found = tied ? in_the_middle(ball, solved) : tension_of(solved);
+    check.comparisons.push_back(within_share(what, "MPa", ball.spherical(spring), found, 0.005));
     check.mesh = solved.mesh_text();
   };
   compare("infinite matrix (b 40), tied (26.182)", infinite, 0, 8);
   compare("infinite matrix, film of 240,000 MPa/mm (25.487)", infinite, 240'000, 8);
   compare("infinite matrix, film of 10,000 MPa/mm (15.824)", infinite, 10'000, 8);
   compare("infinite matrix, film of 1,000 MPa/mm (3.470)", infinite, 1'000, 8);
-  compare("shell b 4, tied (23.640)", shell, 0, 0.8);
+  compare("shell b 4, tied (23.640)", shell, 0, 0.4);
   compare("rigid matrix, tied (50.0)", rigid, 0, 0.8);
   verify(check);
 }
