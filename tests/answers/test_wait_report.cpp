@@ -1,0 +1,108 @@
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+
+#include "cases/wait/wait_report.hpp"
+
+using namespace setstress;
+using Catch::Matchers::Contains;
+
+namespace {
+
+WaitCurve falling(double share) {
+  return trace_waits([share](double wait) { return share / (1 + wait / 60); }, 0.05,
+                     {.longest = 600, .within = 10, .points = 5});
+}
+
+/// Two plans made by hand: bulk is quick but needs a long wait or more; layers need none or a short one.
+std::vector<PlanWaits> two_plans() {
+  PlanWaits bulk{.name = "bulk",
+                 .title = "Bulk",
+                 .invented = true,
+                 .mode = "intact",
+                 .written_wait = 0,
+                 .chair_time = 65,
+                 .chair_time_per_wait = 1,
+                 .laws = {{"chairside-rule", falling(0.3)}, {"slow", falling(0.9)}},
+                 .facets = 50,
+                 .runs = 12,
+                 .failures = {}};
+  PlanWaits layers{.name = "layers",
+                   .title = "Layers",
+                   .invented = true,
+                   .mode = "intact",
+                   .written_wait = 60,
+                   .chair_time = 200,
+                   .chair_time_per_wait = 3,
+                   .laws = {{"chairside-rule", falling(0.04)}, {"slow", falling(0.9)}},
+                   .facets = 50,
+                   .runs = 9,
+                   .failures = {}};
+  return {bulk, layers};
+}
+
+const WallLimit limit{WallQuantity::area_over_strength, "floor", "all", 0.05};
+const WaitRange range{.longest = 600, .within = 10, .points = 5};
+
+}  // namespace
+
+TEST_CASE("The answer names the shortest wait, the shortest chair time and what no wait reaches", "[wait]") {
+  const nlohmann::ordered_json json = waits_json(two_plans(), limit, 1, range);
+  // 0.3/(1 + w/60) falls below 0.05 at 300 s; no more than 10 s longer is answered.
+  const double wait = json.at("plans")[0].at("laws")[0].at("shortest_wait_s");
+  CHECK(wait >= 300);
+  CHECK(wait <= 311);
+  CHECK(json["plans"][0]["laws"][0].at("chair_time_s") == 65 + wait);
+  CHECK(json["plans"][0]["laws"][1].at("shortest_wait_s").is_null());  // 0.9/11 after 600 s is above 0.05
+  CHECK(json["plans"][1]["laws"][0].at("shortest_wait_s") == 0);
+  // Layers are done after 200 s, bulk not before 365 s; under the slow law neither is good.
+  CHECK(json.at("shortest_chair_time")[0].at("case") == "layers");
+  CHECK(json["shortest_chair_time"][0].at("chair_time_s") == 200);
+  CHECK(json["shortest_chair_time"][1].at("case").is_null());
+
+  const std::string text = waits_text(two_plans(), limit, 1, range);
+  CHECK_THAT(text, Contains("to stay below 5.0 %") && Contains("is too short"));
+  CHECK_THAT(text, Contains("no wait tried up to 10 min meets it; nearest 8.2 %, after 10 min"));
+  CHECK_THAT(text, Contains("no wait needed: 4.0 %; chair time 3 min 20 s"));
+  CHECK_THAT(text, Contains("chairside-rule: layers, 3 min 20 s, with a wait of 0 s"));
+  CHECK_THAT(text, Contains("slow: no plan meets the limit with any wait tried"));
+  // Where every increment of the entry waits, the chair time grows by all of them: 200 s + 3 * 60 s as
+  // written.
+  CHECK_THAT(text, Contains("as written it waits 1 min; chair time 6 min 20 s"));
+  CHECK_THAT(text, Contains("steps of about 0.33 %"));  // one of six points of one of 50 facets
+}
+
+TEST_CASE("A curve that is not monotone is called so in the answer", "[wait]") {
+  std::vector<PlanWaits> plans = two_plans();
+  plans.resize(1);
+  plans[0].laws = {{"odd", trace_waits([](double wait) { return wait < 100   ? 0.2
+                                                                : wait < 200 ? 0.01
+                                                                             : 0.1; },
+                                       0.05, range)}};
+  const std::string text = waits_text(plans, limit, 1, range);
+  CHECK_THAT(text, Contains("waiting longer does not always help: 1.0 % after"));
+  CHECK_THAT(text, Contains("the limit is missed again after"));
+  CHECK_FALSE(waits_json(plans, limit, 1, range)["plans"][0]["laws"][0]
+                  .at("longer_waits_that_lose_it_again_s")
+                  .empty());
+}
+
+TEST_CASE("Curves as a table and as a chart hold every wait tried", "[wait]") {
+  const std::vector<PlanWaits> plans = two_plans();
+  const std::string table = waits_csv(plans, limit);
+  CHECK_THAT(table,
+             Catch::StartsWith(
+                 "case,law,wait_s,chair_time_s,area_over_strength\nbulk,\"chairside-rule\",0,65,0.3\n"));
+  std::size_t tried = 0;
+  for (const PlanWaits& plan : plans)
+    for (const LawWaits& law : plan.laws) tried += law.curve.points.size();
+  CHECK(static_cast<std::size_t>(std::count(table.begin(), table.end(), '\n')) == tried + 1);
+  const Chart chart = waits_chart(plans[0], limit, 1);
+  REQUIRE(chart.series.size() == 2);
+  CHECK(chart.series[0].points.size() == plans[0].laws[0].curve.points.size());
+  CHECK(chart.series[0].points[0].y == Approx(30));  // per cent
+  CHECK(chart.rules.at(0).at == Approx(5));
+  PlanWaits nothing = plans[0];
+  for (LawWaits& law : nothing.laws) law.curve = {};
+  CHECK_THROWS_AS(waits_chart(nothing, limit, 1), std::invalid_argument);
+}
