@@ -17,6 +17,19 @@ namespace setstress {
 
 namespace {
 
+/// `run` hands every frame to a sink.
+SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& watch,
+                     const std::function<Outcome(const FrameSink&)>& run) {
+  SolvedCase solved;
+  solved.outcome = run([&](const Frame& frame, const Progress& at) {
+    solved.history.push_back(history_entry(model, frame));
+    return watch(frame, solved.history.back(), at);
+  });
+  solved.summary =
+      summarise(input, model, solved.history, solved.outcome.largest_energy_error, solved.outcome.finished);
+  return solved;
+}
+
 /// Runs the solver, keeping numbers of every step and files of the wanted ones.
 SolvedCase solve_into(const Case& input, const Model& model, const std::filesystem::path& folder,
                       bool quiet) {
@@ -37,14 +50,14 @@ SolvedCase solve_into(const Case& input, const Model& model, const std::filesyst
 }  // namespace
 
 SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch) {
-  SolvedCase solved;
-  solved.outcome = simulate(model, input.solver, [&](const Frame& frame, const Progress& at) {
-    solved.history.push_back(history_entry(model, frame));
-    return watch(frame, solved.history.back(), at);
-  });
-  solved.summary =
-      summarise(input, model, solved.history, solved.outcome.largest_energy_error, solved.outcome.finished);
-  return solved;
+  return solved_by(input, model, watch,
+                   [&](const FrameSink& sink) { return simulate(model, input.solver, sink); });
+}
+
+SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch,
+                      const SharedMesh& shared) {
+  return solved_by(input, model, watch,
+                   [&](const FrameSink& sink) { return simulate(model, input.solver, sink, shared); });
 }
 
 RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet) {

@@ -25,6 +25,9 @@ using StepWatch = std::function<bool(const Frame& frame, const HistoryEntry& ent
 /// Solves `input`, posed as `model`, and writes nothing. Throws SolveError or std::runtime_error where the
 /// run fails.
 SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch);
+/// The same, to the last bit, for one of many runs on one mesh.
+SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch,
+                      const SharedMesh& shared);
 
 struct RunReport {
   nlohmann::ordered_json summary;

@@ -29,8 +29,10 @@ std::string packed(const RunRecord& record) {
                       {"message", record.message},
                       {"seconds", record.seconds},
                       {"mesh_seconds", record.mesh_seconds},
-                      {"mesh_shared", record.mesh_shared}}
-      .dump(-1, ' ', false, ordered_json::error_handler_t::replace);
+                      {"mesh_shared", record.mesh_shared},
+                      {"memory_mb", record.memory_mb}}
+             .dump(-1, ' ', false, ordered_json::error_handler_t::replace) +
+         "\n";
 }
 
 std::optional<RunRecord> unpacked(const std::string& bytes) {
@@ -45,6 +47,7 @@ std::optional<RunRecord> unpacked(const std::string& bytes) {
   record.seconds = json.at("seconds");
   record.mesh_seconds = json.at("mesh_seconds");
   record.mesh_shared = json.at("mesh_shared");
+  record.memory_mb = json.at("memory_mb");
   return record;
 }
 
@@ -58,13 +61,24 @@ void write_all(int pipe, const std::string& bytes) {
   }
 }
 
-/// What a run is in its own process.
-[[noreturn]] void be_a_run(pid_t parent, int pipe, const std::function<RunRecord()>& run) {
+double own_memory_mb() {
+  rusage used{};
+  getrusage(RUSAGE_SELF, &used);
+  return static_cast<double>(used.ru_maxrss) / 1024;
+}
+
+/// What a process of the pool does.
+[[noreturn]] void make_runs(pid_t parent, int pipe, const std::vector<int>& rows,
+                            const std::function<RunRecord(int)>& run) {
   prctl(PR_SET_PDEATHSIG, SIGKILL);
   if (getppid() != parent) _exit(1);  // it died before that took hold
   std::signal(SIGINT, SIG_IGN);       // Ctrl-C reaches all of us; the parent decides
   std::signal(SIGTERM, SIG_DFL);
-  write_all(pipe, packed(run()));
+  for (const int row : rows) {
+    RunRecord record = run(row);
+    record.memory_mb = own_memory_mb();
+    write_all(pipe, packed(record));
+  }
   _exit(0);
 }
 
@@ -80,59 +94,79 @@ std::string cause_of_death(int status) {
 }  // namespace
 
 RunPool::~RunPool() {
-  for (const Run& run : runs_) {
-    kill(run.process, SIGKILL);
-    waitpid(run.process, nullptr, 0);
-    close(run.pipe);
+  for (const Process& process : processes_) {
+    kill(process.id, SIGKILL);
+    waitpid(process.id, nullptr, 0);
+    close(process.pipe);
   }
 }
 
-void RunPool::start(int row, const std::function<RunRecord()>& run) {
+void RunPool::start(const std::vector<int>& rows, const std::function<RunRecord(int)>& run) {
   int ends[2];
   if (pipe(ends) != 0) throw std::runtime_error(fmt::format("no pipe can be made: {}", std::strerror(errno)));
   std::fflush(nullptr);
-  const pid_t parent = getpid(), process = fork();
-  if (process == 0) {
+  const pid_t parent = getpid(), id = fork();
+  if (id == 0) {
     close(ends[0]);
-    be_a_run(parent, ends[1], run);
+    make_runs(parent, ends[1], rows, run);
   }
   close(ends[1]);
-  if (process < 0) {
+  if (id < 0) {
     close(ends[0]);
     throw std::runtime_error(fmt::format("no process can be started: {}", std::strerror(errno)));
   }
-  runs_.push_back({row, process, ends[0], {}});
+  processes_.push_back({{rows.begin(), rows.end()}, id, ends[0], {}});
+}
+
+std::size_t RunPool::rows_in_hand() const {
+  std::size_t count = finished_.size();
+  for (const Process& process : processes_) count += process.rows.size();
+  return count;
 }
 
 std::optional<RunPool::Finished> RunPool::wait(double patience) {
   std::vector<pollfd> waited;
-  for (const Run& run : runs_) waited.push_back({run.pipe, POLLIN, 0});
-  if (poll(waited.data(), waited.size(), static_cast<int>(1e3 * patience)) <= 0) return {};
-  for (std::size_t i = 0; i < waited.size(); ++i) {
-    if (waited[i].revents == 0) continue;
-    char bytes[4096];
-    const ssize_t count = read(runs_[i].pipe, bytes, sizeof bytes);
-    if (count > 0) runs_[i].received.append(bytes, static_cast<std::size_t>(count));
-    if (count == 0) return finish(i);
-  }
-  return {};
+  for (const Process& process : processes_) waited.push_back({process.pipe, POLLIN, 0});
+  const int limit = finished_.empty() ? static_cast<int>(1e3 * patience) : 0;
+  if (poll(waited.data(), waited.size(), limit) > 0)
+    for (std::size_t i = waited.size(); i-- > 0;) {
+      if (waited[i].revents == 0) continue;
+      char bytes[4096];
+      const ssize_t count = read(processes_[i].pipe, bytes, sizeof bytes);
+      if (count > 0) processes_[i].received.append(bytes, static_cast<std::size_t>(count));
+      take_records(processes_[i]);
+      if (count == 0) bury(i);
+    }
+  if (finished_.empty()) return {};
+  Finished next = std::move(finished_.front());
+  finished_.pop_front();
+  return next;
 }
 
-RunPool::Finished RunPool::finish(std::size_t which) {
-  const Run run = std::move(runs_[which]);
-  runs_.erase(runs_.begin() + static_cast<std::ptrdiff_t>(which));
-  close(run.pipe);
-  int status = 0;
-  rusage used{};
-  while (wait4(run.process, &status, 0, &used) < 0 && errno == EINTR) {
+void RunPool::take_records(Process& process) {
+  for (std::size_t end = process.received.find('\n'); end != std::string::npos && !process.rows.empty();
+       end = process.received.find('\n')) {
+    if (auto record = unpacked(process.received.substr(0, end)))
+      finished_.push_back({process.rows.front(), std::move(*record)});
+    process.rows.pop_front();
+    process.received.erase(0, end + 1);
   }
-  Finished finished{run.row, {}};
-  if (auto record = unpacked(run.received); record && WIFEXITED(status) && WEXITSTATUS(status) == 0)
-    finished.record = std::move(*record);
-  else
-    finished.record.message = cause_of_death(status);
-  finished.record.memory_mb = static_cast<double>(used.ru_maxrss) / 1024;
-  return finished;
+}
+
+/// The run that a dead process was making has failed; those it had not begun are given back.
+void RunPool::bury(std::size_t which) {
+  const Process process = std::move(processes_[which]);
+  processes_.erase(processes_.begin() + static_cast<std::ptrdiff_t>(which));
+  close(process.pipe);
+  int status = 0;
+  while (waitpid(process.id, &status, 0) < 0 && errno == EINTR) {
+  }
+  for (const int row : process.rows) {
+    RunRecord record;
+    record.status = row == process.rows.front() ? RunStatus::failed : RunStatus::planned;
+    if (record.status == RunStatus::failed) record.message = cause_of_death(status);
+    finished_.push_back({row, record});
+  }
 }
 
 double available_memory_mb() {

@@ -148,6 +148,7 @@ Study read_study(const std::filesystem::path& file) {
   study.points = read_points(about, study.design);
   study.seed = static_cast<std::uint64_t>(about.whole_number("seed", 0, 2'000'000'000, 1));
   read_base(about, study);
+  if (root.has("set")) lay_over(study.base, root.table("set"));
   std::set<std::string> taken;
   for (const Section& entry : root.sections("factor")) {
     study.factors.push_back(read_factor(entry));

@@ -52,7 +52,7 @@ struct Study {
   std::string title, notes;
   bool invented = false;
   std::string base_name;  ///< as written: a ready-made case, or a file
-  toml::table base;       ///< the base case, with all that it builds on, as one table
+  toml::table base;       ///< the base case as one table, with all that it builds on and [set] above
   Design design = Design::grid;
   int points = 0;  ///< of the sampled designs
   std::uint64_t seed = 1;

@@ -19,7 +19,7 @@ struct RunRecord {
   std::vector<double> outputs;  ///< by output; NaN where there is none; empty unless done
   std::string message;          ///< unless done
   double seconds = 0;           ///< [s] in all
-  double mesh_seconds = 0;      ///< [s] of these to have the mesh
+  double mesh_seconds = 0;      ///< [s] of these for the mesh and what the solver prepares on it
   bool mesh_shared = false;     ///< it was there from an earlier run
   double memory_mb = 0;         ///< largest [MB]
 };

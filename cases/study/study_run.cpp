@@ -1,5 +1,7 @@
 #include "cases/study/study_run.hpp"
 
+#include <omp.h>
+
 #include <chrono>
 
 #include "cases/pose.hpp"
@@ -15,17 +17,13 @@ double seconds_since(Clock::time_point start) {
   return std::chrono::duration<double>(Clock::now() - start).count();
 }
 
-Mesh shared_mesh(const Case& input, const MeshCache& meshes, RunRecord& record) {
-  const Clock::time_point start = Clock::now();
-  const std::string key = mesh_key(input);
-  std::optional<Mesh> mesh = meshes.find(key);
-  record.mesh_shared = mesh.has_value();
-  if (!mesh) {
-    mesh = mesh_of(input);
-    meshes.keep(key, *mesh);
+bool fits(const SharedMesh& shared, const Model& model) {
+  try {
+    shared.require_fits(model);
+    return true;
+  } catch (const std::invalid_argument&) {  // the same mesh on other springs
+    return false;
   }
-  record.mesh_seconds = seconds_since(start);
-  return std::move(*mesh);
 }
 
 std::vector<double> outputs_of(const Study& study, const nlohmann::ordered_json& summary) {
@@ -42,16 +40,40 @@ std::vector<double> outputs_of(const Study& study, const nlohmann::ordered_json&
 
 }  // namespace
 
-RunRecord run_row(const Study& study, const StudyRow& row, const MeshCache& meshes) {
+Model RowRunner::prepared(const Case& input, RunRecord& record) {
+  const Clock::time_point start = Clock::now();
+  const std::string key = mesh_key(input);
+  record.mesh_shared = key == key_;
+  if (key != key_) {
+    key_.clear();
+    std::optional<Mesh> mesh = meshes_.find(key);
+    record.mesh_shared = mesh.has_value();
+    if (!mesh) {
+      mesh = mesh_of(input);
+      meshes_.keep(key, *mesh);
+    }
+    mesh_ = std::move(*mesh);
+    shared_.reset();
+    key_ = key;
+  }
+  Model model = pose(input, mesh_);
+  if (!shared_ || !fits(*shared_, model)) shared_ = std::make_unique<const SharedMesh>(model);
+  if (input.solver.linear_solver == LinearSolver::two_level) (void)shared_->two_level();
+  record.mesh_seconds = seconds_since(start);
+  return model;
+}
+
+RunRecord RowRunner::run(const StudyRow& row) {
   const Clock::time_point start = Clock::now();
   RunRecord record;
   try {
-    Case input = case_of(study, row);
+    Case input = case_of(study_, row);
     input.solver.threads = 1;
-    const Model model = pose(input, shared_mesh(input, meshes, record));
-    const SolvedCase solved =
-        solve_case(input, model, [](const Frame&, const HistoryEntry&, const Progress&) { return true; });
-    record.outputs = outputs_of(study, solved.summary);
+    omp_set_num_threads(1);  // for the mesher and what is prepared, too
+    const Model model = prepared(input, record);
+    const SolvedCase solved = solve_case(
+        input, model, [](const Frame&, const HistoryEntry&, const Progress&) { return true; }, *shared_);
+    record.outputs = outputs_of(study_, solved.summary);
     record.status = RunStatus::done;
   } catch (const CaseError& error) {
     record.status = RunStatus::refused;

@@ -1,14 +1,33 @@
 #pragma once
-// One run of a study, from the values of its factors to the numbers to keep.
+// Runs of a study, from the values of their factors to the numbers to keep.
+
+#include <memory>
 
 #include "cases/study/mesh_cache.hpp"
 #include "cases/study/study_database.hpp"
 #include "cases/study/study_plan.hpp"
+#include "solver/shared_mesh.hpp"
 
 namespace setstress {
 
-/// Reads, meshes (or takes the mesh from the cache) and solves one row, on one thread. Whatever goes wrong is
-/// in the record; throws nothing of its own.
-RunRecord run_row(const Study& study, const StudyRow& row, const MeshCache& meshes);
+/// Makes one run after the other on one thread, and keeps the mesh and what the solver prepares for it as
+/// long as the next run has the same.
+class RowRunner {
+ public:
+  /// Both must outlive this.
+  RowRunner(const Study& study, const MeshCache& meshes) : study_(study), meshes_(meshes) {}
+
+  /// Whatever goes wrong is in the record; throws nothing of its own.
+  RunRecord run(const StudyRow& row);
+
+ private:
+  Model prepared(const Case& input, RunRecord& record);
+
+  const Study& study_;
+  const MeshCache& meshes_;
+  std::string key_;  ///< of the mesh at hand
+  Mesh mesh_;
+  std::unique_ptr<const SharedMesh> shared_;
+};
 
 }  // namespace setstress

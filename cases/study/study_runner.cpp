@@ -19,6 +19,7 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
+constexpr std::size_t longest_batch = 16;  // runs that one process makes on one mesh
 constexpr double patience = 0.2;           // [s] between two looks at what the user wants
 constexpr double memory_in_reserve = 1.2;  // times the largest run so far
 
@@ -58,12 +59,12 @@ class Session {
 
   RunTally run(const std::function<bool()>& asked_to_stop) {
     const Clock::time_point start = Clock::now();
-    while (!asked_to_stop() && (!left_.empty() || pool_.running() > 0)) {
+    while (!asked_to_stop() && (!left_.empty() || pool_.rows_in_hand() > 0)) {
       fill();
       if (const auto finished = pool_.wait(patience)) count(*finished);
       show();
     }
-    tally_.left = static_cast<int>(left_.size() + pool_.running());
+    tally_.left = static_cast<int>(left_.size() + pool_.rows_in_hand());
     tally_.wall_seconds = std::chrono::duration<double>(Clock::now() - start).count();
     return tally_;
   }
@@ -71,9 +72,9 @@ class Session {
  private:
   /// The first run is alone, as nobody knows yet what memory it takes.
   [[nodiscard]] bool has_room() const {
-    if (pool_.running() == 0) return true;
+    if (pool_.processes() == 0) return true;
     const bool pilot = tally_.largest_memory_mb == 0;
-    return !pilot && static_cast<int>(pool_.running()) < cores_ &&
+    return !pilot && static_cast<int>(pool_.processes()) < cores_ &&
            available_memory_mb() > memory_in_reserve * tally_.largest_memory_mb;
   }
 
@@ -83,23 +84,47 @@ class Session {
                         [&](const PlannedRun& run) { return !being_made_.contains(run.mesh); });
   }
 
+  /// Takes runs of one mesh out of those left: one at first, later more, but few enough that all cores end
+  /// together.
+  std::vector<int> batch(const std::string& mesh) {
+    const std::size_t share = left_.size() / (4 * static_cast<std::size_t>(cores_));
+    const std::size_t most =
+        tally_.largest_memory_mb == 0 ? 1 : std::clamp<std::size_t>(share, 1, longest_batch);
+    std::vector<int> rows;
+    for (auto run = left_.begin(); run != left_.end() && rows.size() < most;) {
+      if (run->mesh != mesh) {
+        ++run;
+        continue;
+      }
+      rows.push_back(run->row->number);
+      in_hand_.emplace(run->row->number, *run);
+      run = left_.erase(run);
+    }
+    return rows;
+  }
+
   void fill() {
     while (!left_.empty() && has_room()) {
       const auto chosen = next();
       if (chosen == left_.end()) return;
-      const StudyRow& row = *chosen->row;
-      if (!made_.contains(chosen->mesh)) being_made_.insert(chosen->mesh);
-      mesh_of_[row.number] = chosen->mesh;
-      left_.erase(chosen);
-      pool_.start(row.number, [&] { return run_row(study_, row, meshes_); });
-      tally_.side_by_side = std::max(tally_.side_by_side, static_cast<int>(pool_.running()));
+      const std::string mesh = chosen->mesh;
+      if (!made_.contains(mesh)) being_made_.insert(mesh);
+      RowRunner runner(study_, meshes_);
+      pool_.start(batch(mesh), [&](int row) { return runner.run(*in_hand_.at(row).row); });
+      tally_.side_by_side = std::max(tally_.side_by_side, static_cast<int>(pool_.processes()));
     }
   }
 
   void count(const RunPool::Finished& finished) {
     const RunRecord& record = finished.record;
-    being_made_.erase(mesh_of_[finished.row]);
-    made_.insert(mesh_of_[finished.row]);
+    const PlannedRun run = in_hand_.at(finished.row);
+    in_hand_.erase(finished.row);
+    being_made_.erase(run.mesh);
+    if (record.status == RunStatus::planned) {
+      left_.push_front(run);
+      return;
+    }
+    made_.insert(run.mesh);
     keep_(finished.row, record);
     ++(record.status == RunStatus::done     ? tally_.done
        : record.status == RunStatus::failed ? tally_.failed
@@ -115,7 +140,7 @@ class Session {
     progress_.show(
         static_cast<double>(ended_) / static_cast<double>(std::max<std::size_t>(1, all_)),
         fmt::format("{} of {} runs{}, {} side by side", ended_, all_,
-                    tally_.failed > 0 ? fmt::format(" ({} failed)", tally_.failed) : "", pool_.running()));
+                    tally_.failed > 0 ? fmt::format(" ({} failed)", tally_.failed) : "", pool_.processes()));
   }
 
   const Study& study_;
@@ -126,7 +151,7 @@ class Session {
   std::deque<PlannedRun> left_;
   std::size_t all_ = 0, ended_ = 0;
   std::set<std::string> being_made_, made_;  ///< meshes
-  std::map<int, std::string> mesh_of_;       ///< by row
+  std::map<int, PlannedRun> in_hand_;        ///< by row
   RunPool pool_;
   RunTally tally_;
 };

@@ -35,7 +35,7 @@ std::string plan_text(const Study& study, const StudyPlan& plan) {
   std::string text = fmt::format("{}{}: {} runs of {} ({}; {})\n", study.title,
                                  study.invented ? ", invented for demonstration" : "", plan.rows.size(),
                                  study.base_name, name_of(study.design), fmt::join(names, ", "));
-  if (dropped > 0) text += fmt::format("{} combinations are left out:\n", dropped);
+  if (dropped > 0) text += fmt::format("Combinations left out: {}\n", dropped);
   for (std::size_t i = 0; i < plan.dropped.size(); ++i)
     text += fmt::format("  {} by \"{}\"\n", plan.dropped[i], study.drops[i].text);
   return text;
@@ -50,7 +50,8 @@ std::string tally_text(const RunTally& t) {
                         duration_text(t.wall_seconds), t.side_by_side, 3600 * made / t.wall_seconds,
                         t.largest_memory_mb);
   if (t.meshes_shared > 0)
-    text += fmt::format("Meshes: {} made, {} taken from there{}\n", t.meshes_made, t.meshes_shared,
+    text += fmt::format("Meshes and what the solver prepares on them: {} made, {} times shared{}\n",
+                        t.meshes_made, t.meshes_shared,
                         t.meshes_made > 0
                             ? fmt::format(", which saved {} of {}", duration_text(mesh_seconds_saved(t)),
                                           duration_text(mesh_seconds_saved(t) + t.run_seconds))

@@ -147,12 +147,24 @@ TEST_CASE("parts give the same table, with two workers on one of them and anothe
   CHECK(table_in(scratch.path()) == undisturbed());
 }
 
+TEST_CASE("a part that is no database is left out of the table, and said", "[study][errors]") {
+  const ScratchFolder scratch;
+  std::filesystem::create_directories(scratch / "small-joints-work/shards");
+  scratch.write("small-joints-work/shards/small-joints-1-of-2.sqlite",
+                "not a database, but long enough to be read");
+  const Ended collected = run_program("study collect " + joints + " --out .", scratch.path());
+  CHECK(collected.code == 2);
+  CHECK_THAT(collected.output, Contains("left out: ") && Contains("small-joints-1-of-2.sqlite"));
+  CHECK_THAT(run_program("study work " + joints + " --out . --shard 1/2", scratch.path()).output,
+             Contains("not a database"));
+}
+
 TEST_CASE("runs that fail or are refused stop nothing, are listed, and can be made again", "[study]") {
   const ScratchFolder scratch;
   scratch.write("mixed.toml",
                 "[study]\nbase = \"butt-joint\"\n"
                 "[[factor]]\nname = \"plates\"\nkey = \"specimen.adherend_height\"\nvalues = [-1, 0, 1]\n"
-                "[[factor]]\nname = \"fineness\"\nkey = \"mesh.fineness\"\nvalues = [1]\n"
+                "[set.mesh]\nfineness = 1.0\n"
                 "[outputs]\nratio = \"bond[wall=all].end.stress_to_strength_p95\"\n");
   const Ended first = run_program("study mixed.toml", scratch.path());
   CHECK(first.code == 0);
