@@ -10,8 +10,9 @@ namespace setstress {
 
 namespace {
 
-constexpr double first_minute = 60;         // [s]; waits grow apart as strength does, with log(1 + t / 1 min)
-constexpr double rise_worth_saying = 0.01;  // of the whole range of values [-]
+constexpr double first_minute = 60;      // [s]; waits grow apart as strength does, with log(1 + t / 1 min)
+constexpr double rise_of_range = 0.01;   // worth saying: share of the whole range of values [-],
+constexpr double rise_of_value = 0.005;  // and of the highest value, so that a flat curve stays flat [-]
 
 /// Tries a wait and files it where it belongs; whether it could be solved.
 bool tried(const ValueAt& value, double wait, WaitCurve& curve) {
@@ -49,7 +50,8 @@ std::optional<Rise> largest_rise(const std::vector<WaitPoint>& points) {
   if (points.empty()) return {};
   const auto by_value = [](const WaitPoint& a, const WaitPoint& b) { return a.value < b.value; };
   const auto [low, high] = std::minmax_element(points.begin(), points.end(), by_value);
-  const double worth_saying = rise_worth_saying * (high->value - low->value);
+  const double worth_saying =
+      std::max(rise_of_range * (high->value - low->value), rise_of_value * high->value);
   WaitPoint lowest = points.front();
   std::optional<Rise> largest;
   for (const WaitPoint& point : points) {

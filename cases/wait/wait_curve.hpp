@@ -38,8 +38,8 @@ struct WaitCurve {
   std::optional<double> too_short;
   /// Waits beyond `shortest` that do not meet the limit [s]: waiting longer may lose it again.
   std::vector<double> lost_again;
-  /// The largest rise of the value over longer waits that is more than a hundredth of its whole range; none:
-  /// the curve falls all the way as far as it was tried.
+  /// The largest rise of the value over longer waits that is more than a hundredth of its whole range and
+  /// half a per cent of its highest value; none: the curve does not rise as far as it was tried.
   std::optional<Rise> rise;
 
   [[nodiscard]] double value_at(double wait) const;  ///< throws std::out_of_range when it was not tried

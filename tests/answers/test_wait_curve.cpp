@@ -80,6 +80,11 @@ TEST_CASE("A curve that rises again is said to", "[wait]") {
   CHECK(curve.rise->from.value < 0.6);
 }
 
+TEST_CASE("A flat curve is not said to rise for its last digits", "[wait]") {
+  const auto value = [](double wait) { return 2.13 + 1e-3 * std::sin(wait); };
+  CHECK_FALSE(trace_waits(value, 1.0, {}).rise);
+}
+
 TEST_CASE("Runs that fail are left out and listed", "[wait]") {
   const auto fails_early = [](double wait) -> std::optional<double> {
     if (wait < 100) return {};
