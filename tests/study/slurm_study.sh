@@ -22,7 +22,7 @@ table_of() {
 
 # Finer than the tests beside this one need it, so that a part takes long enough to be killed in the middle.
 study="$scratch/small-joints.toml"
-sed 's/fineness = 1.0/fineness = 0.5/; s/largest_conversion_step = 0.2/largest_conversion_step = 0.1/' \
+sed 's/fineness = 1.0/fineness = 0.4/; s/largest_conversion_step = 0.2/largest_conversion_step = 0.1/' \
   "$here/small-joints.toml" >"$study"
 
 "$program" study "$study" --out "$scratch/undisturbed" --quiet
@@ -32,22 +32,34 @@ start_cluster
 "$program" study "$study" --out "$scratch/cluster" --on slurm --shards 3 --partition test \
   --sbatch=--comment=disturbed
 
+parts="$scratch/cluster/small-joints-work/shards"
+
 # How many runs part $1 has published.
 published() {
   mkdir -p "$scratch/look"
-  cp "$scratch/cluster/small-joints-work/shards/small-joints-$1-of-3.sqlite" "$scratch/look/small-joints.sqlite" \
+  cp "$parts/small-joints-$1-of-3.sqlite" "$scratch/look/small-joints.sqlite" \
     2>/dev/null || return 0
   table_of "$scratch/look" | grep -c ',done,' || true
 }
 
-# One worker is killed once it has three results, as when its node is lost; another is sent back to the queue.
-for _ in $(seq 1 600); do
-  [ "$(published 1)" -ge 3 ] && [ "$(published 2)" -ge 1 ] && break
-  sleep 0.1
-done 2>/dev/null
+# One worker is frozen as soon as it has a result, and killed, as when its node is lost.
+for _ in $(seq 1 2000); do
+  [ ! -e "$parts/small-joints-1-of-3.sqlite" ] || break
+  sleep 0.03
+done
 victim=$(pgrep -f "study work .*--out $scratch/cluster --shard 1/3" | head -n 1)
 [ -n "$victim" ] || fail "the first part was over before it could be killed"
+kill -STOP "$victim"
+kept=$(published 1)
 kill -9 "$victim"
+[ "$kept" -ge 1 ] || fail "the first part had published nothing"
+[ "$kept" -lt 8 ] || fail "the first part was over before it could be killed"
+
+# Another is sent back to the queue.
+for _ in $(seq 1 2000); do
+  [ ! -e "$parts/small-joints-2-of-3.sqlite" ] || break
+  sleep 0.03
+done
 job=$(squeue -h -r -o '%A %K' | awk '$2 == 2 { print $1 }')
 [ -n "$job" ] || fail "the second part was over before it could be requeued"
 scontrol requeue "$job"
@@ -55,8 +67,7 @@ wait_for_jobs 120
 
 "$program" study collect "$study" --out "$scratch/cluster"
 left=$(table_of "$scratch/cluster" | grep -c ',planned,' || true)
-[ "$left" -gt 0 ] || fail "the killed part lost nothing: it was not killed in the middle"
-[ "$left" -le 5 ] || fail "the killed part lost what it had published"
+[ "$left" = $((8 - kept)) ] || fail "the killed part had published $kept of 8 runs, but $left are left"
 table_of "$scratch/cluster" | awk -F, '/,planned,/ && ($1 - 1) % 3 != 0 { exit 1 }' ||
   fail "a part that was only requeued has runs left"
 
