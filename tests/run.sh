@@ -8,7 +8,7 @@ browser_packages=
 command -v chromium >/dev/null || browser_packages=chromium
 
 # shellcheck disable=SC2086  # a list of words
-install_packages $build_packages $page_packages $browser_packages ffmpeg libgetfem-dev clang-format
+install_packages $build_packages $page_packages $browser_packages ffmpeg libgetfem-dev slurm-wlm munge clang-format
 
 echo "Checking the formatting ..."
 badly_formatted=$(find "$root/mesh" "$root/materials" "$root/solver" "$root/cases" "$root/viz" "$root/tests" \
