@@ -59,7 +59,7 @@ std::vector<ordered_json> run_all(std::vector<Contender>& sides, const ResultFol
     if (side.input) {
       side.folder = folder.working() / side.name;
       const RunReport report = run_case(*side.input, side.folder, line.quiet);
-      if (line.profile) fmt::print(stderr, "{}: {}", side.name, profile_text(report.timings));
+      if (line.profile) fmt::print(stderr, "{}:\n{}", side.name, profile_text(report.profile));
       if (!report.finished) throw std::runtime_error("stopped as asked; nothing was compared");
     }
     summaries.push_back(read_summary(side.folder));

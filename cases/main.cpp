@@ -7,6 +7,7 @@
 #include <exception>
 
 #include "cases/commands.hpp"
+#include "cases/thread_waiting.hpp"
 
 namespace {
 
@@ -39,10 +40,17 @@ int dispatch(const setstress::CommandLine& line) {
   throw std::logic_error("a command without a function");
 }
 
+bool solves(setstress::CommandLine::Command command) {
+  using Command = setstress::CommandLine::Command;
+  return command == Command::run || command == Command::compare || command == Command::wait ||
+         command == Command::lesson;  // a study's runs have one thread each
+}
+
 }  // namespace
 
 int main(int argc, char** argv) {
   const setstress::CommandLine line = setstress::parse_command_line(argc, argv);
+  if (solves(line.command)) setstress::wait_without_long_spins(argv);
   try {
     return dispatch(line);
   } catch (const setstress::CaseError& error) {

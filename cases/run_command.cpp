@@ -23,7 +23,7 @@ int run_command(const CommandLine& line) {
         std::filesystem::exists(out / ResultLayout::bond_picture) ? "bond.png to look at, " : "",
         caution_line);
   for (const std::string& warning : report.warnings) fmt::print(stderr, "setstress: note: {}\n", warning);
-  if (line.profile) fmt::print(stderr, "{}", profile_text(report.timings));
+  if (line.profile) fmt::print(stderr, "{}", profile_text(report.profile));
   if (report.finished) return 0;
   fmt::print(stderr, "setstress: stopped at {:.1f} s as asked; what was solved until then is whole, in {}\n",
              report.summary.at("end_time_s").get<double>(), out.string());

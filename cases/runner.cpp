@@ -10,6 +10,7 @@
 #include "cases/progress.hpp"
 #include "cases/result_folder.hpp"
 #include "cases/summary.hpp"
+#include "solver/stopwatch.hpp"
 #include "viz/pictures.hpp"
 #include "viz/write_file.hpp"
 
@@ -22,7 +23,10 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
                      const std::function<Outcome(const FrameSink&)>& run) {
   SolvedCase solved;
   solved.outcome = run([&](const Frame& frame, const Progress& at) {
-    solved.history.push_back(history_entry(model, frame));
+    {
+      const Stopwatch statistics(solved.statistics_seconds);
+      solved.history.push_back(history_entry(model, frame));
+    }
     return watch(frame, solved.history.back(), at);
   });
   solved.summary =
@@ -31,20 +35,40 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
 }
 
 /// Runs the solver, keeping numbers of every step and files of the wanted ones.
-SolvedCase solve_into(const Case& input, const Model& model, const std::filesystem::path& folder,
-                      bool quiet) {
+SolvedCase solve_into(const Case& input, const Model& model, const std::filesystem::path& folder, bool quiet,
+                      double& file_seconds) {
   FrameWriter writer(model, input, folder);
   ProgressLine progress(input.name, quiet);
   const InterruptGuard interrupt;
   SolvedCase solved =
       solve_case(input, model, [&](const Frame& frame, const HistoryEntry& entry, const Progress& at) {
-        writer.offer(frame, entry.rows.empty() ? std::pair{0.0, 0.0} : badness(entry.rows.back().statistics));
+        {
+          const Stopwatch watch(file_seconds);
+          writer.offer(frame,
+                       entry.rows.empty() ? std::pair{0.0, 0.0} : badness(entry.rows.back().statistics));
+        }
         progress.show(at.fraction, fmt::format("{:.1f} s of {:.0f} s{}", at.time, at.end,
                                                frame.light_on ? ", light on" : ""));
         return !interrupt.asked_to_stop();
       });
+  const Stopwatch watch(file_seconds);
   writer.finish();
   return solved;
+}
+
+Model pose_timed(const Case& input, double& seconds) {
+  const Stopwatch watch(seconds);
+  return pose(input);
+}
+
+/// Everything but frames and picture.
+void write_numbers(const Case& input, const Model& model, const SolvedCase& solved,
+                   const std::filesystem::path& folder) {
+  write_file(folder / ResultLayout::walls, walls_table(solved.history));
+  write_file(folder / ResultLayout::energies, energies_table(solved.history));
+  write_file(folder / ResultLayout::holds, holds_table(model, solved.history));
+  write_file(folder / ResultLayout::summary, solved.summary.dump(2) + "\n");
+  write_file(folder / ResultLayout::manifest, manifest_of(input, model.mesh, solved.outcome).dump(2) + "\n");
 }
 
 }  // namespace
@@ -61,38 +85,29 @@ SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& wa
 }
 
 RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet) {
-  ResultFolder folder(out);
-  const Model model = pose(input);
-  SolvedCase solved = solve_into(input, model, folder.working(), quiet);
-  RunReport report{.summary = std::move(solved.summary),
-                   .folder = out,
-                   .timings = solved.outcome.timings,
-                   .warnings = solved.outcome.warnings,
-                   .finished = solved.outcome.finished};
-  write_file(folder.working() / ResultLayout::walls, walls_table(solved.history));
-  write_file(folder.working() / ResultLayout::energies, energies_table(solved.history));
-  write_file(folder.working() / ResultLayout::holds, holds_table(model, solved.history));
-  write_file(folder.working() / ResultLayout::summary, report.summary.dump(2) + "\n");
-  if (!model.mesh.bond.empty())
-    if (const auto why = unless_drawn(
-            [&] { draw_bond(read_result(folder.working()), folder.working() / ResultLayout::bond_picture); }))
-      report.warnings.push_back(fmt::format("no {} was made: {}", ResultLayout::bond_picture, *why));
-  write_file(folder.working() / ResultLayout::manifest,
-             manifest_of(input, model.mesh, solved.outcome).dump(2) + "\n");
-  folder.publish();
+  SecondsOutside outside;
+  RunReport report{.summary = {}, .folder = out, .profile = {}, .warnings = {}};
+  {
+    const Stopwatch whole(outside.whole);
+    ResultFolder folder(out);
+    const Model model = pose_timed(input, outside.mesh);
+    SolvedCase solved = solve_into(input, model, folder.working(), quiet, outside.files);
+    const Stopwatch files(outside.files);
+    write_numbers(input, model, solved, folder.working());
+    report.warnings = solved.outcome.warnings;
+    if (!model.mesh.bond.empty())
+      if (const auto why = unless_drawn([&] {
+            draw_bond(read_result(folder.working()), folder.working() / ResultLayout::bond_picture);
+          }))
+        report.warnings.push_back(fmt::format("no {} was made: {}", ResultLayout::bond_picture, *why));
+    folder.publish();
+    outside.statistics = solved.statistics_seconds;
+    report.summary = std::move(solved.summary);
+    report.profile.counts = solved.outcome.timings;
+    report.finished = solved.outcome.finished;
+  }
+  report.profile = profile_of(report.profile.counts, outside);
   return report;
-}
-
-std::string profile_text(const Timings& t) {
-  return fmt::format(
-      "Seconds: total {:.1f}; assembly {:.1f}, linear solver set-up {:.1f}, linear solves {:.1f}, bond "
-      "{:.1f}, cure "
-      "{:.1f}, frames {:.1f}\nSteps {} ({} rejected), equilibrium iterations {}, linear solves {} ({} "
-      "iterations, at "
-      "most {} in one), coarse factorisations {}, direct solver stepped in {} times\n",
-      t.total, t.assembly, t.setup, t.linear_solve, t.bond_update, t.cure, t.frames, t.steps,
-      t.rejected_steps, t.equilibrium_iterations, t.linear_solves, t.linear_iterations,
-      t.most_linear_iterations, t.coarse_factorisations, t.direct_fallbacks);
 }
 
 }  // namespace setstress

@@ -9,6 +9,7 @@
 
 #include "cases/case.hpp"
 #include "cases/history.hpp"
+#include "cases/profile.hpp"
 
 namespace setstress {
 
@@ -17,6 +18,7 @@ struct SolvedCase {
   History history;  ///< every step
   Outcome outcome;
   nlohmann::ordered_json summary;  ///< as in summary.json
+  double statistics_seconds = 0;   ///< spent on `history`
 };
 
 /// Sees every step; false stops the run after it.
@@ -32,7 +34,7 @@ SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& wa
 struct RunReport {
   nlohmann::ordered_json summary;
   std::filesystem::path folder;
-  Timings timings;
+  Profile profile;
   std::vector<std::string> warnings;
   bool finished = true;  ///< false: stopped by Ctrl-C; what was written is whole and readable
 };
@@ -41,8 +43,5 @@ struct RunReport {
 /// summary.json, bond.png, manifest.json. Throws CaseError where the input or `out` is at fault, SolveError
 /// or std::runtime_error where the run fails; no folder is left then.
 RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet);
-
-/// Where the seconds of a run went, for people.
-std::string profile_text(const Timings& timings);
 
 }  // namespace setstress
