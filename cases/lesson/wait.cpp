@@ -89,9 +89,11 @@ std::string law_sentence(const LawCurve& curve) {
                                           curve.ratios.back(), duration_text(waits.back()));
   switch (change(curve.ratios.front(), curve.ratios.back())) {
     case Change::less:
-      return fmt::format("by \"{}\" it takes {} off ({})", curve.law, in_percent(-curve.change()), numbers);
+      return fmt::format("by \"{}\" it takes {} off the stress-to-strength ratio of the floor ({})",
+                         curve.law, in_percent(-curve.change()), numbers);
     case Change::more:
-      return fmt::format("by \"{}\" it adds {} ({})", curve.law, in_percent(curve.change()), numbers);
+      return fmt::format("by \"{}\" it adds {} to that of the floor ({})", curve.law,
+                         in_percent(curve.change()), numbers);
     case Change::same:
       return fmt::format("by \"{}\" it changes next to nothing ({})", curve.law, numbers);
   }
