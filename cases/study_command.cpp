@@ -89,7 +89,9 @@ int run_here(const StudyLine& line) {
                rows.size() < opened.plan.rows.size()
                    ? fmt::format("{} were made before\n", opened.plan.rows.size() - rows.size())
                    : "");
-  return say(opened, make_and_keep(opened, database, rows, line), line);
+  const RunTally tally = make_and_keep(opened, database, rows, line);
+  database.fold_log();
+  return say(opened, tally, line);
 }
 
 /// Seconds and memory of a run, from those in the database; makes one when there is none.
@@ -114,6 +116,7 @@ int plan_only(const StudyLine& line) {
   StudyDatabase database = StudyDatabase::open(opened.files.database, opened.study, opened.plan);
   const Pilot pilot = pilot_of(opened, database, line);
   const auto left = static_cast<double>(database.rows_with(RunStatus::planned).size());
+  database.fold_log();
   fmt::print("{}", plan_text(opened.study, opened.plan));
   if (pilot.memory_mb > 0)
     fmt::print("A run takes about {} and {:.0f} MB; the {} left take about {} of one core\n",
@@ -161,6 +164,7 @@ int collect(const StudyLine& line) {
       unreadable += fmt::format("setstress: left out: {}\n", error.what());
     }
   }
+  database.fold_log();
   fmt::print("{} runs taken from {} parts\n{}", taken, parts,
              results_text(read_results(opened.files.database)));
   fmt::print(stderr, "{}", unreadable);

@@ -225,6 +225,13 @@ void StudyDatabase::publish(const std::filesystem::path& file) {
     throw DatabaseError(fmt::format("{}: cannot be written: {}", file.string(), failure.message()));
 }
 
+void StudyDatabase::fold_log() {
+  try {
+    database_.run("PRAGMA journal_mode = DELETE");
+  } catch (const DatabaseError&) {  // somebody is reading: the log stays, and nothing is lost
+  }
+}
+
 std::vector<int> StudyDatabase::rows_with(RunStatus status) const {
   Statement select = database_.prepare("SELECT row FROM runs WHERE status = ? ORDER BY row");
   select.bind(1, name_of(status));

@@ -43,6 +43,10 @@ class StudyDatabase {
   /// the new one. Throws DatabaseError.
   void publish(const std::filesystem::path& file);
 
+  /// Ends the write-ahead log, so that the one file can be copied, and read where nothing can be written.
+  /// Left as it is while another program reads.
+  void fold_log();
+
   /// Numbers of the rows with this status.
   [[nodiscard]] std::vector<int> rows_with(RunStatus status) const;
   /// Of the runs that were solved; 0 where there are none yet.
