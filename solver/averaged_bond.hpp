@@ -20,7 +20,7 @@ struct AveragedPoint {
   double normal = 0;  ///< [MPa], tension positive
   double shear = 0;   ///< magnitude of the mean vector [MPa]
   double ratio = 0;   ///< of the mean normal and shear traction, each over its strength [-]; where the bond
-                     ///< has begun to soften its own ratio, at least 1
+                      ///< has begun to soften its own ratio, at least 1
 };
 
 /// By bond facet and facet point; zero where nothing has been placed. Throws std::invalid_argument when the
