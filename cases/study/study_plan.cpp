@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <sstream>
 
 #include "cases/read_case.hpp"
 #include "cases/study/case_overlay.hpp"
@@ -151,6 +152,19 @@ StudyPlan plan_of(const Study& study) {
 
 std::string case_text(const Study& study, const StudyRow& row) {
   return text_of(case_table(study, row));
+}
+
+std::string mesh_hint(const Study& study, const StudyRow& row) {
+  toml::table table = case_table(study, row);
+  if (toml::array* increments = table["plan"]["increment"].as_array())
+    for (toml::node& increment : *increments)
+      if (toml::table* entry = increment.as_table())
+        for (const char* later : {"wait", "placing_time", "placed_at", "material", "light"})
+          entry->erase(later);
+  std::ostringstream hint;
+  for (const char* part : {"tooth", "preparation", "specimen", "mesh"}) hint << table[part] << '\n';
+  hint << table["plan"]["increment"];
+  return hint.str();
 }
 
 Case case_of(const Study& study, const StudyRow& row) {

@@ -31,6 +31,10 @@ StudyPlan plan_of(const Study& study);
 /// elsewhere but materials.include, whose paths are made absolute.
 std::string case_text(const Study& study, const StudyRow& row);
 
+/// Equal for rows whose cases have the same mesh as far as can be seen without reading them: geometry, sizes
+/// and the layers of the plan. Throws CaseError where a factor does not fit the case.
+std::string mesh_hint(const Study& study, const StudyRow& row);
+
 /// Reads that text as a case. Throws CaseError where it is refused.
 Case case_of(const Study& study, const StudyRow& row);
 

@@ -40,12 +40,12 @@ class Session {
     if (cores_ == 0) cores_ = std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
   }
 
-  /// Reads every case once: refuses the impossible ones and learns which of the others share a mesh.
+  /// Learns which runs share a mesh, and refuses those to which a factor does not fit.
   void plan(const StudyPlan& plan, const std::vector<int>& rows) {
     for (const int number : rows) {
       const StudyRow& row = plan.rows.at(static_cast<std::size_t>(number - 1));
       try {
-        left_.push_back({&row, mesh_key(case_of(study_, row))});
+        left_.push_back({&row, mesh_hint(study_, row)});
       } catch (const CaseError& error) {
         RunRecord refused;
         refused.status = RunStatus::refused;

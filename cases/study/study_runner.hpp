@@ -31,8 +31,8 @@ struct RunTally {
 /// Kept for every run as it ends, before the next is started. What it throws ends the study.
 using KeepRecord = std::function<void(int row, const RunRecord& record)>;
 
-/// Makes the runs `rows` (numbers) of `plan`; those that `setstress check` would refuse are recorded as such
-/// at once. The first run is made alone: its memory says how many fit side by side. Stops, leaving the rest,
+/// Makes the runs `rows` (numbers) of `plan`; those that `setstress check` would refuse are recorded as such.
+/// The first run is made alone: its memory says how many fit side by side. Stops, leaving the rest,
 /// when `asked_to_stop` says so. Throws what `keep` throws.
 RunTally make_runs(const Study& study, const StudyPlan& plan, const std::vector<int>& rows,
                    const MeshCache& meshes, const RunOptions& options, const KeepRecord& keep,

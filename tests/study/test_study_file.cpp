@@ -138,6 +138,20 @@ TEST_CASE("a key that the case refuses is traced to its factor", "[study][errors
                     Contains("mine.toml:4: factor h") && Contains("did you mean \"height\"?"));
 }
 
+TEST_CASE("ready-made studies have possible, invented cases", "[study]") {
+  const auto files = ready_made_studies();
+  CHECK(files.size() >= 4);
+  for (const auto& file : files) {
+    CAPTURE(file);
+    const Study study = read_study(file);
+    const StudyPlan plan = plan_of(study);
+    for (const StudyRow* row : {&plan.rows.front(), &plan.rows[plan.rows.size() / 2], &plan.rows.back()}) {
+      CAPTURE(row->number);
+      CHECK(case_of(study, *row).invented);
+    }
+  }
+}
+
 TEST_CASE("outputs are found in the summary by path", "[study]") {
   const auto summary = nlohmann::ordered_json::parse(
       R"({"chair_time_s": 65, "bond": [{"wall": "floor", "substrate": "all", "area_mm2": 4, "end": {"share": 0.25}},
