@@ -9,6 +9,7 @@
 
 #include "mesh/linear_mesh.hpp"
 #include "mesh/locality.hpp"
+#include "mesh/splinters.hpp"
 
 namespace setstress {
 namespace {
@@ -90,20 +91,23 @@ const Region& region_of(const Mesh& mesh, const Side& side) {
 /// Fills in the bond, walls in alphabetical order; both sides of a facet are still on the same nodes. Returns
 /// the facets of cracks, for which the blueprint names no wall.
 std::vector<BondFacet> find_bond(Mesh& mesh, const std::vector<Face>& faces, const Blueprint& blueprint) {
-  std::map<std::string, std::vector<BondFacet>> by_wall;
+  std::vector<NamedFacet> named;
   for (const auto& [first, second] : faces) {
     if (second.face < 0 || region_of(mesh, first).is_filling() == region_of(mesh, second).is_filling())
       continue;
     const bool swapped = region_of(mesh, first).is_filling();
     const Side &tooth = swapped ? second : first, &filling = swapped ? first : second;
     const SixNodes nodes = nodes_of(mesh, tooth);  // outward from the tooth, hence into the filling
-    by_wall[blueprint.wall(centroid(mesh, nodes), area_and_normal(mesh, nodes).normal)].push_back(
-        {.tooth = nodes,
-         .filling = nodes,
-         .wall = -1,
-         .tooth_tetrahedron = tooth.tetrahedron,
-         .filling_tetrahedron = filling.tetrahedron});
+    named.push_back({.facet = {.tooth = nodes,
+                               .filling = nodes,
+                               .wall = -1,
+                               .tooth_tetrahedron = tooth.tetrahedron,
+                               .filling_tetrahedron = filling.tetrahedron},
+                     .wall = blueprint.wall(centroid(mesh, nodes), area_and_normal(mesh, nodes).normal)});
   }
+  join_splinters(named);
+  std::map<std::string, std::vector<BondFacet>> by_wall;
+  for (const auto& [facet, wall] : named) by_wall[wall].push_back(facet);
   const std::vector<BondFacet> cracks = by_wall[""];
   by_wall.erase("");
   for (auto& [wall, facets] : by_wall) {

@@ -2,6 +2,7 @@
 // the axes: x positive towards distal, y towards buccal, z towards occlusal; normals point from the tooth
 // into the filling.
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <map>
 #include <set>
@@ -48,6 +49,25 @@ TEST_CASE("Each preparation has its own walls and they face into the filling", "
   CHECK(names(mesh.walls) == walls);
   check_normals(mesh);
   if (walls.contains("axial")) CHECK(whole_wall(mesh, "axial").normal.x() < -0.9);
+}
+
+TEST_CASE("Every facet of a wall shares an edge with another of it", "[mesh]") {
+  const double size = GENERATE(0.44, 0.8);
+  const Mesh mesh = build_mesh(tooth_with(deep_proximal_box()), fineness(size));
+  std::map<std::pair<int, int>, std::vector<int>> walls_along;
+  const auto edge = [](const BondFacet& facet, std::size_t i) {
+    return std::minmax({facet.tooth[i], facet.tooth[(i + 1) % 3]});
+  };
+  for (const BondFacet& facet : mesh.bond)
+    for (std::size_t i = 0; i < 3; ++i) walls_along[edge(facet, i)].push_back(facet.wall);
+  for (const BondFacet& facet : mesh.bond) {
+    long of_its_wall = 0;
+    for (std::size_t i = 0; i < 3; ++i) {
+      const std::vector<int>& walls = walls_along[edge(facet, i)];
+      of_its_wall += std::count(walls.begin(), walls.end(), facet.wall) - 1;
+    }
+    CHECK(of_its_wall > 0);
+  }
 }
 
 TEST_CASE("A distal box is the mirror image of a mesial one", "[mesh]") {
