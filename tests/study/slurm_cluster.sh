@@ -51,8 +51,9 @@ CONF
   return 1
 }
 
-# Ends what start_cluster began, by the process numbers it left.
+# Ends all jobs and what start_cluster began, by the process numbers it left.
 stop_cluster() {
+  if squeue -h -o %A 2>/dev/null | sort -u | xargs -r scancel 2>/dev/null; then wait_for_jobs 10 || true; fi
   for daemon in slurmd slurmctld munged; do
     [ ! -s "$scratch/$daemon.pid" ] || kill "$(cat "$scratch/$daemon.pid")" 2>/dev/null || true
   done
