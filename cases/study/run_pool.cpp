@@ -71,9 +71,9 @@ double own_memory_mb() {
 [[noreturn]] void make_runs(pid_t parent, int pipe, const std::vector<int>& rows,
                             const std::function<RunRecord(int)>& run) {
   prctl(PR_SET_PDEATHSIG, SIGKILL);
-  if (getppid() != parent) _exit(1);  // it died before that took hold
-  std::signal(SIGINT, SIG_IGN);       // Ctrl-C reaches all of us; the parent decides
-  std::signal(SIGTERM, SIG_DFL);
+  if (getppid() != parent) _exit(1);                // it died before that took hold
+  for (const int to_all_of_us : {SIGINT, SIGTERM})  // from a keyboard or a queue: the parent decides
+    std::signal(to_all_of_us, SIG_IGN);
   for (const int row : rows) {
     RunRecord record = run(row);
     record.memory_mb = own_memory_mb();
