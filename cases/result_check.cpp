@@ -83,7 +83,7 @@ std::vector<std::string> names_of(const std::vector<Result>& results) {
   return names;
 }
 
-double time_of_option(const std::string& option, const std::string& text) {
+double time_of_option(const std::string& option, const std::string& text, double low, double high) {
   auto table = std::make_shared<toml::table>();
   double number = 0;
   const auto [end, failure] = std::from_chars(text.data(), text.data() + text.size(), number);
@@ -92,7 +92,7 @@ double time_of_option(const std::string& option, const std::string& text) {
   else
     table->insert("time", text);
   try {
-    return Section({table}).time("time", {"s", 0, 1e9});
+    return Section({table}).time("time", {"s", low, high});
   } catch (const CaseError& error) {
     const std::string message = error.what();
     throw CaseError(fmt::format("{} {}", option, message.substr(message.find("is "))));

@@ -16,7 +16,8 @@ std::vector<Result> drawable_results(const std::vector<std::string>& folders);
 /// What results are called side by side: their cases, told apart by their folders where those are the same.
 std::vector<std::string> names_of(const std::vector<Result>& results);
 
-/// Time [s] from a number of seconds or text such as "5 min". Throws CaseError that begins with `option`.
-double time_of_option(const std::string& option, const std::string& text);
+/// Time [s], from `low` to `high`, from a number of seconds or text such as "5 min". Throws CaseError that
+/// begins with `option`.
+double time_of_option(const std::string& option, const std::string& text, double low = 0, double high = 1e9);
 
 }  // namespace setstress

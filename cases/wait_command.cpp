@@ -9,6 +9,7 @@
 #include "cases/commands.hpp"
 #include "cases/interrupt.hpp"
 #include "cases/progress.hpp"
+#include "cases/result_check.hpp"
 #include "cases/result_folder.hpp"
 #include "cases/wait/shifted_plan.hpp"
 #include "cases/wait/wait_report.hpp"
@@ -20,24 +21,6 @@
 namespace setstress {
 
 namespace {
-
-/// Seconds of an option: a number, or text such as "5 min".
-double seconds_of(const char* option, const std::string& text, double low, double high) {
-  auto table = std::make_shared<toml::table>();
-  try {
-    std::size_t used = 0;
-    const double number = std::stod(text, &used);
-    used == text.size() ? table->insert("time", number) : table->insert("time", text);
-  } catch (const std::logic_error&) {
-    table->insert("time", text);
-  }
-  try {
-    return Section({table}).time("time", {"s", low, high});
-  } catch (const CaseError& error) {
-    const std::string message = error.what();
-    throw CaseError(fmt::format("{} {}", option, message.substr(message.find("is "))));
-  }
-}
 
 WallLimit limit_of(const WaitSettings& wait) {
   const std::vector<std::string> names = wall_quantity_names();
@@ -56,8 +39,8 @@ WallLimit limit_of(const WaitSettings& wait) {
 
 WaitRange range_of(const WaitSettings& wait) {
   WaitRange range;
-  range.longest = seconds_of("--longest", wait.longest, 1, 7 * 86400.0);
-  range.within = seconds_of("--within", wait.within, 1, 86400.0);
+  range.longest = time_of_option("--longest", wait.longest, 1, 7 * 86400.0);
+  range.within = time_of_option("--within", wait.within, 1, 86400.0);
   range.points = wait.points;
   return range;
 }

@@ -64,39 +64,40 @@ TEST_CASE("walls bend the less the thicker they are", "[trends]") {
                   "both walls [um]",
                   {{"bulk", Series::Style::points, walls, bulk},
                    {"two layers", Series::Style::points, walls, layered}}}}};
-  for (std::size_t i = 0; i < walls.size(); ++i)
-    check.comparisons.push_back(at_least(
-        fmt::format("{} mm: layers over bulk in this model (DISAGREES: below 1 in the study)", walls[i]), "-",
-        1.0, layered[i] / bulk[i]));
+  std::string layers_over_bulk;  // told, not asserted: the source does not support what this model gives
+  bool as_published = true;
+  for (std::size_t i = 0; i < walls.size(); ++i) {
+    layers_over_bulk += fmt::format("{}{:.2f}", i == 0 ? "" : ", ", layered[i] / bulk[i]);
+    as_published = as_published && layered[i] < bulk[i];
+  }
   check.verdict =
-      std::string(
-          "Falls with the thickness of the walls, as published. Bulk against layers: the opposite "
-          "of the study. ") +
+      fmt::format(
+          "Falls with the thickness of the walls, as published. Layers over bulk: {}, which {} the study "
+          "(below 1). ",
+          layers_over_bulk, as_published ? "agrees with" : "DISAGREES with") +
       why_layers_bend_more + " The thicker the wall, the smaller the difference.";
   verify(check);
 }
 
 TEST_CASE("bulk, horizontal and oblique layers in a block", "[trends]") {
   const double bulk = mould(2.0, ""), horizontal = mould(2.0, two_layers), slanted = mould(2.0, oblique);
-  verify(
-      {.chapter = "Published trends",
-       .title = "Bulk, horizontal and oblique layers in an aluminium block",
-       .source = "Park, Chang, Ferracane and Lee 2008, Dent Mater 24:1501-1505",
-       .formula =
-           "bulk 21.6 (0.90), horizontal 19.3 (0.73), oblique 18.4 (0.63) um: bulk more, horizontal and "
-           "oblique alike; sizes of the block could not be read, so the mould above with walls of 2 mm",
-       .mesh = "1.6 mm along the bond",
-       .tolerance_because =
-           "horizontal and oblique differ by 5 % in the study, not significantly: within three "
-           "times that counts as alike",
-       .comparisons = {within_share("oblique over horizontal", "-", 1.0, slanted / horizontal, 0.15),
-                       at_least("horizontal over bulk in this model (DISAGREES: 0.89 in the study)", "-", 1.0,
-                                horizontal / bulk)},
-       .verdict =
-           fmt::format("Computed {:.1f}, {:.1f}, {:.1f} um. Horizontal and oblique alike, as published; bulk "
-                       "less instead of more. ",
-                       bulk, horizontal, slanted) +
-           why_layers_bend_more});
+  verify({.chapter = "Published trends",
+          .title = "Bulk, horizontal and oblique layers in an aluminium block",
+          .source = "Park, Chang, Ferracane and Lee 2008, Dent Mater 24:1501-1505",
+          .formula =
+              "bulk 21.6 (0.90), horizontal 19.3 (0.73), oblique 18.4 (0.63) um: bulk more, horizontal and "
+              "oblique alike; sizes of the block could not be read, so the mould above with walls of 2 mm",
+          .mesh = "1.6 mm along the bond",
+          .tolerance_because =
+              "horizontal and oblique differ by 5 % in the study, not significantly: within three "
+              "times that counts as alike",
+          .comparisons = {within_share("oblique over horizontal", "-", 1.0, slanted / horizontal, 0.15)},
+          .verdict =
+              fmt::format("Computed {:.1f}, {:.1f}, {:.1f} um. Horizontal and oblique alike, as published; "
+                          "horizontal over bulk {:.2f}, which {} the study (0.89). ",
+                          bulk, horizontal, slanted, horizontal / bulk,
+                          horizontal < bulk ? "agrees in order with" : "DISAGREES with") +
+              why_layers_bend_more});
 }
 
 TEST_CASE("walls whose bond lets go bend less, and bulk against layers is open again", "[.][long][trends]") {
