@@ -14,6 +14,6 @@ cmake --build "$root/build" --target page_template >"$root/build/page.log" 2>&1 
 out="$root/results-demo"
 echo "Running one deep proximal box with two plans (a minute or two) ..."
 echo
-"$root/build/setstress" compare deep-box-bulk deep-box-floor-layer --fineness coarse --out "$out"
+"$root/build/setstress" compare deep-box-bulk deep-box-floor-layer --out "$out"
 echo
 echo "Next: $root/build/setstress --help, and cases/README.md for cases of your own."
