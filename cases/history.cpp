@@ -8,10 +8,10 @@
 
 namespace setstress {
 
-HistoryEntry history_entry(const Model& model, const Frame& frame) {
+HistoryEntry history_entry(const Model& model, const WallReport& report, const Frame& frame) {
   HistoryEntry entry{frame.time,     frame.event,    {}, cusp_deflection(model.mesh, frame), {},
                      frame.energies, frame.reactions};
-  entry.rows = wall_report(model.mesh, model.substrates, frame);
+  entry.rows = report.of(frame);
   if (!frame.event.empty()) entry.tensile = tensile_stress(model.mesh, frame);
   return entry;
 }

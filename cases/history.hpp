@@ -23,7 +23,8 @@ struct HistoryEntry {
 };
 using History = std::vector<HistoryEntry>;
 
-HistoryEntry history_entry(const Model& model, const Frame& frame);
+/// `report` of the model's mesh and substrates.
+HistoryEntry history_entry(const Model& model, const WallReport& report, const Frame& frame);
 
 /// How bad a part of the bond is: first the area that has reached its strength [mm2], then the 95th
 /// percentile of the stress-to-strength ratio [-]. Nothing placed is (0, 0).

@@ -22,10 +22,11 @@ namespace {
 SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& watch,
                      const std::function<Outcome(const FrameSink&)>& run) {
   SolvedCase solved;
+  const WallReport report(model.mesh, model.substrates);
   solved.outcome = run([&](const Frame& frame, const Progress& at) {
     {
       const Stopwatch statistics(solved.statistics_seconds);
-      solved.history.push_back(history_entry(model, frame));
+      solved.history.push_back(history_entry(model, report, frame));
     }
     return watch(frame, solved.history.back(), at);
   });

@@ -4,6 +4,7 @@
 // criteria usable at notches: average stress criterion (Whitney and Nuismer, J Compos Mater 8 (1974) 253).
 
 #include <array>
+#include <cstddef>
 #include <vector>
 
 #include "mesh/mesh.hpp"
@@ -23,8 +24,24 @@ struct AveragedPoint {
                       ///< has begun to soften its own ratio, at least 1
 };
 
-/// By bond facet and facet point; zero where nothing has been placed. Throws std::invalid_argument when the
-/// sizes of mesh and frame disagree.
+/// Who is averaged with whom, found once for all instants of a mesh.
+class BondAverage {
+ public:
+  explicit BondAverage(const Mesh& mesh);
+  /// By bond facet and facet point; zero where nothing has been placed. The same bits on any number of
+  /// threads. Throws std::invalid_argument when the sizes of mesh and frame disagree.
+  [[nodiscard]] std::vector<std::array<AveragedPoint, 6>> of(const Frame& frame) const;
+  /// That a point stands for [mm2]; six a facet.
+  [[nodiscard]] const std::vector<double>& areas() const { return areas_; }
+
+ private:
+  std::vector<Eigen::Vector3d> normals_;  ///< by facet
+  std::vector<double> areas_;
+  std::vector<std::size_t> first_;  ///< of a point's neighbours in `neighbours_`; one more than points
+  std::vector<int> neighbours_;     ///< points within the radius on the same wall, itself included
+};
+
+/// The same for one instant.
 std::vector<std::array<AveragedPoint, 6>> averaged_bond(const Mesh& mesh, const Frame& frame);
 
 }  // namespace setstress

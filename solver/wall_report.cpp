@@ -4,7 +4,6 @@
 #include <limits>
 #include <stdexcept>
 
-#include "solver/averaged_bond.hpp"
 #include "solver/weighted_sample.hpp"
 
 namespace setstress {
@@ -16,19 +15,9 @@ struct Sample {
   const BondPoint* point;
   const AveragedPoint* average;
   double area;
+  std::size_t facet;
 };
-
-/// Points by facet, in the order of the mesh.
-std::vector<std::array<Sample, 6>> samples_of(const Mesh& mesh, const Frame& frame,
-                                              const std::vector<std::array<AveragedPoint, 6>>& averages) {
-  std::vector<std::array<Sample, 6>> samples(mesh.bond.size());
-  for (std::size_t f = 0; f < mesh.bond.size(); ++f) {
-    const double area = area_and_normal(mesh, mesh.bond[f].tooth).area;
-    for (std::size_t i = 0; i < 6; ++i)
-      samples[f][i] = {&frame.bond[f][i], &averages[f][i], area * facet_points()[i].weight};
-  }
-  return samples;
-}
+using Samples = std::vector<Sample>;
 
 double gap_of(const BondPoint& point) {
   return point.debonded() ? std::max(0.0, point.opening) : 0.0;
@@ -36,31 +25,69 @@ double gap_of(const BondPoint& point) {
 
 /// `value_of` takes a sample.
 template <class Value>
-std::vector<WeightedValue> weighted(const std::vector<Sample>& samples, Value value_of) {
+std::vector<WeightedValue> weighted(const Samples& samples, Value value_of) {
   std::vector<WeightedValue> values;
   values.reserve(samples.size());
   for (const Sample& sample : samples) values.push_back({value_of(sample), sample.area});
   return values;
 }
 
-MeanAndP95 mean_and_p95(const std::vector<Sample>& samples, double BondPoint::*own,
-                        double AveragedPoint::*averaged) {
-  std::vector<WeightedValue> values =
-      weighted(samples, [=](const Sample& s) { return s.average->*averaged; });
-  sort_by_value(values);
-  return {weighted_mean(weighted(samples, [=](const Sample& s) { return s.point->*own; })),
-          weighted_percentile(values, 0.95)};
+/// Those on the facets of a part, in the order they come in.
+Samples on_part(const Samples& samples, const std::vector<char>& holds) {
+  Samples found;
+  for (const Sample& sample : samples)
+    if (holds[sample.facet]) found.push_back(sample);
+  return found;
 }
 
-BondStatistics statistics_of(const std::vector<Sample>& placed, double area) {
+/// A quantity of the bond and its average.
+struct Quantity {
+  double BondPoint::*own;
+  double AveragedPoint::*averaged;
+  MeanAndP95 BondStatistics::*statistic;
+};
+constexpr std::array<Quantity, 3> quantities{
+    {{&BondPoint::normal, &AveragedPoint::normal, &BondStatistics::normal_traction},
+     {&BondPoint::shear, &AveragedPoint::shear, &BondStatistics::shear_traction},
+     {&BondPoint::ratio, &AveragedPoint::ratio, &BondStatistics::ratio}}};
+
+/// What is placed, as it comes and in rising order of each averaged quantity: sorted once, not for every
+/// part.
+struct PlacedSamples {
+  Samples all;
+  std::array<Samples, quantities.size()> rising;
+};
+
+PlacedSamples placed_samples(const Frame& frame, const std::vector<double>& areas,
+                             const std::vector<std::array<AveragedPoint, 6>>& averages) {
+  PlacedSamples placed;
+  for (std::size_t f = 0; f < frame.bond.size(); ++f)
+    for (std::size_t i = 0; i < 6; ++i)
+      if (frame.bond[f][i].active)
+        placed.all.push_back({&frame.bond[f][i], &averages[f][i], areas[6 * f + i], f});
+  for (std::size_t q = 0; q < quantities.size(); ++q) {
+    placed.rising[q] = placed.all;
+    std::ranges::stable_sort(placed.rising[q], {},
+                             [q](const Sample& s) { return s.average->*quantities[q].averaged; });
+  }
+  return placed;
+}
+
+BondStatistics statistics_of(const PlacedSamples& all, const std::vector<char>& holds, double area) {
   constexpr double none = std::numeric_limits<double>::quiet_NaN();
+  const Samples placed = on_part(all.all, holds);
   const auto mean = [&placed](auto value_of) { return weighted_mean(weighted(placed, value_of)); };
   BondStatistics s;
   s.area = area;
   for (const Sample& sample : placed) s.placed_area += sample.area;
-  s.normal_traction = mean_and_p95(placed, &BondPoint::normal, &AveragedPoint::normal);
-  s.shear_traction = mean_and_p95(placed, &BondPoint::shear, &AveragedPoint::shear);
-  s.ratio = mean_and_p95(placed, &BondPoint::ratio, &AveragedPoint::ratio);
+  for (std::size_t q = 0; q < quantities.size(); ++q) {
+    const auto [own, averaged, statistic] = quantities[q];
+    s.*statistic = {
+        mean([own](const Sample& at) { return at.point->*own; }),
+        weighted_percentile(weighted(on_part(all.rising[q], holds),
+                                     [averaged](const Sample& at) { return at.average->*averaged; }),
+                            0.95)};
+  }
   s.share_above_one = mean([](const Sample& at) { return at.average->ratio >= 1.0 ? 1.0 : 0.0; });
   s.share_debonded = mean([](const Sample& at) { return at.point->debonded() ? 1.0 : 0.0; });
   s.mean_gap = mean([](const Sample& at) { return gap_of(*at.point); });
@@ -70,36 +97,24 @@ BondStatistics statistics_of(const std::vector<Sample>& placed, double area) {
   return s;
 }
 
-/// Statistics of the facets that `belongs` picks; empty where it picks none.
-template <class Rule>
-std::optional<BondStatistics> part(const std::vector<std::array<Sample, 6>>& samples, Rule belongs) {
-  std::vector<Sample> placed;
+/// Of all facets of a part, placed or not [mm2].
+double area_of(const std::vector<char>& holds, const std::vector<double>& areas) {
   double area = 0;
-  bool any = false;
-  for (std::size_t f = 0; f < samples.size(); ++f) {
-    if (!belongs(f)) continue;
-    any = true;
-    for (const Sample& sample : samples[f]) {
-      area += sample.area;
-      if (sample.point->active) placed.push_back(sample);
-    }
-  }
-  if (!any) return std::nullopt;
-  return statistics_of(placed, area);
+  for (std::size_t p = 0; p < areas.size(); ++p)
+    if (holds[p / 6]) area += areas[p];
+  return area;
 }
 
 }  // namespace
 
-std::vector<WallRow> wall_report(const Mesh& mesh, const std::vector<Substrate>& substrates,
-                                 const Frame& frame) {
-  if (substrates.size() != mesh.bond.size() || frame.bond.size() != mesh.bond.size())
-    throw std::invalid_argument(
-        "wall report: mesh, substrates and frame have different numbers of bond facets");
-  const auto averages = averaged_bond(mesh, frame);
-  const auto samples = samples_of(mesh, frame, averages);
-  std::vector<WallRow> rows;
+WallReport::WallReport(const Mesh& mesh, const std::vector<Substrate>& substrates) : average_(mesh) {
+  if (substrates.size() != mesh.bond.size())
+    throw std::invalid_argument("wall report: mesh and substrates have different numbers of bond facets");
   const auto add = [&](std::string wall, std::optional<Substrate> substrate, auto belongs) {
-    if (auto statistics = part(samples, belongs)) rows.push_back({std::move(wall), substrate, *statistics});
+    std::vector<char> holds(mesh.bond.size());
+    for (std::size_t f = 0; f < holds.size(); ++f) holds[f] = belongs(f) ? 1 : 0;
+    if (std::ranges::find(holds, 1) != holds.end())
+      parts_.push_back({std::move(wall), substrate, std::move(holds)});
   };
   for (std::size_t w = 0; w < mesh.walls.size(); ++w) {
     const auto on_wall = [&mesh, w](std::size_t f) { return mesh.bond[f].wall == static_cast<int>(w); };
@@ -109,7 +124,21 @@ std::vector<WallRow> wall_report(const Mesh& mesh, const std::vector<Substrate>&
   }
   for (const Substrate s : all_substrates) add("", s, [&](std::size_t f) { return substrates[f] == s; });
   add("", std::nullopt, [](std::size_t) { return true; });
+}
+
+std::vector<WallRow> WallReport::of(const Frame& frame) const {
+  const auto averages = average_.of(frame);
+  const PlacedSamples placed = placed_samples(frame, average_.areas(), averages);
+  std::vector<WallRow> rows;
+  for (const Part& part : parts_)
+    rows.push_back({part.wall, part.substrate,
+                    statistics_of(placed, part.holds, area_of(part.holds, average_.areas()))});
   return rows;
+}
+
+std::vector<WallRow> wall_report(const Mesh& mesh, const std::vector<Substrate>& substrates,
+                                 const Frame& frame) {
+  return WallReport(mesh, substrates).of(frame);
 }
 
 }  // namespace setstress

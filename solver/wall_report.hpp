@@ -10,6 +10,7 @@
 
 #include "materials/tissue.hpp"
 #include "mesh/mesh.hpp"
+#include "solver/averaged_bond.hpp"
 #include "solver/frame.hpp"
 
 namespace setstress {
@@ -40,9 +41,27 @@ struct WallRow {
   BondStatistics statistics;
 };
 
-/// One row for each wall and substrate that meet, each wall, each substrate, and the whole bond (last). Rows
-/// and their order depend on mesh and `substrates` (by bond facet) alone, so they can be followed over time.
-/// Throws std::invalid_argument when sizes disagree.
+/// Reports the instants of one mesh.
+class WallReport {
+ public:
+  /// `substrates` by bond facet. Throws std::invalid_argument when sizes disagree.
+  WallReport(const Mesh& mesh, const std::vector<Substrate>& substrates);
+  /// One row for each wall and substrate that meet, each wall, each substrate, and the whole bond (last).
+  /// Rows and their order depend on mesh and substrates alone, so they can be followed over time. Throws
+  /// std::invalid_argument when sizes disagree.
+  [[nodiscard]] std::vector<WallRow> of(const Frame& frame) const;
+
+ private:
+  struct Part {
+    std::string wall;
+    std::optional<Substrate> substrate;
+    std::vector<char> holds;  ///< by facet
+  };
+  BondAverage average_;
+  std::vector<Part> parts_;
+};
+
+/// The same for one instant.
 std::vector<WallRow> wall_report(const Mesh& mesh, const std::vector<Substrate>& substrates,
                                  const Frame& frame);
 

@@ -89,13 +89,14 @@ std::vector<double> WaitRuns::largest_values(double wait, const std::vector<std:
   const auto& solved_law = laws_[laws.front()].strength;
   model_.adhesive.strength_maturity = solved_law;
   std::vector<double> largest(laws.size(), 0.0);
+  const WallReport report(model_.mesh, model_.substrates);
   Frame judged;
   const auto sink = [&](const Frame& frame, const Progress& at) {
     judged.time = frame.time;
     judged.placed = frame.placed;
     for (std::size_t k = 0; k < laws.size(); ++k) {
       judged.bond = bond_under(frame, model_.substrates, laws_[laws[k]].strength, solved_law);
-      for (const WallRow& row : wall_report(model_.mesh, model_.substrates, judged))
+      for (const WallRow& row : report.of(judged))
         if (is_row(row, limit_)) largest[k] = std::max(largest[k], value_of(row, limit_.quantity));
     }
     return watch_(at.fraction, wait);

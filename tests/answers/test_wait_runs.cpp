@@ -57,9 +57,10 @@ placing_time = "10 s"
 /// Largest value over the whole run of a case as a user would run it.
 double solved_by_itself(const Case& input, const WallLimit& limit) {
   const Model model = pose(input);
+  const WallReport report(model.mesh, model.substrates);
   double largest = 0;
   simulate(model, input.solver, [&](const Frame& frame, const Progress&) {
-    for (const WallRow& row : history_entry(model, frame).rows)
+    for (const WallRow& row : report.of(frame))
       if (wall_name(row) == limit.wall && substrate_name(row) == limit.substrate)
         largest = std::max(largest, value_of(row, limit.quantity));
     return true;
