@@ -97,8 +97,8 @@ int compare_command(const CommandLine& line) {
     results.push_back(read_result(side.folder));
     names.push_back(side.name);
   }
-  if (const auto why =
-          unless_drawn([&] { draw_comparison(results, names, folder.working() / "comparison.png"); }))
+  if (const auto why = OptionalPicture().unless_drawn(
+          [&] { draw_comparison(results, names, folder.working() / "comparison.png"); }))
     fmt::print(stderr, "setstress: note: no comparison.png was made: {}\n", *why);
   write_file(folder.working() / "comparison.json", comparison.dump(2) + "\n");
   add_page(sides, folder.working(), comparison);

@@ -56,12 +56,17 @@ FrameWriter::FrameWriter(const Model& model, const Case& input, std::filesystem:
 void FrameWriter::offer(const Frame& frame, std::pair<double, double> badness) {
   bool wanted = !frame.event.empty();
   for (; next_wanted_ < wanted_.size() && wanted_[next_wanted_] <= frame.time; ++next_wanted_) wanted = true;
+  const auto kept = std::make_shared<const Frame>(frame);
   if (badness > worst_badness_) {
     worst_badness_ = badness;
-    worst_ = wanted ? std::nullopt : std::optional<Frame>(frame);
+    worst_ = wanted ? nullptr : kept;
   }
-  last_ = wanted ? std::nullopt : std::optional<Frame>(frame);
-  if (wanted) write(frame);
+  last_ = wanted ? nullptr : kept;
+  if (wanted) write_beside(kept);
+}
+
+void FrameWriter::write_beside(const KeptFrame& frame) {
+  background_.add([this, frame] { write(*frame); });
 }
 
 void FrameWriter::write(const Frame& frame) {
@@ -80,9 +85,9 @@ void FrameWriter::write(const Frame& frame) {
 }
 
 void FrameWriter::finish() {
-  if (worst_ && last_ && worst_->time == last_->time) worst_.reset();
-  if (worst_) write(*worst_);
-  if (last_) write(*last_);
+  if (worst_ && worst_ != last_) write_beside(worst_);
+  if (last_) write_beside(last_);
+  background_.finish();
 }
 
 }  // namespace setstress

@@ -2,10 +2,11 @@
 // Which instants of a run become files, and writing them.
 
 #include <filesystem>
-#include <optional>
+#include <memory>
 #include <string>
 #include <vector>
 
+#include "cases/background_work.hpp"
 #include "cases/case.hpp"
 #include "solver/model.hpp"
 #include "viz/vtk_files.hpp"
@@ -17,28 +18,35 @@ namespace setstress {
 std::vector<double> instants_between_events(const Timeline& timeline, int most);
 
 /// Writes frames into a result folder: every event, the wanted instants between, and the worst instant of
-/// all. The list of frames is rewritten after each one, so what is there is readable at any time.
+/// all. Files are written beside the run, in the background. The list of frames is rewritten after each one,
+/// so what is there is readable at any time.
 class FrameWriter {
  public:
   FrameWriter(const Model& model, const Case& input, std::filesystem::path folder);
   /// Offers a frame and how bad the bond is in it; the writer takes what it wants. Throws std::runtime_error
-  /// when a file cannot be written.
+  /// when a file, of this frame or an earlier one, cannot be written.
   void offer(const Frame& frame, std::pair<double, double> badness);
-  /// Writes the last frame and the worst one where they were not wanted for another reason.
+  /// Writes the last frame and the worst one where they were not wanted for another reason, and waits until
+  /// all are written. Throws as `offer`.
   void finish();
+  /// Spent in the background so far [s].
+  [[nodiscard]] double background_seconds() { return background_.seconds(); }
 
  private:
-  void write(const Frame& frame);
+  using KeptFrame = std::shared_ptr<const Frame>;
+  void write_beside(const KeptFrame& frame);
+  void write(const Frame& frame);  ///< in the background
 
   const Model& model_;
   FileLabels labels_;
   std::filesystem::path folder_;
   std::vector<double> wanted_;
   std::size_t next_wanted_ = 0;
-  int written_ = 0;
-  std::vector<CollectionEntry> collection_;
-  std::optional<Frame> last_, worst_;  ///< not written yet
+  KeptFrame last_, worst_;  ///< not written yet
   std::pair<double, double> worst_badness_{0, 0};
+  int written_ = 0;                          ///< by `write` alone
+  std::vector<CollectionEntry> collection_;  ///< by `write` alone
+  BackgroundWork background_{1};             ///< ends before what it writes from
 };
 
 }  // namespace setstress

@@ -2,14 +2,20 @@
 
 #include <exception>
 
-#include "viz/display.hpp"
-
 namespace setstress {
 
-std::optional<std::string> unless_drawn(const std::function<void()>& draw) {
-  std::optional<Display> display;  // one for all that is drawn
+OptionalPicture::OptionalPicture() {
   try {
-    display.emplace();
+    display_.emplace(Display::Ready::later);
+  } catch (const std::exception& error) {
+    why_not_ = error.what();
+  }
+}
+
+std::optional<std::string> OptionalPicture::unless_drawn(const std::function<void()>& draw) {
+  if (!display_) return why_not_;
+  try {
+    display_->await();
   } catch (const std::exception& error) {
     return error.what();
   }

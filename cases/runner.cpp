@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <optional>
+
 #include "cases/frame_writer.hpp"
 #include "cases/interrupt.hpp"
 #include "cases/manifest.hpp"
@@ -37,14 +39,14 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
 
 /// Runs the solver, keeping numbers of every step and files of the wanted ones.
 SolvedCase solve_into(const Case& input, const Model& model, const std::filesystem::path& folder, bool quiet,
-                      double& file_seconds) {
+                      SecondsOutside& outside) {
   FrameWriter writer(model, input, folder);
   ProgressLine progress(input.name, quiet);
   const InterruptGuard interrupt;
   SolvedCase solved =
       solve_case(input, model, [&](const Frame& frame, const HistoryEntry& entry, const Progress& at) {
         {
-          const Stopwatch watch(file_seconds);
+          const Stopwatch watch(outside.files);
           writer.offer(frame,
                        entry.rows.empty() ? std::pair{0.0, 0.0} : badness(entry.rows.back().statistics));
         }
@@ -52,8 +54,9 @@ SolvedCase solve_into(const Case& input, const Model& model, const std::filesyst
                                                frame.light_on ? ", light on" : ""));
         return !interrupt.asked_to_stop();
       });
-  const Stopwatch watch(file_seconds);
+  const Stopwatch watch(outside.files);
   writer.finish();
+  outside.frames_beside = writer.background_seconds();
   return solved;
 }
 
@@ -92,12 +95,14 @@ RunReport run_case(const Case& input, const std::filesystem::path& out, bool qui
     const Stopwatch whole(outside.whole);
     ResultFolder folder(out);
     const Model model = pose_timed(input, outside.mesh);
-    SolvedCase solved = solve_into(input, model, folder.working(), quiet, outside.files);
+    std::optional<OptionalPicture> picture;
+    if (!model.mesh.bond.empty()) picture.emplace();
+    SolvedCase solved = solve_into(input, model, folder.working(), quiet, outside);
     const Stopwatch files(outside.files);
     write_numbers(input, model, solved, folder.working());
     report.warnings = solved.outcome.warnings;
-    if (!model.mesh.bond.empty())
-      if (const auto why = unless_drawn([&] {
+    if (picture)
+      if (const auto why = picture->unless_drawn([&] {
             draw_bond(read_result(folder.working()), folder.working() / ResultLayout::bond_picture);
           }))
         report.warnings.push_back(fmt::format("no {} was made: {}", ResultLayout::bond_picture, *why));

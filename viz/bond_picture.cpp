@@ -18,7 +18,7 @@ constexpr double noticed = 0.005;  ///< share of the bond from which on its stre
 std::size_t first_reached(const Result& result) {
   std::size_t frame = 0;
   const auto reached = [](const ResultFrame& each) {
-    return !each.bond.empty() && judge(read_bond(each.bond)).reached > noticed;
+    return !each.bond.empty() && judge(each.bond).reached > noticed;
   };
   while (frame + 1 < result.frames.size() && !reached(result.frames[frame])) ++frame;
   return frame;
@@ -28,8 +28,8 @@ std::size_t first_reached(const Result& result) {
 /// once the bond has let go.
 bool stays_worst(const Result& result, std::size_t worst) {
   if (result.frames.back().bond.empty()) return false;
-  const BondState then = judge(read_bond(result.frames[worst].bond));
-  const BondState now = judge(read_bond(result.frames.back().bond));
+  const BondState then = judge(result.frames[worst].bond);
+  const BondState now = judge(result.frames.back().bond);
   return then.reached > noticed && now.reached * now.filled_area >= 0.98 * then.reached * then.filled_area;
 }
 
@@ -48,7 +48,8 @@ std::vector<Panel> panels_of(const Result& result, const PictureOptions& options
     panels.push_back(viz::make_panel(result, first_reached(result), "Bond strength first reached:"));
   else
     panels.push_back(viz::make_panel(result, worst, "Worst instant:"));
-  panels.push_back(viz::make_panel(result, last, viz::words_for(result, last, {}, Moment::end)));
+  panels.push_back(
+      viz::make_panel(result, last, viz::words_for(result, last, {}, Moment::end), &panels.front()));
   return panels;
 }
 

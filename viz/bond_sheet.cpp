@@ -177,14 +177,14 @@ std::unique_ptr<Page> compose_on(const Sheet& sheet, const CommonView& common,
 
 }  // namespace
 
-Panel make_panel(const Result& result, std::size_t frame, const std::string& when) {
+Panel make_panel(const Result& result, std::size_t frame, const std::string& when, const Panel* same_result) {
   const ResultFrame& chosen = result.frames.at(frame);
   if (chosen.bond.empty())
     throw std::runtime_error(
         fmt::format("{} has no file of the bond at {} s", result.folder.string(), chosen.time));
   Panel panel;
   panel.bond = read_bond(chosen.bond);
-  panel.opened = open_box(panel.bond);
+  panel.opened = same_result != nullptr ? same_result->opened : open_box(panel.bond);
   panel.heading = fmt::format("{} {}", when, spoken_time(panel.bond.time));
   if (!panel.bond.event.empty()) panel.heading += fmt::format(" ({})", panel.bond.event);
   panel.detail = describe(panel.bond);

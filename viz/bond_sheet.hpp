@@ -19,8 +19,9 @@ struct Panel {
   std::optional<CutScene> cut;  ///< of an animation: the filling as it sets
 };
 /// `when` comes before the time in the heading. Throws std::runtime_error if the frame has no file of the
-/// bond.
-Panel make_panel(const Result& result, std::size_t frame, const std::string& when);
+/// bond. What `same_result` has opened flat already is not opened again.
+Panel make_panel(const Result& result, std::size_t frame, const std::string& when,
+                 const Panel* same_result = nullptr);
 
 /// What panels share, so that they can be compared.
 struct CommonView {

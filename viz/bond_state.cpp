@@ -44,12 +44,17 @@ BondState judge(const BondSurface& bond) {
   return state;
 }
 
+BondState judge(const std::filesystem::path& bond_file) {
+  return judge(
+      read_bond(bond_file, {"active", "stress_to_strength_ratio", "share_reached", "share_debonded"}));
+}
+
 std::size_t worst_frame(const Result& result) {
   std::size_t worst = result.frames.size();
   std::array<double, 2> most{-1, -1};
   for (std::size_t f = 0; f < result.frames.size(); ++f) {
     if (result.frames[f].bond.empty()) continue;
-    const BondState state = judge(read_bond(result.frames[f].bond));
+    const BondState state = judge(result.frames[f].bond);
     const std::array<double, 2> badness{state.reached * state.filled_area, state.percentile95};
     if (badness <= most) continue;
     most = badness;
@@ -81,7 +86,7 @@ std::size_t frame_for(const Result& result, std::optional<double> time, Moment m
 
 bool stopped_early(const Result& result) {
   const std::filesystem::path& last = result.frames.back().bond;
-  return !last.empty() && !read_bond(last).event.ends_with("end");
+  return !last.empty() && !read_bond(last, {}).event.ends_with("end");
 }
 
 }  // namespace setstress

@@ -15,6 +15,8 @@ struct BondState {
   double percentile95 = 0;  ///< of the facet means of the ratio where the bond still holds [-]
 };
 BondState judge(const BondSurface& bond);
+/// The same from a file, of which only what this takes is read.
+BondState judge(const std::filesystem::path& bond_file);
 
 /// The frame (index) with the largest area `reached`; where no instant reaches the strength, the one with the
 /// largest 95th percentile. The earliest where several tie. Throws std::runtime_error if no frame has a bond

@@ -165,6 +165,7 @@ void Canvas::save(const std::filesystem::path& path) {
   vtkNew<vtkPNGWriter> writer;
   writer->SetInputData(snapshot(window_, background() == Background::transparent));
   writer->WriteToMemoryOn();
+  writer->SetCompressionLevel(2);
   writer->Write();
   vtkUnsignedCharArray* bytes = writer->GetResult();
   if (writer->GetErrorCode() != 0 || bytes == nullptr || bytes->GetNumberOfValues() == 0)

@@ -62,11 +62,12 @@ std::string read_number(int pipe) {
 
 }  // namespace
 
-Display::Display() {
+Display::Display(Ready ready) {
   const char* name = getenv("DISPLAY");
   if (answers(name)) return;
   if (name != nullptr) display_before_ = name;
   start_private_display();
+  if (ready == Ready::now) await();
 }
 
 Display::~Display() {
@@ -77,12 +78,16 @@ void Display::start_private_display() {
   std::array<int, 2> ends;
   if (pipe2(ends.data(), O_CLOEXEC) != 0)
     throw std::runtime_error("cannot start a display: no more pipes can be made");
+  number_pipe_ = ends[0];
   const pid_t self = getpid();
   process_ = fork();
   if (process_ == 0) become_xvfb(ends[1], self);
   close(ends[1]);
-  const std::string number = process_ > 0 ? read_number(ends[0]) : std::string();
-  close(ends[0]);
+}
+
+void Display::await() {
+  if (number_pipe_ < 0) return;
+  const std::string number = process_ > 0 ? read_number(number_pipe_) : std::string();
   if (number.empty()) {
     stop_private_display();
     throw std::runtime_error(
@@ -90,10 +95,14 @@ void Display::start_private_display() {
         "is not "
         "installed or does not start; install the package xvfb, or run where a display is");
   }
+  close(number_pipe_);
+  number_pipe_ = -1;
   setenv("DISPLAY", (":" + number).c_str(), 1);
 }
 
 void Display::stop_private_display() {
+  if (number_pipe_ >= 0) close(number_pipe_);
+  number_pipe_ = -1;
   if (process_ <= 0) return;
   kill(process_, SIGTERM);
   waitpid(process_, nullptr, 0);

@@ -29,8 +29,8 @@ std::vector<ResultFrame> thinned(const std::vector<ResultFrame>& frames) {
   std::vector<ResultFrame> kept;
   bool keep = true;
   for (std::size_t f = 0; f < frames.size(); ++f) {
-    const bool plain =
-        f > 0 && f + 1 < frames.size() && !frames[f].bond.empty() && read_bond(frames[f].bond).event.empty();
+    const bool plain = f > 0 && f + 1 < frames.size() && !frames[f].bond.empty() &&
+                       read_bond(frames[f].bond, {}).event.empty();
     if (plain) keep = !keep;
     if (!plain || keep) kept.push_back(frames[f]);
   }

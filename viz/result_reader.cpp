@@ -1,10 +1,10 @@
 #include "viz/result_reader.hpp"
 
 #include <fmt/core.h>
-#include <vtkCell.h>
 #include <vtkCellArray.h>
 #include <vtkCellData.h>
 #include <vtkDataArray.h>
+#include <vtkDataArraySelection.h>
 #include <vtkFieldData.h>
 #include <vtkNew.h>
 #include <vtkPointData.h>
@@ -74,10 +74,11 @@ std::vector<Eigen::Vector3d> read_points(vtkPointSet* dataset) {
 }
 
 template <std::size_t Corners>
-std::vector<std::array<int, Corners>> read_cells(vtkPointSet* dataset, const std::filesystem::path& file) {
-  std::vector<std::array<int, Corners>> cells(static_cast<std::size_t>(dataset->GetNumberOfCells()));
+std::vector<std::array<int, Corners>> read_cells(vtkCellArray* from, const std::filesystem::path& file) {
+  std::vector<std::array<int, Corners>> cells(static_cast<std::size_t>(from->GetNumberOfCells()));
+  const vtkNew<vtkIdList> ids;
   for (std::size_t c = 0; c < cells.size(); ++c) {
-    vtkIdList* ids = dataset->GetCell(static_cast<vtkIdType>(c))->GetPointIds();
+    from->GetCellAtId(static_cast<vtkIdType>(c), ids);
     if (ids->GetNumberOfIds() != static_cast<vtkIdType>(Corners))
       refuse(file, fmt::format("cell {} has {} nodes; expected {}", c, ids->GetNumberOfIds(), Corners));
     for (std::size_t n = 0; n < Corners; ++n)
@@ -98,6 +99,7 @@ class QuietVtk {
   int before_;
 };
 
+/// Finds out what the file holds.
 template <typename Reader>
 void open(Reader* reader, const std::filesystem::path& file) {
   require_readable(file);
@@ -105,6 +107,12 @@ void open(Reader* reader, const std::filesystem::path& file) {
   if (!reader->CanReadFile(file.c_str()))
     refuse(file, "it is not a VTK XML file of the expected kind, or it is cut short");
   reader->SetFileName(file.c_str());
+  reader->UpdateInformation();
+}
+
+template <typename Reader>
+void load(Reader* reader, const std::filesystem::path& file) {
+  const QuietVtk quiet;
   reader->Update();
   if (reader->GetErrorCode() != 0 || reader->GetOutput()->GetNumberOfCells() == 0)
     refuse(file, "it is damaged, or holds no cells");
@@ -120,6 +128,22 @@ const Eigen::MatrixXd& field(const Fields& fields, const std::string& name) {
 
 std::filesystem::path numbered(const char* kind, int frame, const char* ending) {
   return std::filesystem::path(ResultLayout::frames) / fmt::format("{}_{:04}{}", kind, frame, ending);
+}
+
+BondSurface load_bond(vtkXMLPolyDataReader* reader, const std::filesystem::path& file) {
+  load(reader, file);
+  vtkPolyData* data = reader->GetOutput();
+  BondSurface bond;
+  bond.time = read_time(data->GetFieldData(), file);
+  bond.title = read_line(data->GetFieldData(), "title");
+  bond.event = read_line(data->GetFieldData(), "event");
+  bond.points = read_points(data);
+  bond.triangles = read_cells<3>(data->GetPolys(), file);
+  bond.walls = read_text(data->GetFieldData(), "walls");
+  bond.substrates = read_text(data->GetFieldData(), "substrates");
+  bond.at_points = read_fields(data->GetPointData());
+  bond.of_cells = read_fields(data->GetCellData());
+  return bond;
 }
 
 }  // namespace
@@ -170,31 +194,30 @@ Result read_result(const std::filesystem::path& folder) {
 }
 
 BondSurface read_bond(const std::filesystem::path& file) {
-  vtkNew<vtkXMLPolyDataReader> reader;
+  const vtkNew<vtkXMLPolyDataReader> reader;
   open(reader.Get(), file);
-  vtkPolyData* data = reader->GetOutput();
-  BondSurface bond;
-  bond.time = read_time(data->GetFieldData(), file);
-  bond.title = read_line(data->GetFieldData(), "title");
-  bond.event = read_line(data->GetFieldData(), "event");
-  bond.points = read_points(data);
-  bond.triangles = read_cells<3>(data, file);
-  bond.walls = read_text(data->GetFieldData(), "walls");
-  bond.substrates = read_text(data->GetFieldData(), "substrates");
-  bond.at_points = read_fields(data->GetPointData());
-  bond.of_cells = read_fields(data->GetCellData());
-  return bond;
+  return load_bond(reader, file);
+}
+
+BondSurface read_bond(const std::filesystem::path& file, const std::vector<std::string>& cell_arrays) {
+  const vtkNew<vtkXMLPolyDataReader> reader;
+  open(reader.Get(), file);
+  reader->GetPointDataArraySelection()->DisableAllArrays();
+  reader->GetCellDataArraySelection()->DisableAllArrays();
+  for (const std::string& name : cell_arrays) reader->GetCellDataArraySelection()->EnableArray(name.c_str());
+  return load_bond(reader, file);
 }
 
 VolumeCells read_volume(const std::filesystem::path& file) {
   vtkNew<vtkXMLUnstructuredGridReader> reader;
   open(reader.Get(), file);
+  load(reader.Get(), file);
   vtkUnstructuredGrid* data = reader->GetOutput();
   VolumeCells volume;
   volume.time = read_time(data->GetFieldData(), file);
   volume.title = read_line(data->GetFieldData(), "title");
   volume.points = read_points(data);
-  volume.tetrahedra = read_cells<10>(data, file);
+  volume.tetrahedra = read_cells<10>(data->GetCells(), file);
   volume.regions = read_text(data->GetFieldData(), "regions");
   volume.materials = read_text(data->GetFieldData(), "materials");
   volume.at_points = read_fields(data->GetPointData());

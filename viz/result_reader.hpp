@@ -57,6 +57,8 @@ struct BondSurface {
 };
 /// Throws std::runtime_error naming the file when it is missing, damaged or lacks an array.
 BondSurface read_bond(const std::filesystem::path& file);
+/// The same with these cell arrays alone, and no point arrays.
+BondSurface read_bond(const std::filesystem::path& file, const std::vector<std::string>& cell_arrays);
 
 /// The volume as written by write_volume.
 struct VolumeCells {

@@ -60,6 +60,7 @@ void write_with(vtkDataSet* dataset, const std::filesystem::path& path) {
   writer->SetDataModeToAppended();
   writer->EncodeAppendedDataOn();  // base64: the file stays valid XML
   writer->SetCompressorTypeToZLib();
+  writer->SetCompressionLevel(1);  // level 5 takes half as long again for 2 % less
   writer->SetHeaderTypeToUInt32();
   writer->SetIdTypeToInt32();
   writer->WriteToOutputStringOn();
