@@ -8,6 +8,7 @@
 #include "cases/data_folder.hpp"
 #include "cases/interrupt.hpp"
 #include "cases/study/report.hpp"
+#include "cases/study/savings.hpp"
 #include "cases/study/slurm.hpp"
 #include "cases/study/study_files.hpp"
 #include "cases/study/study_runner.hpp"
@@ -69,8 +70,8 @@ RunTally make_and_keep(const Opened& opened, StudyDatabase& database, const std:
 int say(const Opened& opened, const RunTally& tally, const StudyLine& line) {
   const ResultTable table = read_results(opened.files.database);
   if (!line.quiet)
-    fmt::print("{}{}Table: {}; setstress study csv, list and case read it\n{}\n", tally_text(tally),
-               results_text(table), opened.files.database.string(), caution_line);
+    fmt::print("{}{}{}Table: {}; setstress study csv, list and case read it\n{}\n", tally_text(tally),
+               savings_text(table), results_text(table), opened.files.database.string(), caution_line);
   if (tally.left == 0) return 0;
   fmt::print(stderr, "setstress: stopped with {} runs left; the same command goes on from here\n",
              tally.left);
@@ -86,7 +87,10 @@ int run_here(const StudyLine& line) {
   const std::vector<int> rows = database.rows_with(RunStatus::planned);
   if (!line.quiet)
     fmt::print("{}{}", plan_text(opened.study, opened.plan),
-               rows.size() < opened.plan.rows.size()
+               database.extended()
+                   ? fmt::format("{} runs are taken over from the study as it was before it was changed\n",
+                                 *database.extended())
+               : rows.size() < opened.plan.rows.size()
                    ? fmt::format("{} were made before\n", opened.plan.rows.size() - rows.size())
                    : "");
   const RunTally tally = make_and_keep(opened, database, rows, line);
@@ -115,12 +119,13 @@ int plan_only(const StudyLine& line) {
   const StudyLock lock(opened.files.work);
   StudyDatabase database = StudyDatabase::open(opened.files.database, opened.study, opened.plan);
   const Pilot pilot = pilot_of(opened, database, line);
-  const auto left = static_cast<double>(database.rows_with(RunStatus::planned).size());
+  const RunOrder order = order_of(opened.study, opened.plan, database.rows_with(RunStatus::planned));
   database.fold_log();
   fmt::print("{}", plan_text(opened.study, opened.plan));
   if (pilot.memory_mb > 0)
-    fmt::print("A run takes about {} and {:.0f} MB; the {} left take about {} of one core\n",
-               duration_text(pilot.seconds), pilot.memory_mb, left, duration_text(left * pilot.seconds));
+    fmt::print("A run that is solved takes about {} and {:.0f} MB\n", duration_text(pilot.seconds),
+               pilot.memory_mb);
+  fmt::print("{}{}", work_text(order, pilot.seconds), savings_text(read_results(opened.files.database)));
   return 0;
 }
 
@@ -150,25 +155,34 @@ int work_on_shard(const StudyLine& line) {
   return tally.left == 0 ? 0 : 1;
 }
 
+/// Takes over what the parts hold that can be read.
+struct Collected {
+  int taken = 0, parts = 0;
+  std::string left_out;  ///< sentences
+};
+Collected collect_parts(const StudyFiles& files, StudyDatabase& database) {
+  Collected collected;
+  for (const fs::path& part : files.shards_there()) {
+    try {
+      collected.taken += database.merge(part);
+      ++collected.parts;
+    } catch (const CaseError& error) {
+      collected.left_out += fmt::format("setstress: left out: {}\n", error.what());
+    }
+  }
+  return collected;
+}
+
 int collect(const StudyLine& line) {
   const Opened opened = open_study(line);
   const StudyLock lock(opened.files.work);
   StudyDatabase database = StudyDatabase::open(opened.files.database, opened.study, opened.plan);
-  std::string unreadable;
-  int taken = 0, parts = 0;
-  for (const fs::path& part : opened.files.shards_there()) {
-    try {
-      taken += database.merge(part);
-      ++parts;
-    } catch (const CaseError& error) {
-      unreadable += fmt::format("setstress: left out: {}\n", error.what());
-    }
-  }
+  const Collected collected = collect_parts(opened.files, database);
   database.fold_log();
-  fmt::print("{} runs taken from {} parts\n{}", taken, parts,
+  fmt::print("{} runs taken from {} parts\n{}", collected.taken, collected.parts,
              results_text(read_results(opened.files.database)));
-  fmt::print(stderr, "{}", unreadable);
-  return unreadable.empty() ? 0 : 2;
+  fmt::print(stderr, "{}", collected.left_out);
+  return collected.left_out.empty() ? 0 : 2;
 }
 
 /// The parts that have runs left, and how many the fullest of them has.
@@ -192,7 +206,7 @@ int run_on_slurm(const StudyLine& line) {
   const StudyLock lock(opened.files.work);
   StudyDatabase database = StudyDatabase::open(opened.files.database, opened.study, opened.plan);
   if (line.retry) database.retry_failed();
-  for (const fs::path& part : opened.files.shards_there()) database.merge(part);
+  fmt::print(stderr, "{}", collect_parts(opened.files, database).left_out);
   const Pilot pilot = pilot_of(opened, database, line);
   const std::vector<int> rows = database.rows_with(RunStatus::planned);
   if (rows.empty()) {
@@ -246,7 +260,8 @@ int list_runs(const StudyLine& line) {
       fmt::print("{:<28}{}\n", file.stem().string(), read_study(file).title);
     return 0;
   }
-  fmt::print("{}", results_text(read_results(files_of(find_study(line.study), line.out).database)));
+  const ResultTable table = read_results(files_of(find_study(line.study), line.out).database);
+  fmt::print("{}{}", results_text(table), savings_text(table));
   return 0;
 }
 

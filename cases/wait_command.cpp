@@ -45,21 +45,21 @@ WaitRange range_of(const WaitSettings& wait) {
   return range;
 }
 
-/// The curves of one case under every law.
-PlanWaits waits_of(const Case& input, const CommandLine& line, const WallLimit& limit,
-                   const WaitRange& range) {
+/// The curves of one case under every law; as far as they were traced where the user asked to stop.
+PlanWaits waits_of(const Case& input, const CommandLine& line, const WallLimit& limit, const WaitRange& range,
+                   const InterruptGuard& interrupt) {
   const std::vector<std::string> names = line.wait.laws.empty() ? maturity_choice_names() : line.wait.laws;
   ProgressLine progress(input.name, line.quiet);
-  const InterruptGuard interrupt;
-  const int expected = 2 * range.points;
   const WaitRuns* made = nullptr;
-  WaitRuns runs(input, limit, line.wait.before, maturity_choices(input, names),
-                [&](double share, double wait) {
-                  const int before = made->solved() - 1;
-                  progress.show(std::min(0.99, (before + share) / std::max(expected, before + 2)),
-                                fmt::format("run {}, wait {}", before + 1, duration_text(wait)));
-                  return !interrupt.asked_to_stop();
-                });
+  WaitRuns runs(
+      input, limit, line.wait.before, maturity_choices(input, names), [&](double share, double wait) {
+        const std::size_t before = made->answers(),
+                          expected = 2 * made->laws().size() * static_cast<std::size_t>(range.points);
+        progress.show(std::min(0.99, (static_cast<double>(before) + share) /
+                                         static_cast<double>(std::max(expected, before + 2))),
+                      fmt::format("run {}, wait {}", made->solved(), duration_text(wait)));
+        return !interrupt.asked_to_stop();
+      });
   made = &runs;
   const double without = with_wait(input, line.wait.before, 0).chair_time;
   PlanWaits plan{.name = input.name,
@@ -81,18 +81,27 @@ PlanWaits waits_of(const Case& input, const CommandLine& line, const WallLimit& 
   return plan;
 }
 
+bool has_points(const PlanWaits& plan) {
+  return std::any_of(plan.laws.begin(), plan.laws.end(),
+                     [](const LawWaits& law) { return !law.curve.points.empty(); });
+}
+
+bool was_stopped(const PlanWaits& plan) {
+  return std::any_of(plan.laws.begin(), plan.laws.end(),
+                     [](const LawWaits& law) { return law.curve.stopped; });
+}
+
 void write_files(const std::vector<PlanWaits>& plans, const WallLimit& limit, int before,
-                 const std::string& json, const std::filesystem::path& folder) {
+                 const std::string& json, bool finished, const std::filesystem::path& folder) {
   write_file(folder / "waits.json", json);
   write_file(folder / "waits.csv", waits_csv(plans, limit));
   for (const PlanWaits& plan : plans)
-    if (std::any_of(plan.laws.begin(), plan.laws.end(),
-                    [](const LawWaits& law) { return !law.curve.points.empty(); }))
+    if (has_points(plan))
       write_file(folder / (plan.name + ".svg"), chart_file(waits_chart(plan, limit, before)));
   const nlohmann::ordered_json manifest{{"program", "setstress"},
                                         {"version", SETSTRESS_VERSION},
                                         {"command", "wait"},
-                                        {"finished", true},
+                                        {"finished", finished},
                                         {"caution", caution_line}};
   write_file(folder / ResultLayout::manifest, manifest.dump(2) + "\n");
 }
@@ -113,14 +122,17 @@ int wait_command(const CommandLine& line) {
       line.out.empty() ? std::filesystem::path("wait-" + cases.front().name) : line.out;
   ResultFolder folder(out);
   std::vector<PlanWaits> plans;
-  try {
-    for (const Case& input : cases) plans.push_back(waits_of(input, line, limit, range));
-  } catch (const WaitStopped&) {
-    fmt::print(stderr, "setstress: stopped as asked; nothing was written\n");
+  const InterruptGuard interrupt;
+  for (const Case& input : cases)
+    if (!interrupt.asked_to_stop()) plans.push_back(waits_of(input, line, limit, range, interrupt));
+  const bool stopped = interrupt.asked_to_stop() &&
+                       (plans.size() < cases.size() || std::any_of(plans.begin(), plans.end(), was_stopped));
+  if (std::none_of(plans.begin(), plans.end(), has_points) && stopped) {
+    fmt::print(stderr, "setstress: stopped as asked before anything was solved; nothing was written\n");
     return 1;
   }
   const std::string json = waits_json(plans, limit, line.wait.before, range).dump(2) + "\n";
-  write_files(plans, limit, line.wait.before, json, folder.working());
+  write_files(plans, limit, line.wait.before, json, !stopped, folder.working());
   folder.publish();
   if (line.json)
     fmt::print("{}", json);
@@ -129,11 +141,10 @@ int wait_command(const CommandLine& line) {
                waits_text(plans, limit, line.wait.before, range), out.string(), caution_line);
   for (const PlanWaits& plan : plans)
     for (const std::string& failure : plan.failures) fmt::print(stderr, "setstress: note: {}\n", failure);
-  const bool nothing = std::all_of(plans.begin(), plans.end(), [](const PlanWaits& plan) {
-    return std::all_of(plan.laws.begin(), plan.laws.end(),
-                       [](const LawWaits& law) { return law.curve.points.empty(); });
-  });
-  return nothing ? 1 : 0;
+  if (stopped)
+    fmt::print(stderr, "setstress: stopped as asked; what was solved until then is in {}, {} of {} plans\n",
+               out.string(), plans.size(), cases.size());
+  return stopped || std::none_of(plans.begin(), plans.end(), has_points) ? 1 : 0;
 }
 
 }  // namespace setstress

@@ -17,10 +17,12 @@ class MaturityLaw {
   struct Point {
     double time;      ///< [s], >= 0, strictly increasing; the first is 0
     double maturity;  ///< [-], in (0, 1], not decreasing
+    bool operator==(const Point&) const = default;
   };
   /// Throws std::invalid_argument, naming the point, for anything but the above.
   MaturityLaw(std::string name, std::vector<Point> points);
   [[nodiscard]] double operator()(double time) const;  ///< throws for negative time
+  bool operator==(const MaturityLaw&) const = default;
   [[nodiscard]] const std::string& name() const { return name_; }
   [[nodiscard]] const std::vector<Point>& points() const { return points_; }
 
@@ -46,6 +48,7 @@ struct BondStrength {
   double shear;                    ///< St [MPa], > 0
   double fracture_energy_opening;  ///< G_I [N/mm] (1 J/m2 = 1e-3 N/mm), > 0
   double fracture_energy_sliding;  ///< G_II [N/mm], > 0
+  bool operator==(const BondStrength&) const = default;
 };
 
 /// A class of adhesive (no trade names): film of thickness t_a with E, nu.
@@ -64,6 +67,7 @@ struct Adhesive {
   [[nodiscard]] double normal_stiffness() const;
   /// Shear modulus over thickness [MPa/mm], fully matured.
   [[nodiscard]] double shear_stiffness() const;
+  bool operator==(const Adhesive&) const = default;
 };
 
 }  // namespace setstress

@@ -12,6 +12,7 @@ struct LightLaw {
   double attenuation;  ///< mu [1/mm], >= 0
   /// Irradiance [mW/cm2] at `depth` [mm] of composite below a surface lit with `irradiance`.
   [[nodiscard]] double at_depth(double irradiance, double depth) const;
+  bool operator==(const LightLaw&) const = default;
 };
 
 /// Autocatalytic cure in the relative conversion a = conversion / limiting conversion:
@@ -26,6 +27,7 @@ struct CureLaw {
   double seed;                  ///< a_seed [-], in (0, 0.1]; without it the rate at a = 0 is zero for ever
   double dark_time;             ///< time constant of dark cure [s], > 0
   double limiting_conversion;   ///< conversion of C=C bonds reached for a = 1 [-], in (0, 1]
+  bool operator==(const CureLaw&) const = default;
 };
 
 /// What one point has been through. `drive` is the rate factor (I/Iref)^p that is active now: it follows the
@@ -56,6 +58,7 @@ struct StiffnessLaw {
   /// Mean of modulus(a) over [a0, a1] [MPa], exact: so that a rod held at both ends ends at E_final eps/(q +
   /// 1) whatever the step size. a0 == a1 gives modulus(a0).
   [[nodiscard]] double mean_modulus(double a0, double a1) const;
+  bool operator==(const StiffnessLaw&) const = default;
 };
 
 /// A class of light-cured composite (no trade names).
@@ -69,6 +72,7 @@ struct Composite {
 
   /// Linear free strain [-] (negative: shrinkage) at relative conversion `a`: -(volumetric_shrinkage / 3) a.
   [[nodiscard]] double free_strain(double a) const { return -volumetric_shrinkage / 3.0 * a; }
+  bool operator==(const Composite&) const = default;
 };
 
 }  // namespace setstress

@@ -12,6 +12,7 @@ struct Elastic {
   double youngs_modulus;
   double poisson_ratio;
   double tensile_strength = 0;
+  bool operator==(const Elastic&) const = default;
 };
 
 /// What a bond sits on. `fixture` is the plate, ring or mould of a specimen.
@@ -29,6 +30,7 @@ struct DentinBands {
   double middle_from = 1.0;
   double cervical_from = -1.0;
   [[nodiscard]] Substrate at(double z) const;
+  bool operator==(const DentinBands&) const = default;
 };
 
 }  // namespace setstress

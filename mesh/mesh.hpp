@@ -15,6 +15,7 @@ struct Region {
       name;  ///< "enamel", "dentin", "pulp", "plate", "ring", ..., or "increment 1", "increment 2", ...
   int increment = -1;  ///< position in the plan from 0 for increments of the filling; -1 for everything else
   [[nodiscard]] bool is_filling() const { return increment >= 0; }
+  bool operator==(const Region&) const = default;
 };
 
 /// Straight-sided ten-node tetrahedron, nodes in the order of VTK_QUADRATIC_TETRA: corners 0-3 (positive
@@ -22,6 +23,7 @@ struct Region {
 struct Tetrahedron {
   std::array<int, 10> nodes;
   int region;  ///< index into Mesh::regions
+  bool operator==(const Tetrahedron&) const = default;
 };
 
 /// Six-node triangle, nodes in the order of VTK_QUADRATIC_TRIANGLE: corners 0-2, then middles of edges 01,
@@ -37,6 +39,7 @@ struct BondFacet {
   int wall;                 ///< index into Mesh::walls
   int tooth_tetrahedron;    ///< index of the tetrahedron behind the facet, on the tooth side
   int filling_tetrahedron;  ///< and on the filling side
+  bool operator==(const BondFacet&) const = default;
 };
 
 /// Named part of the outer surface, normals pointing out of the body.
@@ -44,6 +47,7 @@ struct Surface {
   std::string
       name;  ///< "base", "root surface", "top of filling", ... (see geometry.hpp for what each shape names)
   std::vector<SixNodes> facets;
+  bool operator==(const Surface&) const = default;
 };
 
 /// Conforming second-order mesh. Lengths in mm; x mesio-distal (positive towards distal), y bucco-lingual
@@ -58,6 +62,7 @@ struct Mesh {
   std::vector<Surface> surfaces;
 
   [[nodiscard]] int unknowns() const { return 3 * static_cast<int>(nodes.size()); }
+  bool operator==(const Mesh&) const = default;
 };
 
 /// Position of a point of a tetrahedron given by barycentric coordinates (four, summing to 1) [mm].

@@ -56,9 +56,12 @@ double grow_damage(BondState& state, const BondStep& step) {
 
 }  // namespace
 
+double demand(double normal, double shear, double tensile_strength, double shear_strength) {
+  return std::hypot(std::max(normal, 0.0) / tensile_strength, shear / shear_strength);
+}
+
 double demand(const Eigen::Vector3d& traction, double tensile_strength, double shear_strength) {
-  return std::hypot(std::max(traction(0), 0.0) / tensile_strength,
-                    traction.tail<2>().norm() / shear_strength);
+  return demand(traction(0), traction.tail<2>().norm(), tensile_strength, shear_strength);
 }
 
 double end_of_softening(const Eigen::Vector3d& would_be, const BondProperties& p) {

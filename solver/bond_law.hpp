@@ -65,6 +65,8 @@ BondEnergies energy_of_step(const BondState& before, const BondState& after, con
 
 /// Demand over capacity sqrt((<tn>/Sn)^2 + (|tt|/St)^2) [-] of a traction in the facet frame.
 double demand(const Eigen::Vector3d& traction, double tensile_strength, double shear_strength);
+/// The same from its normal component and the magnitude of its shear.
+double demand(double normal, double shear, double tensile_strength, double shear_strength);
 
 /// r at which nothing is left, for the direction of `would_be`. Throws std::runtime_error if the fracture
 /// energy is not above the elastic energy at the onset (the point would snap back).

@@ -13,6 +13,14 @@ Substrate substrate_of(const Model& model, int facet) {
   return model.substrates[static_cast<std::size_t>(facet)];
 }
 
+/// What today's strengths make of the tractions of a point.
+void judge(BondPoint& point, const BondProperties& today, double maturity) {
+  point.tensile_strength = today.tensile_strength;
+  point.shear_strength = today.shear_strength;
+  point.ratio = demand(point.normal, point.shear, today.tensile_strength, today.shear_strength);
+  point.maturity = maturity;
+}
+
 }  // namespace
 
 BondToday bond_at(const Adhesive& adhesive, double time) {
@@ -114,14 +122,22 @@ BondEnergies BondLayer::commit(BondTrial trial, const Eigen::VectorXd& displacem
 
 BondPoint bond_point(const Eigen::Vector3d& traction, const FacetGeometry& geometry,
                      const BondProperties& today, double maturity) {
-  return {.traction = geometry.to_local.transpose() * traction,
-          .normal = traction(0),
-          .shear = traction.tail<2>().norm(),
-          .tensile_strength = today.tensile_strength,
-          .shear_strength = today.shear_strength,
-          .ratio = demand(traction, today.tensile_strength, today.shear_strength),
-          .maturity = maturity,
-          .active = true};
+  BondPoint point{.traction = geometry.to_local.transpose() * traction,
+                  .normal = traction(0),
+                  .shear = traction.tail<2>().norm(),
+                  .active = true};
+  judge(point, today, maturity);
+  return point;
+}
+
+void judge(const Model& model, double time, std::vector<std::array<BondPoint, 6>>& bond) {
+  const BondToday today = bond_at(model.adhesive, time);
+  for (std::size_t facet = 0; facet < bond.size(); ++facet) {
+    const Substrate substrate = model.substrates[facet];
+    const double maturity = model.adhesive.strength_maturity.at(substrate)(time);
+    for (BondPoint& point : bond[facet])
+      if (point.active) judge(point, today[index_of(substrate)], maturity);
+  }
 }
 
 std::vector<std::array<BondPoint, 6>> BondLayer::points(double time) const {

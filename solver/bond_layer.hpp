@@ -71,4 +71,8 @@ class BondLayer {
 BondPoint bond_point(const Eigen::Vector3d& traction, const FacetGeometry& geometry,
                      const BondProperties& today, double maturity);
 
+/// Gives the placed points of a bond that holds, by facet of the mesh, the strengths that the adhesive has
+/// `time` [s] after it was cured, and the ratio that follows from their tractions.
+void judge(const Model& model, double time, std::vector<std::array<BondPoint, 6>>& bond);
+
 }  // namespace setstress

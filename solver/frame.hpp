@@ -55,6 +55,7 @@ struct Energies {
 
 struct Frame {
   double time = 0;               ///< [s] since the bond was cured
+  double since_event = 0;        ///< [s] of it; 0 for the frame at an event
   std::string event;             ///< "increment 1 placed", "light on", "light off", "", ...
   std::vector<char> placed;      ///< by region: filling placed by now; always 1 for tooth and fixtures
   Eigen::VectorXd displacement;  ///< 3 per node [mm]; nodes not placed yet are 0

@@ -19,6 +19,7 @@ namespace setstress {
 struct BandedDentin {
   DentinBands bands;
   std::array<Elastic, 4> by_band;  ///< coronal, middle, cervical, radicular
+  bool operator==(const BandedDentin&) const = default;
 };
 using RegionMaterial = std::variant<Elastic, BandedDentin, Composite>;
 
@@ -30,18 +31,21 @@ struct FixedSurface {
   std::array<bool, 3> held{true, true, true};
   Eigen::Vector3d value = Eigen::Vector3d::Zero();
   double ramp = 0;
+  bool operator==(const FixedSurface&) const = default;
 };
 /// Springs to the ground over a named surface [MPa/mm]: the periodontal ligament.
 struct ElasticFoundation {
   std::string surface;
   double normal;
   double tangential;
+  bool operator==(const ElasticFoundation&) const = default;
 };
 /// Pressure [MPa], positive pushing into the body, on a named surface, reached linearly after `ramp` [s].
 struct Pressure {
   std::string surface;
   double pressure;
   double ramp = 0;
+  bool operator==(const Pressure&) const = default;
 };
 
 /// Strain [-] that tissue or fixture would take if nothing held it, the same in all directions, as by heat:
@@ -55,17 +59,20 @@ struct FreeStrain {
   [[nodiscard]] double at(const Eigen::Vector3d& point) const {
     return uniform + gradient.dot(point) + radial * point.head<2>().norm();
   }
+  bool operator==(const FreeStrain&) const = default;
 };
 
 struct Placement {
   int increment;  ///< region increment number
   double time;    ///< [s] since the bond was cured
+  bool operator==(const Placement&) const = default;
 };
 /// The lamp: parallel light travelling along `direction` (unit vector; (0, 0, -1) is from occlusal).
 struct Exposure {
   double start, duration;  ///< [s]
   double irradiance;       ///< at the surface [mW/cm2]
   Eigen::Vector3d direction;
+  bool operator==(const Exposure&) const = default;
 };
 /// When things happen; t = 0 is the moment the bond was cured. Sorted by time.
 struct Timeline {
@@ -73,6 +80,7 @@ struct Timeline {
   std::vector<Exposure> exposures;
   double end;                        ///< [s]
   std::vector<double> extra_frames;  ///< further instants to hit exactly [s]
+  bool operator==(const Timeline&) const = default;
 };
 
 struct Model {
@@ -86,6 +94,7 @@ struct Model {
   std::vector<FreeStrain> free_strains;
   Timeline timeline;
   double tissue_attenuation = 1.0;  ///< of light in tooth or fixture [1/mm]
+  bool operator==(const Model&) const = default;
 };
 
 /// Throws std::invalid_argument, naming the entry, for a model that is inconsistent (missing laws, unknown

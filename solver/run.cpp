@@ -106,6 +106,8 @@ void Run::begin(const Event& event) {
     const Stopwatch watch(timings_.cure);
     cure_.set_light(placed_, event.lit);
   }
+  event_ = event.time;
+  since_event_ = 0.0;
   light_on_ = !event.lit.empty();
   next_step_ = 1e300;
   last_duration_ = 0.0;
@@ -123,7 +125,7 @@ void Run::settle() {
 void Run::advance(double until) {
   double longest = std::min(options_.largest_time_step, next_step_);
   longest = std::min(longest, cure_.safe_step(options_.largest_conversion_step));
-  const double left = until - time_;
+  const double whole = interval(event_, until), left = whole - since_event_;
   // Equal shares of what is left, so that no sliver of a step remains before the event.
   double duration = left <= longest ? left : left / std::ceil(left / longest);
   if (left > 20.0 * longest) duration = longest;
@@ -139,7 +141,7 @@ void Run::advance(double until) {
                       time_, duration, options_.viscous_time));
   }
   if (failed > 0) next_step_ = std::min(next_step_, 1.2 * duration);
-  time_ = left - duration <= 1e-9 * until ? until : time_;
+  if (left - duration <= 1e-9 * whole) time_ = until;
 }
 
 bool Run::attempt(double duration) {
@@ -150,7 +152,7 @@ bool Run::attempt(double duration) {
     trial.cured = cure_.advanced(duration);
     trial.cure = filling_.cure_step(trial.cured);
   }
-  const double now = time_ + duration;
+  const double now = event_ + (since_event_ + duration);
   trial.external = pressure_forces(model_, now);
   trial.free_strain = body_.free_strain_load(now);
   trial.step = Eigen::VectorXd::Zero(displacement_.size());
@@ -315,6 +317,7 @@ void Run::commit(Trial trial, double now) {
   external_ = std::move(trial.external);
   free_strain_ = std::move(trial.free_strain);
   time_ = now;
+  since_event_ += last_duration_;
   ++timings_.steps;
 
   Eigen::VectorXd constant_force;
@@ -347,6 +350,7 @@ Frame Run::frame(const std::string& event) const {
   const Stopwatch watch(timings_.frames);
   Frame frame;
   frame.time = time_;
+  frame.since_event = since_event_;
   frame.event = event;
   frame.placed = placed_;
   frame.displacement = displacement_;

@@ -70,7 +70,9 @@ class Run {
   std::vector<char> placed_;     ///< by region
   bool light_on_ = false;
 
-  double time_ = 0.0;
+  double time_ = 0.0;         ///< [s]
+  double event_ = 0.0;        ///< of the last event [s]
+  double since_event_ = 0.0;  ///< [s]; steps are counted from there, see interval()
   Eigen::VectorXd displacement_, internal_, external_;
   FreeStrainLoad free_strain_;  ///< of the tissues or fixtures, now
   Eigen::VectorXd last_step_;   ///< displacement increment of the last step [mm]

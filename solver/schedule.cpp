@@ -59,6 +59,11 @@ std::vector<Event> schedule(const Timeline& timeline) {
   return events;
 }
 
+double interval(double from, double to) {
+  constexpr double nanoseconds = 1e9;  // in a second
+  return std::round((to - from) * nanoseconds) / nanoseconds;
+}
+
 double share_of_work(const Timeline& timeline, double time) {
   if (timeline.end <= 0.0) return time >= timeline.end ? 1.0 : 0.0;
   double done = 0.1 * time / timeline.end, all = 0.1;

@@ -19,6 +19,10 @@ struct Event {
 /// Events by time; the first at t = 0, the last at the end.
 std::vector<Event> schedule(const Timeline& timeline);
 
+/// From one event to the next [s], to the nanosecond, so that a plan that is moved in time as a whole takes
+/// the same steps to the last bit.
+double interval(double from, double to);
+
 /// Share of the run's work that lies before `time` [-], estimated: most steps fall into and shortly after
 /// exposures.
 double share_of_work(const Timeline& timeline, double time);

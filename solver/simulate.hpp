@@ -27,6 +27,7 @@ struct SolveOptions {
   double largest_softening_step = 0.25;   ///< of strength lost, anywhere, per step [-]
   double equilibrium_tolerance = 1e-6;    ///< out-of-balance over internal force, both as norms [-]
   double linear_tolerance = 1e-8;         ///< relative residual of each linear solve [-]
+  bool operator==(const SolveOptions&) const = default;
 };
 
 /// Where the seconds went, and what was done.

@@ -11,6 +11,7 @@
 #include "cases/result_folder.hpp"
 #include "cases/study/report_data.hpp"
 #include "cases/study/report_figures.hpp"
+#include "cases/study/savings.hpp"
 #include "viz/result_reader.hpp"
 #include "viz/vtk_files.hpp"
 #include "viz/write_file.hpp"
@@ -67,14 +68,16 @@ std::string head(const ResultTable& table) {
   }
   double seconds = 0;
   for (const ResultRow& row : table.rows) seconds += row.seconds;
+  std::string shared = markup_safe(savings_text(table));
+  if (!shared.empty()) shared = "<p class=\"soft\">" + shared + "</p>";
   return fmt::format(
-      "<h1>{}</h1><p>{}{}</p><p>Base case <code>{}</code>, design {}. {}; {} of computing.</p>"
+      "<h1>{}</h1><p>{}{}</p><p>Base case <code>{}</code>, design {}. {}; {} of computing.</p>{}"
       "<div class=\"wide\"><table><tr><th>factor</th><th class=\"word\">values</th><th "
       "class=\"word\">key</th></tr>{}"
       "</table></div>",
       markup_safe(table.title), markup_safe(table.notes),
       table.invented ? " Invented for demonstration." : "", markup_safe(table.base), name_of(table.design),
-      counts_text(table), duration_text(seconds), factors);
+      counts_text(table), duration_text(seconds), shared, factors);
 }
 
 std::string table_heading(const ResultTable& table) {

@@ -67,7 +67,9 @@ ResultTable heading_of(const Database& database) {
 }
 
 void read_rows(const Database& database, ResultTable& table) {
-  std::string columns = "row, block, point, status, message, seconds";
+  std::string columns =
+      "row, block, point, status, message, seconds, mesh_seconds, mesh_shared, solution_shared, "
+      "saved_seconds, case_sum";
   for (const auto& factor : table.factors) columns += ", " + quoted(factor.name);
   for (const auto& output : table.outputs) columns += ", " + quoted(output.name);
   Statement select = database.prepare(fmt::format("SELECT {} FROM runs ORDER BY row", columns));
@@ -79,7 +81,14 @@ void read_rows(const Database& database, ResultTable& table) {
     row.status = status_from(select.text(3));
     row.message = select.text(4);
     row.seconds = select.is_null(5) ? 0 : select.number(5);
-    int at = 6;
+    if (!select.is_null(6)) {
+      row.mesh_seconds = select.number(6);
+      row.mesh_shared = select.whole_number(7) != 0;
+      row.solution_shared = select.whole_number(8) != 0;
+      row.solution_saved = select.number(9);
+    }
+    if (!select.is_null(10)) row.case_sum = select.text(10);
+    int at = 11;
     for (std::size_t f = 0; f < table.factors.size(); ++f) row.inputs.push_back(select.value(at++));
     for (std::size_t o = 0; o < table.outputs.size(); ++o) row.outputs.push_back(select.number(at++));
     table.rows.push_back(std::move(row));

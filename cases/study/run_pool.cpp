@@ -27,9 +27,12 @@ std::string packed(const RunRecord& record) {
   return ordered_json{{"status", static_cast<int>(record.status)},
                       {"outputs", record.outputs},  // NaN becomes null
                       {"message", record.message},
+                      {"case_sum", record.case_sum},
                       {"seconds", record.seconds},
                       {"mesh_seconds", record.mesh_seconds},
                       {"mesh_shared", record.mesh_shared},
+                      {"solution_shared", record.solution_shared},
+                      {"saved_seconds", record.saved_seconds},
                       {"memory_mb", record.memory_mb}}
              .dump(-1, ' ', false, ordered_json::error_handler_t::replace) +
          "\n";
@@ -44,9 +47,12 @@ std::optional<RunRecord> unpacked(const std::string& bytes) {
     record.outputs.push_back(output.is_null() ? std::numeric_limits<double>::quiet_NaN()
                                               : output.get<double>());
   record.message = json.at("message");
+  record.case_sum = json.at("case_sum");
   record.seconds = json.at("seconds");
   record.mesh_seconds = json.at("mesh_seconds");
   record.mesh_shared = json.at("mesh_shared");
+  record.solution_shared = json.at("solution_shared");
+  record.saved_seconds = json.at("saved_seconds");
   record.memory_mb = json.at("memory_mb");
   return record;
 }

@@ -9,6 +9,7 @@
 #include <numeric>
 
 #include "cases/study/checksum.hpp"
+#include "cases/study/extension.hpp"
 
 namespace setstress {
 
@@ -17,12 +18,20 @@ using nlohmann::ordered_json;
 namespace {
 
 constexpr int application_id = 0x53545354;  // "STST"
-constexpr int format_version = 1;
+constexpr int format_version = 2;
 
 /// Columns about the run itself, in the order in which record() fills them.
 constexpr const char* run_columns =
-    "status TEXT NOT NULL, message TEXT, seconds REAL, mesh_seconds REAL, mesh_shared INTEGER, memory_mb "
-    "REAL, version TEXT, attempts INTEGER NOT NULL DEFAULT 0";
+    "status TEXT NOT NULL, message TEXT, seconds REAL, mesh_seconds REAL, mesh_shared INTEGER, "
+    "solution_shared INTEGER, saved_seconds REAL, memory_mb REAL, version TEXT, case_sum TEXT, attempts "
+    "INTEGER NOT NULL "
+    "DEFAULT 0";
+
+/// Those of them that go with a run from one state of a study to the next.
+constexpr const char* kept_columns =
+    "status, message, seconds, mesh_seconds, mesh_shared, solution_shared, saved_seconds, memory_mb, "
+    "version, "
+    "case_sum, attempts";
 
 ordered_json json_of(const Value& value) {
   if (const auto* number = std::get_if<double>(&value)) return *number;
@@ -80,16 +89,6 @@ std::string kept_fingerprint(const Database& database) {
   return statement.step() ? statement.text(0) : "";
 }
 
-void require_fingerprint(const Database& database, const std::filesystem::path& file, const Study& study,
-                         const std::string& fingerprint) {
-  require_study_database(database, file);
-  if (kept_fingerprint(database) != fingerprint)
-    throw CaseError(fmt::format(
-        "{} holds results of another study than {} as it is now: the study file or its base case was changed "
-        "since. Move that file away to start anew, or put the study back as it was",
-        file.string(), study.file.string()));
-}
-
 }  // namespace
 
 std::string fingerprint_of(const Study& study, const StudyPlan& plan) {
@@ -139,11 +138,38 @@ StudyDatabase StudyDatabase::open(const std::filesystem::path& file, const Study
       !std::filesystem::exists(file, ignored) || std::filesystem::file_size(file, ignored) == 0;
   StudyDatabase opened(Database(file, Database::Access::write), study);
   opened.fingerprint_ = fingerprint;
-  if (!is_new) require_fingerprint(opened.database_, file, study, fingerprint);
+  if (!is_new) require_study_database(opened.database_, file);
+  const bool is_changed = !is_new && kept_fingerprint(opened.database_) != fingerprint;
+  const Extension extension = is_changed ? extension_of(read_results(file), file, study, plan) : Extension();
   opened.database_.run("PRAGMA journal_mode = WAL");
   opened.database_.run("PRAGMA synchronous = FULL");
-  if (is_new) opened.make_tables(study, plan, fingerprint);
+  if (is_new || is_changed) {
+    Transaction together(opened.database_);
+    if (is_changed) opened.set_aside();
+    opened.make_tables(study, plan, fingerprint);
+    if (is_changed) opened.take_back(extension);
+    together.commit();
+  }
   return opened;
+}
+
+/// The runs of an earlier state of the study, out of the way of those to come.
+void StudyDatabase::set_aside() {
+  database_.run("DROP TABLE study");
+  database_.run("ALTER TABLE runs RENAME TO runs_before");
+}
+
+/// What was made of them, in the rows they have now.
+void StudyDatabase::take_back(const Extension& extension) {
+  std::string columns = kept_columns;
+  for (const std::string& output : outputs_) columns += ", " + quoted(output);
+  {
+    Statement take = database_.prepare(fmt::format(
+        "UPDATE runs SET ({0}) = (SELECT {0} FROM runs_before WHERE row = ?) WHERE row = ?", columns));
+    for (const auto& [before, now] : extension) take.bind(1, before).bind(2, now).run();
+  }
+  database_.run("DROP TABLE runs_before");
+  extended_ = static_cast<int>(extension.size());
 }
 
 StudyDatabase StudyDatabase::in_memory(const Study& study, const StudyPlan& plan) {
@@ -154,7 +180,6 @@ StudyDatabase StudyDatabase::in_memory(const Study& study, const StudyPlan& plan
 }
 
 void StudyDatabase::make_tables(const Study& study, const StudyPlan& plan, const std::string& fingerprint) {
-  Transaction together(database_);
   database_.run(fmt::format("PRAGMA application_id = {}", application_id));
   database_.run(fmt::format("PRAGMA user_version = {}", format_version));
   database_.run("CREATE TABLE study (key TEXT PRIMARY KEY, value TEXT NOT NULL)");
@@ -174,7 +199,6 @@ void StudyDatabase::make_tables(const Study& study, const StudyPlan& plan, const
     for (std::size_t f = 0; f < row.values.size(); ++f) planned.bind(static_cast<int>(f) + 4, row.values[f]);
     planned.run();
   }
-  together.commit();
 }
 
 int StudyDatabase::merge(const std::filesystem::path& other) {
@@ -187,8 +211,10 @@ int StudyDatabase::merge(const std::filesystem::path& other) {
     const Database source(other, Database::Access::read);
     require_study_database(source, other);
     if (kept_fingerprint(source) != fingerprint_)
-      throw CaseError(fmt::format("{} holds results of another study, or of this one before it was changed",
-                                  other.string()));
+      throw CaseError(
+          fmt::format("{} holds results of another study, or of this one before it was changed; collect "
+                      "them with the study as it was, or delete that file",
+                      other.string()));
   }
   // Done stands above refused, refused above failed, failed above planned, so that the order does not matter.
   constexpr const char* rank =
@@ -245,7 +271,9 @@ void StudyDatabase::record(int row, const RunRecord& record) {
   for (const std::string& output : outputs_) values += fmt::format("{} = ?, ", quoted(output));
   Statement update = database_.prepare(fmt::format(
       "UPDATE runs SET {}status = ?, message = ?, seconds = ?, mesh_seconds = ?, mesh_shared = ?, "
-      "memory_mb = ?, version = ?, attempts = attempts + 1 WHERE row = ? AND status <> 'done'",
+      "solution_shared = ?, saved_seconds = ?, memory_mb = ?, version = ?, case_sum = ?, attempts = attempts "
+      "+ 1 WHERE row "
+      "= ? AND status <> 'done'",
       values));
   int at = 0;
   constexpr double none = std::numeric_limits<double>::quiet_NaN();
@@ -257,13 +285,16 @@ void StudyDatabase::record(int row, const RunRecord& record) {
   else
     update.bind(++at, record.message);
   update.bind(at + 1, record.seconds).bind(at + 2, record.mesh_seconds);
-  update.bind(at + 3, record.mesh_shared ? 1 : 0).bind(at + 4, record.memory_mb);
-  update.bind(at + 5, std::string(SETSTRESS_VERSION)).bind(at + 6, row).run();
+  update.bind(at + 3, record.mesh_shared ? 1 : 0).bind(at + 4, record.solution_shared ? 1 : 0);
+  update.bind(at + 5, record.saved_seconds).bind(at + 6, record.memory_mb);
+  update.bind(at + 7, std::string(SETSTRESS_VERSION)).bind(at + 8, record.case_sum).bind(at + 9, row).run();
 }
 
 double StudyDatabase::number_of(const std::string& expression) const {
   Statement select = database_.prepare(fmt::format(
-      "SELECT coalesce({}, 0) FROM runs WHERE status IN ('done', 'failed') AND memory_mb > 0", expression));
+      "SELECT coalesce({}, 0) FROM runs WHERE status IN ('done', 'failed') AND memory_mb > 0 AND NOT "
+      "solution_shared",
+      expression));
   select.step();
   return select.number(0);
 }

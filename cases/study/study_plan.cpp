@@ -167,6 +167,19 @@ std::string mesh_hint(const Study& study, const StudyRow& row) {
   return hint.str();
 }
 
+std::string solution_hint(const Study& study, const StudyRow& row) {
+  toml::table table = case_table(study, row);
+  if (table["solver"]["mode"].value_or(std::string("intact")) != "intact")
+    return fmt::format("row {}", row.number);
+  table.erase("case");
+  toml::table* bond = table["bond"].as_table();
+  if (bond != nullptr)
+    for (const char* of_strength : {"strength", "strength_maturity"}) bond->erase(of_strength);
+  if (bond == nullptr || !bond->contains("stiffness_maturity"))
+    if (toml::table* first = table["plan"]["increment"][0].as_table()) first->erase("wait");
+  return text_of(table);
+}
+
 Case case_of(const Study& study, const StudyRow& row) {
   const std::string text = case_text(study, row);
   const std::string name = fmt::format("{}-row-{}", study.name, row.number);

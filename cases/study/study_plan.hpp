@@ -35,6 +35,11 @@ std::string case_text(const Study& study, const StudyRow& row);
 /// and the layers of the plan. Throws CaseError where a factor does not fit the case.
 std::string mesh_hint(const Study& study, const StudyRow& row);
 
+/// Equal for rows on one mesh whose intact runs have the same solution as far as can be seen without reading
+/// them: they differ in strengths, their maturity, and the wait before the first increment where the film
+/// does not stiffen. No other row's where the bond may let go. Throws as mesh_hint().
+std::string solution_hint(const Study& study, const StudyRow& row);
+
 /// Reads that text as a case. Throws CaseError where it is refused.
 Case case_of(const Study& study, const StudyRow& row);
 

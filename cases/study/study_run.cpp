@@ -6,6 +6,7 @@
 
 #include "cases/pose.hpp"
 #include "cases/runner.hpp"
+#include "cases/study/case_sum.hpp"
 
 namespace setstress {
 
@@ -63,17 +64,33 @@ Model RowRunner::prepared(const Case& input, RunRecord& record) {
   return model;
 }
 
-RunRecord RowRunner::run(const StudyRow& row) {
+SolvedCase RowRunner::solved(const Case& input, const Model& model, bool next_alike, RunRecord& record) {
+  const Clock::time_point start = Clock::now();
+  if (kept_ && kept_->serves(input, model)) {
+    SolvedCase judged = kept_->judged(input, model);
+    record.solution_shared = true;
+    record.saved_seconds = kept_->seconds() - seconds_since(start);
+    return judged;
+  }
+  kept_.reset();
+  if (next_alike && input.solver.mode == Mode::intact) {
+    kept_ = std::make_unique<const KeptRun>(input, model, *shared_);
+    return kept_->first();
+  }
+  const auto go_on = [](const Frame&, const HistoryEntry&, const Progress&) { return true; };
+  return solve_case(input, model, go_on, *shared_);
+}
+
+RunRecord RowRunner::run(const StudyRow& row, bool next_alike) {
   const Clock::time_point start = Clock::now();
   RunRecord record;
   try {
     Case input = case_of(study_, row);
+    record.case_sum = case_sum(input);
     input.solver.threads = 1;
     omp_set_num_threads(1);  // for the mesher and what is prepared, too
     const Model model = prepared(input, record);
-    const SolvedCase solved = solve_case(
-        input, model, [](const Frame&, const HistoryEntry&, const Progress&) { return true; }, *shared_);
-    record.outputs = outputs_of(study_, solved.summary);
+    record.outputs = outputs_of(study_, solved(input, model, next_alike, record).summary);
     record.status = RunStatus::done;
   } catch (const CaseError& error) {
     record.status = RunStatus::refused;

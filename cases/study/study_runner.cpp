@@ -10,6 +10,7 @@
 #include <thread>
 
 #include "cases/progress.hpp"
+#include "cases/study/run_order.hpp"
 #include "cases/study/run_pool.hpp"
 #include "cases/study/study_run.hpp"
 
@@ -19,14 +20,10 @@ namespace {
 
 using Clock = std::chrono::steady_clock;
 
-constexpr std::size_t longest_batch = 16;  // runs that one process makes on one mesh
+constexpr double longest_batch = 16;       // runs solved that one process makes on one mesh
+constexpr double worth_a_solution = 4;     // runs' work that one process may do on one solution, at least
 constexpr double patience = 0.2;           // [s] between two looks at what the user wants
 constexpr double memory_in_reserve = 1.2;  // times the largest run so far
-
-struct PlannedRun {
-  const StudyRow* row;
-  std::string mesh;
-};
 
 /// A study on its way.
 class Session {
@@ -40,21 +37,19 @@ class Session {
     if (cores_ == 0) cores_ = std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
   }
 
-  /// Learns which runs share a mesh, and refuses those to which a factor does not fit.
+  /// Learns which runs share what, and refuses those to which a factor does not fit.
   void plan(const StudyPlan& plan, const std::vector<int>& rows) {
-    for (const int number : rows) {
-      const StudyRow& row = plan.rows.at(static_cast<std::size_t>(number - 1));
-      try {
-        left_.push_back({&row, mesh_hint(study_, row)});
-      } catch (const CaseError& error) {
-        RunRecord refused;
-        refused.status = RunStatus::refused;
-        refused.message = error.what();
-        keep_(number, refused);
-        ++tally_.refused;
-      }
+    const RunOrder order = order_of(study_, plan, rows);
+    left_.assign(order.runs.begin(), order.runs.end());
+    for (const auto& [number, why] : order.refused) {
+      RunRecord refused;
+      refused.status = RunStatus::refused;
+      refused.message = why;
+      keep_(number, refused);
+      ++tally_.refused;
     }
     all_ = left_.size();
+    work_left_ = work_ = order.work;
   }
 
   RunTally run(const std::function<bool()>& asked_to_stop) {
@@ -79,49 +74,66 @@ class Session {
   }
 
   /// The first run left whose mesh nobody is making at this moment; the end where there is none.
-  std::deque<PlannedRun>::iterator next() {
+  std::deque<OrderedRun>::iterator next() {
     return std::find_if(left_.begin(), left_.end(),
-                        [&](const PlannedRun& run) { return !being_made_.contains(run.mesh); });
+                        [&](const OrderedRun& run) { return !being_made_.contains(run.mesh); });
   }
 
-  /// Takes runs of one mesh out of those left: one at first, later more, but few enough that all cores end
-  /// together.
-  std::vector<int> batch(const std::string& mesh) {
-    const std::size_t share = left_.size() / (4 * static_cast<std::size_t>(cores_));
-    const std::size_t most =
-        tally_.largest_memory_mb == 0 ? 1 : std::clamp<std::size_t>(share, 1, longest_batch);
-    std::vector<int> rows;
-    for (auto run = left_.begin(); run != left_.end() && rows.size() < most;) {
+  /// Takes runs of one mesh out of those left: one solution at first, later more, but so little work that all
+  /// cores end together.
+  std::vector<OrderedRun> batch(int mesh) {
+    const double share = work_left_ / (4 * cores_);
+    const double most = tally_.largest_memory_mb == 0 ? 1 : std::clamp(share, 1.0, longest_batch);
+    std::vector<OrderedRun> runs;
+    double work = 0;
+    for (auto run = left_.begin(); run != left_.end();) {
       if (run->mesh != mesh) {
         ++run;
         continue;
       }
-      rows.push_back(run->row->number);
+      const bool same = !runs.empty() && runs.back().solution == run->solution;
+      work += same ? work_of_judging : 1;
+      if (!runs.empty() && work > (same ? std::max(most, worth_a_solution) : most)) break;
+      runs.push_back(*run);
       in_hand_.emplace(run->row->number, *run);
+      work_left_ -= run->work;
       run = left_.erase(run);
     }
-    return rows;
+    return runs;
   }
 
   void fill() {
     while (!left_.empty() && has_room()) {
       const auto chosen = next();
       if (chosen == left_.end()) return;
-      const std::string mesh = chosen->mesh;
+      const int mesh = chosen->mesh;
       if (!made_.contains(mesh)) being_made_.insert(mesh);
-      RowRunner runner(study_, meshes_);
-      pool_.start(batch(mesh), [&](int row) { return runner.run(*in_hand_.at(row).row); });
+      start(batch(mesh));
       tally_.side_by_side = std::max(tally_.side_by_side, static_cast<int>(pool_.processes()));
     }
   }
 
+  void start(const std::vector<OrderedRun>& runs) {
+    RowRunner runner(study_, meshes_);
+    std::vector<int> rows;
+    for (const OrderedRun& run : runs) rows.push_back(run.row->number);
+    std::size_t next = 1;
+    pool_.start(rows, [&](int row) {
+      const OrderedRun& run = in_hand_.at(row);
+      const bool next_alike = next < runs.size() && runs[next].solution == run.solution;
+      ++next;
+      return runner.run(*run.row, next_alike);
+    });
+  }
+
   void count(const RunPool::Finished& finished) {
     const RunRecord& record = finished.record;
-    const PlannedRun run = in_hand_.at(finished.row);
+    const OrderedRun run = in_hand_.at(finished.row);
     in_hand_.erase(finished.row);
     being_made_.erase(run.mesh);
     if (record.status == RunStatus::planned) {
       left_.push_front(run);
+      work_left_ += run.work;
       return;
     }
     made_.insert(run.mesh);
@@ -131,14 +143,13 @@ class Session {
                                             : tally_.refused);
     tally_.run_seconds += record.seconds;
     tally_.largest_memory_mb = std::max(tally_.largest_memory_mb, record.memory_mb);
-    ++(record.mesh_shared ? tally_.meshes_shared : tally_.meshes_made);
-    (record.mesh_shared ? tally_.mesh_seconds_shared : tally_.mesh_seconds_made) += record.mesh_seconds;
+    work_done_ += run.work;
     ++ended_;
   }
 
   void show() {
     progress_.show(
-        static_cast<double>(ended_) / static_cast<double>(std::max<std::size_t>(1, all_)),
+        work_ > 0 ? work_done_ / work_ : 1.0,
         fmt::format("{} of {} runs{}, {} side by side", ended_, all_,
                     tally_.failed > 0 ? fmt::format(" ({} failed)", tally_.failed) : "", pool_.processes()));
   }
@@ -148,10 +159,11 @@ class Session {
   const KeepRecord& keep_;
   int cores_;
   ProgressLine progress_;
-  std::deque<PlannedRun> left_;
+  std::deque<OrderedRun> left_;
   std::size_t all_ = 0, ended_ = 0;
-  std::set<std::string> being_made_, made_;  ///< meshes
-  std::map<int, PlannedRun> in_hand_;        ///< by row
+  double work_ = 0, work_left_ = 0, work_done_ = 0;  ///< in runs solved: of all, not begun, ended
+  std::set<int> being_made_, made_;                  ///< meshes
+  std::map<int, OrderedRun> in_hand_;                ///< by row
   RunPool pool_;
   RunTally tally_;
 };
@@ -164,11 +176,6 @@ RunTally make_runs(const Study& study, const StudyPlan& plan, const std::vector<
   Session session(study, meshes, options, keep);
   session.plan(plan, rows);
   return session.run(asked_to_stop);
-}
-
-double mesh_seconds_saved(const RunTally& t) {
-  if (t.meshes_made == 0 || t.meshes_shared == 0) return 0;
-  return t.mesh_seconds_made / t.meshes_made * t.meshes_shared - t.mesh_seconds_shared;
 }
 
 }  // namespace setstress

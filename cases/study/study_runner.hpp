@@ -18,14 +18,12 @@ struct RunOptions {
 
 /// What was done, and what one needs to know to foretell the rest.
 struct RunTally {
-  int done = 0, failed = 0, refused = 0;                  ///< of the runs made now
-  int left = 0;                                           ///< not made: stopped
-  double wall_seconds = 0;                                ///< [s] by the clock
-  double run_seconds = 0;                                 ///< [s] of all runs made, summed
-  double largest_memory_mb = 0;                           ///< of one run [MB]
-  int side_by_side = 1;                                   ///< runs at the same time, at most
-  int meshes_made = 0, meshes_shared = 0;                 ///< by runs
-  double mesh_seconds_made = 0, mesh_seconds_shared = 0;  ///< [s], summed, with what the solver prepares
+  int done = 0, failed = 0, refused = 0;  ///< of the runs made now
+  int left = 0;                           ///< not made: stopped
+  double wall_seconds = 0;                ///< [s] by the clock
+  double run_seconds = 0;                 ///< [s] of all runs made, summed
+  double largest_memory_mb = 0;           ///< of one run [MB]
+  int side_by_side = 1;                   ///< runs at the same time, at most
 };
 
 /// Kept for every run as it ends, before the next is started. What it throws ends the study.
@@ -37,8 +35,5 @@ using KeepRecord = std::function<void(int row, const RunRecord& record)>;
 RunTally make_runs(const Study& study, const StudyPlan& plan, const std::vector<int>& rows,
                    const MeshCache& meshes, const RunOptions& options, const KeepRecord& keep,
                    const std::function<bool()>& asked_to_stop);
-
-/// Seconds that sharing meshes saved [s]: those fetched, at what the others took to make on average.
-double mesh_seconds_saved(const RunTally& tally);
 
 }  // namespace setstress

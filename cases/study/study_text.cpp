@@ -41,6 +41,22 @@ std::string plan_text(const Study& study, const StudyPlan& plan) {
   return text;
 }
 
+std::string work_text(const RunOrder& order, double seconds) {
+  const std::size_t runs = order.runs.size();
+  std::string text =
+      fmt::format("{} runs to make on {} mesh{}: ", runs, order.meshes, order.meshes == 1 ? "" : "es");
+  text +=
+      static_cast<std::size_t>(order.solutions) == runs
+          ? "each is solved by itself\n"
+          : fmt::format(
+                "{} to solve; the others differ from one of them only in strength or in the first wait, and "
+                "are judged on its solution\n",
+                order.solutions);
+  if (seconds > 0)
+    text += fmt::format("They take about {} of one core\n", duration_text(order.work * seconds));
+  return text;
+}
+
 std::string tally_text(const RunTally& t) {
   const int made = t.done + t.failed;
   std::string text =
@@ -49,13 +65,6 @@ std::string tally_text(const RunTally& t) {
     text += fmt::format("{} by the clock, {} side by side: {:.0f} runs an hour; at most {:.0f} MB each\n",
                         duration_text(t.wall_seconds), t.side_by_side, 3600 * made / t.wall_seconds,
                         t.largest_memory_mb);
-  if (t.meshes_shared > 0)
-    text += fmt::format("Meshes and what the solver prepares on them: {} made, {} times shared{}\n",
-                        t.meshes_made, t.meshes_shared,
-                        t.meshes_made > 0
-                            ? fmt::format(", which saved {} of {}", duration_text(mesh_seconds_saved(t)),
-                                          duration_text(mesh_seconds_saved(t) + t.run_seconds))
-                            : "");
   return text;
 }
 

@@ -4,6 +4,7 @@
 #include <string>
 
 #include "cases/study/result_table.hpp"
+#include "cases/study/run_order.hpp"
 #include "cases/study/study_plan.hpp"
 #include "cases/study/study_runner.hpp"
 
@@ -12,7 +13,11 @@ namespace setstress {
 /// How many runs, and which combinations were left out by which rule.
 std::string plan_text(const Study& study, const StudyPlan& plan);
 
-/// What was made now, how fast, and what sharing meshes saved.
+/// How many meshes and solutions the runs of `order` need, and how long they take on one core, where one that
+/// is solved takes `seconds`.
+std::string work_text(const RunOrder& order, double seconds);
+
+/// What was made now, and how fast.
 std::string tally_text(const RunTally& tally);
 
 /// Runs by status, and every one that failed or was refused with its message; equal messages once.

@@ -92,8 +92,12 @@ std::vector<double> coarse_waits(const WaitRange& range) {
 
 WaitCurve trace_waits(const ValueAt& value, double limit, const WaitRange& range) {
   WaitCurve curve;
-  for (const double wait : coarse_waits(range)) (void)tried(value, wait, curve);
-  refine(value, limit, range.within, curve);
+  try {
+    for (const double wait : coarse_waits(range)) (void)tried(value, wait, curve);
+    refine(value, limit, range.within, curve);
+  } catch (const WaitStopped&) {
+    curve.stopped = true;
+  }
   const std::size_t met = first_met(curve, limit);
   if (met < curve.points.size()) {
     curve.shortest = curve.points[met].wait;

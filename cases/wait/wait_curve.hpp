@@ -4,6 +4,7 @@
 
 #include <functional>
 #include <optional>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -17,7 +18,12 @@ struct WaitRange {
   int points = 9;         ///< waits of the coarse row, at least 2
 };
 
-/// Value at a wait [s]; empty where that run failed.
+/// The user asked to stop.
+struct WaitStopped : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+/// Value at a wait [s]; empty where that run failed. Throws WaitStopped.
 using ValueAt = std::function<std::optional<double>(double wait)>;
 
 struct WaitPoint {
@@ -41,6 +47,7 @@ struct WaitCurve {
   /// The largest rise of the value over longer waits that is more than a hundredth of its whole range and
   /// half a per cent of its highest value; none: the curve does not rise as far as it was tried.
   std::optional<Rise> rise;
+  bool stopped = false;  ///< before the search was through
 
   [[nodiscard]] double value_at(double wait) const;  ///< throws std::out_of_range when it was not tried
   [[nodiscard]] WaitPoint best() const;  ///< lowest value; throws std::out_of_range when all failed
@@ -49,8 +56,8 @@ struct WaitCurve {
 /// Waits of the coarse row [s]: 0, then ever further apart up to `longest`, in whole seconds.
 std::vector<double> coarse_waits(const WaitRange& range);
 
-/// Tries waits until the crossing is known to within `range.within`. Each wait is asked for once. Exceptions
-/// of `value` pass through.
+/// Tries waits until the crossing is known to within `range.within`, or the user asks to stop. Each wait is
+/// asked for once. Other exceptions of `value` pass through.
 WaitCurve trace_waits(const ValueAt& value, double limit, const WaitRange& range);
 
 }  // namespace setstress

@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <set>
 
 #include "cases/case_check.hpp"
 #include "viz/vtk_files.hpp"
@@ -28,7 +29,8 @@ ordered_json or_null(const std::optional<double>& value) {
 
 ordered_json law_json(const PlanWaits& plan, const LawWaits& law) {
   const WaitCurve& curve = law.curve;
-  ordered_json json{{"law", law.law}, {"shortest_wait_s", or_null(curve.shortest)}};
+  ordered_json json{
+      {"law", law.law}, {"stopped", curve.stopped}, {"shortest_wait_s", or_null(curve.shortest)}};
   json["too_short_s"] = or_null(curve.too_short);
   json["chair_time_s"] =
       curve.shortest ? ordered_json(chair_time(plan, *curve.shortest)) : ordered_json(nullptr);
@@ -47,6 +49,17 @@ ordered_json law_json(const PlanWaits& plan, const LawWaits& law) {
     json["curve"].push_back(
         {{"wait_s", point.wait}, {"chair_time_s", chair_time(plan, point.wait)}, {"value", point.value}});
   return json;
+}
+
+/// How many waits were tried, and how many runs that took.
+std::string effort_text(const PlanWaits& plan) {
+  std::set<double> waits;
+  for (const LawWaits& law : plan.laws) {
+    for (const WaitPoint& point : law.curve.points) waits.insert(point.wait);
+    waits.insert(law.curve.failed.begin(), law.curve.failed.end());
+  }
+  return fmt::format("{} wait{} tried in {} run{}", waits.size(), waits.size() == 1 ? "" : "s", plan.runs,
+                     plan.runs == 1 ? "" : "s");
 }
 
 /// The plan that is done first under one law.
@@ -78,10 +91,12 @@ Quickest quickest(const std::vector<PlanWaits>& plans, const std::string& name) 
 std::string answer_text(const PlanWaits& plan, const LawWaits& law, const WallLimit& limit,
                         const WaitRange& range) {
   const WaitCurve& curve = law.curve;
+  if (curve.points.empty() && curve.stopped) return "stopped before a wait was solved";
   const auto said = [&](double value) { return text_of(limit.quantity, value); };
   if (curve.points.empty()) return "no wait could be solved";
   if (!curve.shortest)
-    return fmt::format("no wait tried up to {} meets it; nearest {}, after {}", duration_text(range.longest),
+    return fmt::format("no wait tried up to {} meets it; nearest {}, after {}",
+                       duration_text(curve.stopped ? curve.points.back().wait : range.longest),
                        said(curve.best().value), duration_text(curve.best().wait));
   const double value = curve.value_at(*curve.shortest);
   const std::string chair = duration_text(chair_time(plan, *curve.shortest));
@@ -100,6 +115,10 @@ std::string warnings_text(const LawWaits& law, const WallLimit& limit) {
   const WaitCurve& curve = law.curve;
   std::string text;
   const auto said = [&](double value) { return text_of(limit.quantity, value); };
+  if (curve.stopped && !curve.points.empty())
+    text += fmt::format(
+        "      stopped as asked after {} waits: longer ones, or ones closer to the limit, were not tried\n",
+        curve.points.size());
   if (curve.rise)
     text += fmt::format("      waiting longer does not always help: {} after {}, but {} after {}\n",
                         said(curve.rise->from.value), duration_text(curve.rise->from.wait),
@@ -126,8 +145,8 @@ std::string steps_text(const PlanWaits& plan) {
 std::string plan_text(const PlanWaits& plan, const WallLimit& limit, const WaitRange& range) {
   std::string text = fmt::format("\n{}{}: {}\n", plan.name,
                                  plan.invented ? " (invented for demonstration)" : "", plan.title);
-  text += fmt::format("  as written it waits {}; chair time {}; {} runs\n", duration_text(plan.written_wait),
-                      duration_text(chair_time(plan, plan.written_wait)), plan.runs);
+  text += fmt::format("  as written it waits {}; chair time {}; {}\n", duration_text(plan.written_wait),
+                      duration_text(chair_time(plan, plan.written_wait)), effort_text(plan));
   if (in_per_cent(limit.quantity)) text += steps_text(plan);
   std::size_t widest = 0;
   for (const LawWaits& law : plan.laws) widest = std::max(widest, law.law.size());
@@ -223,10 +242,9 @@ Chart waits_chart(const PlanWaits& plan, const WallLimit& limit, int before) {
   const char* unit = in_per_cent(limit.quantity) ? "%" : unit_of(limit.quantity);
   Chart chart{
       plan.title,
-      {fmt::format(
-          "{} runs, {} failed; {}. Strength matures by the law named, stiffness as the case has it; all "
-          "else as in {}.",
-          plan.runs, plan.failures.size(), plan.mode, plan.name)},
+      {fmt::format("{}, {} failed; {}. Strength matures by the law named, stiffness as the case has it; all "
+                   "else as in {}.",
+                   effort_text(plan), plan.failures.size(), plan.mode, plan.name)},
       {fmt::format("wait before increment {} [min]", before)},
       {fmt::format("{} [{}]", description(limit), unit)}};
   if (in_per_cent(limit.quantity))

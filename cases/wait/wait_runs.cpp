@@ -47,23 +47,6 @@ void require_mode(const Case& input, const WallLimit& limit) {
 
 }  // namespace
 
-std::vector<std::array<BondPoint, 6>> bond_under(const Frame& frame, const std::vector<Substrate>& substrates,
-                                                 const std::map<Substrate, MaturityLaw>& law,
-                                                 const std::map<Substrate, MaturityLaw>& other) {
-  std::vector<std::array<BondPoint, 6>> bond = frame.bond;
-  for (std::size_t f = 0; f < bond.size(); ++f) {
-    const double maturity = law.at(substrates[f])(frame.time);
-    const double stronger = maturity / other.at(substrates[f])(frame.time);
-    for (BondPoint& point : bond[f]) {
-      point.tensile_strength *= stronger;
-      point.shear_strength *= stronger;
-      point.ratio /= stronger;
-      point.maturity = maturity;
-    }
-  }
-  return bond;
-}
-
 WaitRuns::WaitRuns(const Case& input, const WallLimit& limit, int entry, std::vector<MaturityChoice> laws,
                    Watch watch)
     : input_(input), limit_(limit), entry_(entry), laws_(std::move(laws)), watch_(std::move(watch)) {
@@ -72,6 +55,7 @@ WaitRuns::WaitRuns(const Case& input, const WallLimit& limit, int entry, std::ve
   model_ = pose(input);
   require_row(model_, input, limit);
   shared_ = std::make_shared<const SharedMesh>(model_);
+  report_.emplace(model_.mesh, model_.substrates);
 }
 
 int WaitRuns::facets() const {
@@ -84,50 +68,73 @@ int WaitRuns::facets() const {
   return count;
 }
 
-std::vector<double> WaitRuns::largest_values(double wait, const std::vector<std::size_t>& laws) {
-  model_.timeline = with_wait(input_, entry_, wait).timeline;
-  const auto& solved_law = laws_[laws.front()].strength;
-  model_.adhesive.strength_maturity = solved_law;
-  std::vector<double> largest(laws.size(), 0.0);
-  const WallReport report(model_.mesh, model_.substrates);
-  Frame judged;
+double WaitRuns::limited(const Frame& frame) const {
+  for (const WallRow& row : report_->of(frame))
+    if (is_row(row, limit_)) return value_of(row, limit_.quantity);
+  throw std::logic_error("the wall that is limited is not in the report");
+}
+
+void WaitRuns::solve(double wait, const FrameSink& see) {
+  ++solved_;
   const auto sink = [&](const Frame& frame, const Progress& at) {
-    judged.time = frame.time;
-    judged.placed = frame.placed;
-    for (std::size_t k = 0; k < laws.size(); ++k) {
-      judged.bond = bond_under(frame, model_.substrates, laws_[laws[k]].strength, solved_law);
-      for (const WallRow& row : report.of(judged))
-        if (is_row(row, limit_)) largest[k] = std::max(largest[k], value_of(row, limit_.quantity));
-    }
-    return watch_(at.fraction, wait);
+    return see(frame, at) && watch_(at.fraction, wait);
   };
   if (!simulate(model_, input_.solver, sink, *shared_).finished) throw WaitStopped("stopped as asked");
-  return largest;
+}
+
+/// Stress does not depend on strength, so one solution serves every law; where nothing but strength changes
+/// before the first increment, every wait before that as well.
+void WaitRuns::judge(double wait, std::size_t law) {
+  const bool is_there = kept_ && kept_->serves(model_, input_.solver);
+  if (!is_there) {
+    kept_.reset();
+    KeptBond solution(model_, input_.solver);
+    solve(wait, [&](const Frame& frame, const Progress&) {
+      solution.add(frame);
+      return true;
+    });
+    kept_.emplace(std::move(solution));
+  }
+  for (std::size_t each = 0; each < laws_.size(); ++each) {
+    if (is_there && each != law) continue;
+    if (!watch_(1, wait)) throw WaitStopped("stopped as asked");
+    model_.adhesive.strength_maturity = laws_[each].strength;
+    double largest = 0;
+    kept_->for_each(model_,
+                    [&](const Frame& frame, std::size_t) { largest = std::max(largest, limited(frame)); });
+    known_[{wait, each}] = largest;
+  }
 }
 
 std::optional<double> WaitRuns::value(double wait, std::size_t law) {
-  auto& known = known_[wait];
-  if (const auto found = known.find(law); found != known.end()) return found->second;
-  std::vector<std::size_t> laws{law};
-  if (serves_all_laws()) {
-    laws.clear();
-    for (std::size_t each = 0; each < laws_.size(); ++each) laws.push_back(each);
-  }
-  ++solved_;
+  const std::pair asked(wait, law);
+  if (const auto found = known_.find(asked); found != known_.end()) return found->second;
+  model_.timeline = with_wait(input_, entry_, wait).timeline;
+  model_.adhesive.strength_maturity = laws_.at(law).strength;
   const auto failed = [&](const std::exception& error) {
-    for (const std::size_t each : laws) known[each] = std::nullopt;
+    known_[asked] = std::nullopt;
+    if (input_.solver.mode == Mode::intact)
+      for (std::size_t each = 0; each < laws_.size(); ++each) known_[{wait, each}] = std::nullopt;
     failures_.push_back(fmt::format("{}, wait {}, law {}: {}", input_.name, duration_text(wait),
                                     laws_[law].name, error.what()));
   };
   try {
-    const std::vector<double> values = largest_values(wait, laws);
-    for (std::size_t k = 0; k < laws.size(); ++k) known[laws[k]] = values[k];
+    if (input_.solver.mode == Mode::intact) {
+      judge(wait, law);
+    } else {
+      double largest = 0;
+      solve(wait, [&](const Frame& frame, const Progress&) {
+        largest = std::max(largest, limited(frame));
+        return true;
+      });
+      known_[asked] = largest;
+    }
   } catch (const SolveError& error) {
     failed(error);
   } catch (const std::invalid_argument& error) {  // a bond that cannot let go under this law
     failed(error);
   }
-  return known.at(law);
+  return known_.at(asked);
 }
 
 }  // namespace setstress

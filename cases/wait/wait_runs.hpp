@@ -1,28 +1,24 @@
 #pragma once
-// One case solved with many waits: the mesh and what follows from it alone are made once, and where the bond
-// holds, one run serves every maturity law of strength, because stress does not depend on strength then.
+// One case with many waits: the mesh and what follows from it alone are made once, and where the bond holds,
+// a solution serves all that differ from it in nothing but strength (solver/kept_bond.hpp).
 
 #include <functional>
 #include <map>
 #include <memory>
 #include <optional>
-#include <stdexcept>
 #include <string>
 #include <vector>
 
 #include "cases/case.hpp"
 #include "cases/wait/maturity_choices.hpp"
+#include "cases/wait/wait_curve.hpp"
 #include "cases/wait/wall_limit.hpp"
+#include "solver/kept_bond.hpp"
 #include "solver/model.hpp"
 
 namespace setstress {
 
 class SharedMesh;
-
-/// The user asked to stop.
-struct WaitStopped : std::runtime_error {
-  using std::runtime_error::runtime_error;
-};
 
 class WaitRuns {
  public:
@@ -38,7 +34,10 @@ class WaitRuns {
   /// WaitStopped.
   std::optional<double> value(double wait, std::size_t law);
 
-  [[nodiscard]] int solved() const { return solved_; }  ///< runs made
+  [[nodiscard]] int solved() const {
+    return solved_;
+  }  ///< runs made; fewer than waits where one serves several
+  [[nodiscard]] std::size_t answers() const { return known_.size(); }  ///< waits and laws that are known
   /// What runs that failed said.
   [[nodiscard]] const std::vector<std::string>& failures() const { return failures_; }
   [[nodiscard]] const std::vector<MaturityChoice>& laws() const { return laws_; }
@@ -46,8 +45,9 @@ class WaitRuns {
   [[nodiscard]] int facets() const;
 
  private:
-  [[nodiscard]] bool serves_all_laws() const { return input_.solver.mode == Mode::intact; }
-  std::vector<double> largest_values(double wait, const std::vector<std::size_t>& laws);
+  [[nodiscard]] double limited(const Frame& frame) const;
+  void solve(double wait, const FrameSink& see);
+  void judge(double wait, std::size_t law);
 
   Case input_;
   WallLimit limit_;
@@ -55,16 +55,12 @@ class WaitRuns {
   std::vector<MaturityChoice> laws_;
   Watch watch_;
   Model model_;
-  std::shared_ptr<const SharedMesh> shared_;                              ///< of the mesh
-  std::map<double, std::map<std::size_t, std::optional<double>>> known_;  ///< by wait and law
+  std::shared_ptr<const SharedMesh> shared_;                               ///< of the mesh
+  std::optional<WallReport> report_;                                       ///< of the mesh
+  std::optional<KeptBond> kept_;                                           ///< the last solution
+  std::map<std::pair<double, std::size_t>, std::optional<double>> known_;  ///< by wait and law
   int solved_ = 0;
   std::vector<std::string> failures_;
 };
-
-/// The bond of `frame` as if its strength matured by `law` and not by `other`. For a bond that holds: nothing
-/// else of it depends on the strength.
-std::vector<std::array<BondPoint, 6>> bond_under(const Frame& frame, const std::vector<Substrate>& substrates,
-                                                 const std::map<Substrate, MaturityLaw>& law,
-                                                 const std::map<Substrate, MaturityLaw>& other);
 
 }  // namespace setstress

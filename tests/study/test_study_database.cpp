@@ -5,6 +5,7 @@
 #include <fstream>
 #include <limits>
 
+#include "cases/study/case_sum.hpp"
 #include "cases/study/study_database.hpp"
 #include "tests/scratch_folder.hpp"
 
@@ -140,11 +141,95 @@ TEST_CASE("a file that is no table of this study is refused and left as it is", 
     std::filesystem::resize_file(file, std::filesystem::file_size(file) / 2);
     CHECK_THROWS_WITH(StudyDatabase::open(file, study, plan), Contains("damaged"));
   }
-  SECTION("the same study before it was changed") {
+  SECTION("a part of the same study before it was changed") {
     StudyDatabase::in_memory(study, plan).publish(file);
     const auto [changed, changed_plan] = prepared(scratch, "[0, 61, 300, 600]");
-    CHECK_THROWS_WITH(StudyDatabase::open(file, changed, changed_plan), Contains("was changed since"));
     CHECK_THROWS_WITH(StudyDatabase::in_memory(changed, changed_plan).merge(file),
                       Contains("before it was changed"));
   }
+}
+
+namespace {
+
+/// A study of waits (and, where `more` says so, of other things), on top of `base`.
+Prepared grown(const ScratchFolder& scratch, const std::string& waits, const std::string& more = "",
+               const std::string& base = "base = \"butt-joint\"\n") {
+  const Study study = read_study(scratch.write(
+      "s.toml", "[study]\n" + base + more +
+                    "[[factor]]\nname = \"wait\"\nkey = \"plan.increment[1].wait\"\nvalues = " + waits +
+                    "\n[outputs]\nratio = \"bond[wall=all].end.stress_to_strength_p95\"\n"));
+  return {study, plan_of(study)};
+}
+
+/// A record as RowRunner makes it.
+RunRecord done_of(const Prepared& of, int row, double ratio) {
+  RunRecord record = done(ratio);
+  record.case_sum = case_sum(case_of(of.study, of.plan.rows[static_cast<std::size_t>(row - 1)]));
+  return record;
+}
+
+}  // namespace
+
+TEST_CASE("a study that grows keeps the runs that were made", "[study]") {
+  const ScratchFolder scratch;
+  const auto file = scratch / "s.sqlite";
+  {
+    const Prepared before = grown(scratch, "[0, 60]");
+    StudyDatabase database = StudyDatabase::open(file, before.study, before.plan);
+    CHECK_FALSE(database.extended());
+    database.record(1, done_of(before, 1, 1.5));
+    database.record(2, done_of(before, 2, 2.5));
+  }
+  // Another level, and a factor among whose values is the one of the base case, written or by default.
+  const std::string more =
+      GENERATE(as<std::string>{},
+               "[[factor]]\nname = \"lamp\"\nkey = \"plan.light[1].irradiance\"\nvalues = [1000, 1200]\n",
+               "[[factor]]\nname = \"early\"\nkey = \"bond.strength_maturity.at_once\"\nvalues = [0.4, 0.5]\n"
+               "[set.bond.strength_maturity]\nlaw = \"chairside-rule\"\n");
+  INFO(more);
+  const Prepared after = grown(scratch, "[0, 30, 60]", more);
+  StudyDatabase database = StudyDatabase::open(file, after.study, after.plan);
+  CHECK(database.extended() == 2);
+  const std::vector<int> left = database.rows_with(RunStatus::planned);
+  CHECK(left.size() == 4);
+  for (const ResultRow& row : read_results(file).rows)
+    if (row.status == RunStatus::done) CHECK(row.outputs[0] == (row.inputs.back() == Value(0.0) ? 1.5 : 2.5));
+  CHECK_FALSE(StudyDatabase::open(file, after.study, after.plan).extended());  // it is the study now
+}
+
+TEST_CASE("a study that lost what was run is refused, and the sentence says what", "[study][errors]") {
+  const ScratchFolder scratch;
+  const auto file = scratch / "s.sqlite";
+  const Prepared before = grown(scratch, "[0, 60]");
+  {
+    StudyDatabase database = StudyDatabase::open(file, before.study, before.plan);
+    database.record(2, done_of(before, 2, 2.5));
+  }
+  const auto refusal = [&](const Prepared& after) {
+    try {
+      (void)StudyDatabase::open(file, after.study, after.plan);
+    } catch (const CaseError& error) {
+      return std::string(error.what());
+    }
+    return std::string("not refused");
+  };
+  CHECK_THAT(refusal(grown(scratch, "[0, 61]")),
+             Contains("factor wait no longer takes the value 60 (row 2 there)") &&
+                 Contains("or move the file away to start anew"));
+  CHECK_THAT(
+      refusal(grown(scratch, "[0, 60]",
+                    "[[factor]]\nname = \"lamp\"\nkey = \"plan.light[1].irradiance\"\nvalues = [900]\n")),
+      Contains("factor lamp is new"));
+  CHECK_THAT(refusal(grown(scratch, "[0, 60]", "", "base = \"disc-between-plates\"\n")),
+             Contains("the base case, [set] or an alternative is another one"));
+  Prepared other = before;
+  other.study.outputs[0].path = "chair_time_s";
+  CHECK_THAT(refusal(other), Contains("output ratio = \"chair_time_s\" was not kept"));
+  const Study higher = read_study(scratch.write(
+      "s.toml",
+      "[study]\nbase = \"butt-joint\"\n[[factor]]\nname = \"height\"\nkey = \"specimen.height\"\nvalues = "
+      "[2.0]\n[outputs]\nratio = \"bond[wall=all].end.stress_to_strength_p95\"\n"));
+  CHECK_THAT(refusal({higher, plan_of(higher)}),
+             Contains("factor wait is there no more (wait = 60 in row 2 there)"));
+  CHECK(refusal(grown(scratch, "[60]")) == "not refused");  // row 1 was not made yet
 }
