@@ -7,7 +7,7 @@
 #include <exception>
 
 #include "cases/commands.hpp"
-#include "cases/thread_waiting.hpp"
+#include "solver/library_settings.hpp"
 
 namespace {
 
@@ -43,14 +43,14 @@ int dispatch(const setstress::CommandLine& line) {
 bool solves(setstress::CommandLine::Command command) {
   using Command = setstress::CommandLine::Command;
   return command == Command::run || command == Command::compare || command == Command::wait ||
-         command == Command::lesson;  // a study's runs have one thread each
+         command == Command::lesson || command == Command::study;
 }
 
 }  // namespace
 
 int main(int argc, char** argv) {
   const setstress::CommandLine line = setstress::parse_command_line(argc, argv);
-  if (solves(line.command)) setstress::wait_without_long_spins(argv);
+  if (solves(line.command)) setstress::start_again_with_library_settings(argv);
   try {
     return dispatch(line);
   } catch (const setstress::CaseError& error) {

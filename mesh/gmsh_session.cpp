@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 #include <gmsh.h>
+#include <omp.h>
 
 #include <stdexcept>
 #include <vector>
@@ -40,7 +41,7 @@ std::string logged_errors() {
 
 }  // namespace
 
-GmshSession::GmshSession() : turn_(session_mutex()) {
+GmshSession::GmshSession() : turn_(session_mutex()), threads_before_(omp_get_max_threads()) {
   const InterruptGuard guard;
   gmsh::initialize(0, nullptr, /*readConfigFiles=*/false);
   gmsh::option::setNumber("General.Terminal", 0);
@@ -56,6 +57,7 @@ GmshSession::GmshSession() : turn_(session_mutex()) {
 GmshSession::~GmshSession() {
   const InterruptGuard guard;
   gmsh::finalize();
+  omp_set_num_threads(threads_before_);  // Gmsh sets its own for the whole process
 }
 
 void GmshSession::attempt(const std::string& deed, const std::function<void()>& work) const {

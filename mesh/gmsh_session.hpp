@@ -10,7 +10,7 @@ namespace setstress {
 
 /// Opens Gmsh with an empty model and closes it again: quiet, single-threaded and with fixed seeds, so that
 /// the same solid gives the same mesh to the last bit. Sessions of other threads wait their turn. The
-/// caller's handling of Ctrl-C is left as it was.
+/// caller's handling of Ctrl-C and number of threads are left as they were.
 class GmshSession {
  public:
   GmshSession();
@@ -25,6 +25,7 @@ class GmshSession {
 
  private:
   std::unique_lock<std::mutex> turn_;
+  int threads_before_;
 };
 
 }  // namespace setstress

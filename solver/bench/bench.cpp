@@ -11,6 +11,7 @@
 #include "solver/bench/clock.hpp"
 #include "solver/bench/machine.hpp"
 #include "solver/bench/measure.hpp"
+#include "solver/library_settings.hpp"
 
 namespace setstress::bench {
 
@@ -59,6 +60,7 @@ void print_row(const nlohmann::json& row) {
 
 int main(int argc, char** argv) {
   using namespace setstress::bench;
+  setstress::start_again_with_library_settings(argv);
   Options options;
   std::vector<std::string> only;
   bool json = false, list = false;
