@@ -99,6 +99,14 @@ NodeGraph make_node_graph(int nodes, std::span<const NodeGroups> groups,
   return graph;
 }
 
+void copy_values(const BlockMatrix& from, BlockMatrix& to) {
+  if (from.graph != to.graph) throw std::invalid_argument("copy values: the matrices have different graphs");
+  const auto count = static_cast<std::ptrdiff_t>(from.values.size());
+#pragma omp parallel for schedule(static) if (from.graph->nodes > 8000)
+  for (std::ptrdiff_t k = 0; k < count; ++k)
+    to.values[static_cast<std::size_t>(k)] = from.values[static_cast<std::size_t>(k)];
+}
+
 void multiply(const BlockMatrix& matrix, const Eigen::VectorXd& x, Eigen::VectorXd& y) {
   const NodeGraph& graph = *matrix.graph;
   y.resize(3 * graph.nodes);

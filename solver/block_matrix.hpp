@@ -56,6 +56,10 @@ struct BlockMatrix {
       : graph(&graph_), values(graph_.column.size(), Block::Zero()) {}
 };
 
+/// to = from, threaded: a copy is as long as a product, and one thread does not fill the memory's bandwidth.
+/// Both have the same graph.
+void copy_values(const BlockMatrix& from, BlockMatrix& to);
+
 /// y = A x, threaded over rows; the result does not depend on the number of threads.
 void multiply(const BlockMatrix& matrix, const Eigen::VectorXd& x, Eigen::VectorXd& y);
 

@@ -47,6 +47,7 @@ struct Run::Trial {
   FreeStrainLoad free_strain;  ///< at the end of the step
   FillingTrial filling;
   BondTrial bond;
+  Eigen::VectorXd constant;  ///< forces of tissues and foundations, at the end of the step [N]
   Eigen::VectorXd internal;  ///< at the end of the step [N]
   Eigen::VectorXd residual;  ///< external less internal where nothing is prescribed [N]
   int iterations = 0;
@@ -180,7 +181,7 @@ BondTangents Run::assemble(const Trial& trial) {
   BondTangents stable = trial.bond.tangents;
   {
     const Stopwatch watch(timings_.assembly);
-    matrix_.values = constant_.values;
+    copy_values(constant_, matrix_);
     filling_.add_stiffness(matrix_, shared_.filling(), trial.cure);
     shared_.bond().for_each([&](int group) {
       const auto i = static_cast<std::size_t>(group);
@@ -197,9 +198,7 @@ BondTangents Run::assemble(const Trial& trial) {
 }
 
 Eigen::VectorXd Run::internal_forces(const Trial& trial) const {
-  Eigen::VectorXd forces;
-  multiply(constant_, displacement_ + trial.step, forces);
-  forces -= trial.free_strain.forces;
+  Eigen::VectorXd forces = trial.constant - trial.free_strain.forces;
   for (std::size_t i = 0; i < cure_.filling().size(); ++i) {
     if (!filling_.is_placed(i)) continue;
     const auto nodes = filling_.tetrahedra()[static_cast<int>(i)];
@@ -223,6 +222,7 @@ void Run::respond(Trial& trial, const BondStepTimes& times) const {
   const Stopwatch watch(timings_.bond_update);
   trial.filling = filling_.respond(trial.step, trial.cure);
   trial.bond = bond_.respond(trial.step, times);
+  multiply(constant_, displacement_ + trial.step, trial.constant);
   trial.internal = internal_forces(trial);
   trial.residual = trial.external - trial.internal;
   for (std::size_t dof = 0; dof < decoupled_.size(); ++dof)
@@ -320,10 +320,8 @@ void Run::commit(Trial trial, double now) {
   since_event_ += last_duration_;
   ++timings_.steps;
 
-  Eigen::VectorXd constant_force;
-  multiply(constant_, displacement_, constant_force);
   energies_.elastic_support = body_.support_energy(displacement_);
-  energies_.elastic_tooth = 0.5 * displacement_.dot(constant_force) - energies_.elastic_support -
+  energies_.elastic_tooth = 0.5 * displacement_.dot(trial.constant) - energies_.elastic_support -
                             displacement_.dot(free_strain_.forces) + free_strain_.energy;
   energies_.elastic_filling = filling.elastic;
   energies_.elastic_bond = bond.elastic;

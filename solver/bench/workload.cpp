@@ -100,15 +100,16 @@ void Workload::add_bond(double maturity, double first_wall, BlockMatrix& matrix)
 }
 
 void Workload::assemble_static(BlockMatrix& matrix) const {
-  matrix.values = tooth_matrix_->values;
+  copy_values(*tooth_matrix_, matrix);
   add_filling(std::vector<double>(filling_.size(), filling_modulus), matrix);
   add_bond(1, 1, matrix);
   decouple(matrix, held_, 1e4);
 }
 
 void Workload::assemble_step(int step, BlockMatrix& matrix) const {
-  matrix.values = tooth_matrix_->values;
+  copy_values(*tooth_matrix_, matrix);
   std::vector<double> modulus(filling_.size());
+#pragma omp parallel for schedule(static)
   for (std::size_t g = 0; g < modulus.size(); ++g)
     modulus[g] = filling_modulus * (0.001 + 0.999 * std::pow(cure(filling_[g], step), 2));
   add_filling(modulus, matrix);
