@@ -190,6 +190,7 @@ void BlockCholesky::copy_to(SupernodalFactor& out) const {
   out.most_rows = 0;
   for (std::size_t s = 0; s < supernodes; ++s)
     out.most_rows = std::max<std::int64_t>(out.most_rows, rows[s + 1] - rows[s]);
+  out.find_branches();
   out.value.resize(static_cast<std::size_t>(values[supernodes]));
   const Integer count = values[supernodes];
 #pragma omp parallel for schedule(static) if (count > 1000000)

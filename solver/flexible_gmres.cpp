@@ -1,7 +1,9 @@
 #include "solver/flexible_gmres.hpp"
 
 #include <Eigen/Dense>
+#include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <vector>
 
 namespace setstress {
@@ -12,6 +14,38 @@ void rotate(double cosine, double sine, double& a, double& b) {
   const double turned = cosine * a + sine * b;
   b = cosine * b - sine * a;
   a = turned;
+}
+
+/// image -= share * direction, then image . with; chunk by chunk and added up in their order, so that any
+/// number of threads gives the same bits.
+double subtract_and_project(double share, const Eigen::VectorXd& direction, const Eigen::VectorXd& with,
+                            Eigen::VectorXd& image) {
+  constexpr Eigen::Index chunk = 4096;
+  const Eigen::Index chunks = (image.size() + chunk - 1) / chunk;
+  std::vector<double> part(static_cast<std::size_t>(chunks));
+#pragma omp parallel for schedule(static) if (chunks >= 8)
+  for (Eigen::Index k = 0; k < chunks; ++k) {
+    const Eigen::Index first = k * chunk, size = std::min(chunk, image.size() - first);
+    auto own = image.segment(first, size);
+    own -= share * direction.segment(first, size);
+    part[static_cast<std::size_t>(k)] = own.dot(with.segment(first, size));
+  }
+  return std::accumulate(part.begin(), part.end(), 0.0);
+}
+
+/// Makes `image` orthogonal to all of `basis`; returns its projections on them and what is left of its
+/// length.
+Eigen::VectorXd orthogonalise(const std::vector<Eigen::VectorXd>& basis, Eigen::VectorXd& image) {
+  Eigen::VectorXd projections(static_cast<Eigen::Index>(basis.size()) + 1);
+  double share = 0;
+  const Eigen::VectorXd* last = &basis.front();
+  for (std::size_t i = 0; i < basis.size(); ++i) {
+    share = subtract_and_project(share, *last, basis[i], image);
+    projections(static_cast<Eigen::Index>(i)) = share;
+    last = &basis[i];
+  }
+  projections.tail<1>()(0) = std::sqrt(subtract_and_project(share, *last, image, image));
+  return projections;
 }
 
 /// The small least-squares problem, kept triangular by one rotation an iteration.
@@ -63,18 +97,12 @@ GmresOutcome flexible_gmres(const LinearMap& product, const LinearMap& precondit
     precondition(basis.back(), direction);
     Eigen::VectorXd image(b.size());
     product(direction, image);
-    const auto count = static_cast<Eigen::Index>(basis.size());
-    Eigen::VectorXd column(count + 1);
-    for (Eigen::Index i = 0; i < count; ++i) {
-      const Eigen::VectorXd& before = basis[static_cast<std::size_t>(i)];
-      column(i) = before.dot(image);
-      image -= column(i) * before;
-    }
-    column(count) = image.norm();
+    const Eigen::VectorXd column = orthogonalise(basis, image);
     residual = problem.add(column);
     ++outcome.iterations;
-    if (!(column(count) > 0)) break;  // solved exactly
-    basis.push_back(image / column(count));
+    const double left = column(column.size() - 1);
+    if (!(left > 0)) break;  // solved exactly
+    basis.push_back(image / left);
   }
   outcome.relative_residual = residual / start;
   const Eigen::VectorXd shares = problem.shares();

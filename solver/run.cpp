@@ -199,21 +199,23 @@ BondTangents Run::assemble(const Trial& trial) {
 
 Eigen::VectorXd Run::internal_forces(const Trial& trial) const {
   Eigen::VectorXd forces = trial.constant - trial.free_strain.forces;
-  for (std::size_t i = 0; i < cure_.filling().size(); ++i) {
-    if (!filling_.is_placed(i)) continue;
-    const auto nodes = filling_.tetrahedra()[static_cast<int>(i)];
+  shared_.filling().for_each([&](int group) {
+    const auto i = static_cast<std::size_t>(group);
+    if (!filling_.is_placed(i)) return;
+    const auto nodes = filling_.tetrahedra()[group];
     for (std::size_t a = 0; a < 10; ++a)
       forces.segment<3>(3 * nodes[a]) += trial.filling.nodal_forces[i].col(static_cast<Eigen::Index>(a));
-  }
-  for (std::size_t i = 0; i < bond_.facets().size(); ++i) {
-    if (!bond_.is_active(i)) continue;
-    const auto nodes = bond_groups_[static_cast<int>(i)];
+  });
+  shared_.bond().for_each([&](int group) {
+    const auto i = static_cast<std::size_t>(group);
+    if (!bond_.is_active(i)) return;
+    const auto nodes = bond_groups_[group];
     for (std::size_t a = 0; a < 6; ++a) {
       const Eigen::Vector3d on_filling = trial.bond.filling_forces[i].col(static_cast<Eigen::Index>(a));
       forces.segment<3>(3 * nodes[6 + a]) += on_filling;
       forces.segment<3>(3 * nodes[a]) -= on_filling;
     }
-  }
+  });
   return forces;
 }
 

@@ -10,6 +10,12 @@ namespace setstress {
 /// L of P A P' = L L' by supernodes: runs of columns with the same pattern below, stored as one dense
 /// column-major panel whose first rows are the (lower triangular) diagonal block.
 struct SupernodalFactor {
+  /// Supernodes first to last - 1: whole subtrees of the elimination tree, so that branches touch nothing of
+  /// each other and may be solved at the same time. What all of them lead to is the trunk.
+  struct Branch {
+    std::int64_t first, last;
+  };
+
   std::vector<std::int64_t> first_column;  ///< supernodes + 1 entries
   std::vector<std::int64_t> row_start;     ///< supernodes + 1 entries: first place in `row`
   std::vector<std::int64_t> value_start;   ///< supernodes + 1 entries: first place in `value`
@@ -17,7 +23,14 @@ struct SupernodalFactor {
   std::vector<std::int32_t> permutation;   ///< by position in L: position in A
   std::vector<float> value;
   std::int64_t most_rows = 0;  ///< of any panel
+  std::vector<Branch> branches;
+  std::vector<std::int64_t> trunk;         ///< supernodes in no branch, ascending
+  std::vector<std::int32_t> trunk_column;  ///< positions in L of the trunk's columns, ascending
+  std::vector<std::int32_t> trunk_place;   ///< by position in L: place in `trunk_column`, or -1
 
+  /// Finds branches and trunk, once the pattern is there. They depend on the pattern alone, never on the
+  /// number of threads. A small factor is all trunk: threads would lose more by meeting than they gain.
+  void find_branches();
   /// x := A^-1 b.
   void solve(const Eigen::VectorXf& b, Eigen::VectorXf& x) const;
   [[nodiscard]] std::size_t bytes() const;
