@@ -4,7 +4,7 @@
 namespace setstress {
 
 /// While it lives, the first Ctrl-C (or a polite request to end, SIGTERM) is noted instead of ending the
-/// program; the second one ends it at once.
+/// program; the second one ends it at once. One within another shares what is noted.
 class InterruptGuard {
  public:
   InterruptGuard();
@@ -15,7 +15,7 @@ class InterruptGuard {
 
  private:
   using Handler = void (*)(int);
-  Handler before_interrupt_, before_terminate_;
+  Handler before_interrupt_ = nullptr, before_terminate_ = nullptr;  ///< of the outermost
 };
 
 }  // namespace setstress

@@ -79,10 +79,10 @@ int lesson_command(const CommandLine& line) {
       write_lesson(folder, chapters, fineness);
     }
   } catch (const LessonStopped&) {
-    fmt::print(
-        stderr,
-        "setstress: stopped as asked; {} of {} chapters are in {}; the same command goes on from there\n",
-        chapters.size(), planned.size(), (folder / "index.html").string());
+    const std::string done = chapters.empty() ? "no chapter is finished yet"
+                                              : fmt::format("{} of {} chapters are in {}", chapters.size(),
+                                                            planned.size(), (folder / "index.html").string());
+    fmt::print(stderr, "setstress: stopped as asked; {}; the same command goes on from there\n", done);
     return 1;
   }
   if (!line.quiet)

@@ -40,6 +40,7 @@ Case LessonRuns::input(const std::string& name) const {
 fs::path LessonRuns::result_of(const std::string& name) {
   const Case input = this->input(name);
   const fs::path out = folder_ / "runs" / name;
+  if (interrupt_.asked_to_stop()) throw LessonStopped("stopped as asked");
   if (is_run_of(input, out)) {
     ++reused_;
     return out;

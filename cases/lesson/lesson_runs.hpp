@@ -9,11 +9,12 @@
 
 #include "cases/case.hpp"
 #include "cases/command_line.hpp"
+#include "cases/interrupt.hpp"
 #include "viz/result_reader.hpp"
 
 namespace setstress {
 
-/// The user asked to stop.
+/// The user asked to stop, while solving, meshing or drawing.
 struct LessonStopped : std::runtime_error {
   using std::runtime_error::runtime_error;
 };
@@ -40,6 +41,7 @@ class LessonRuns {
   std::filesystem::path folder_;
   RunSettings settings_;
   bool quiet_;
+  InterruptGuard interrupt_;
   int solved_ = 0, reused_ = 0;
 };
 

@@ -114,7 +114,7 @@ TEST_CASE("Sobol indices of a sum of inputs are shares of its variance", "[verif
   CHECK(indices.total[1].value == Approx(0.1).margin(0.03));
 }
 
-TEST_CASE("Base points with a missing value are left out and counted; the same input gives the same output",
+TEST_CASE("Base points with a missing value are left out and counted, the same input gives the same output",
           "[statistics]") {
   IndexSample sample = ishigami_sample(512, 3);
   const SobolIndices whole = sobol_indices(sample, 100), again = sobol_indices(sample, 100);

@@ -153,7 +153,7 @@ TEST_CASE("instants follow from waits, placing times, delays and exposures", "[c
   CHECK(input.plan.layout[0].point.z() == Approx(5.0));  // 1 mm above the floor at 6 - 2
 }
 
-TEST_CASE("a case builds on another; a circle is refused", "[cases]") {
+TEST_CASE("a case builds on another, a circle is refused", "[cases]") {
   const ScratchFolder folder;
   folder.write("below.toml", good_case);
   const auto above = folder.write(

@@ -18,7 +18,7 @@ TEST_CASE("every ready-made case is marked as invented, reads, and has a title o
   CHECK(titles.size() >= 12);
 }
 
-TEST_CASE("a ready-made case is found by its name; a near miss is suggested", "[cases]") {
+TEST_CASE("a ready-made case is found by its name, a near miss is suggested", "[cases]") {
   CHECK(find_case("deep-box-bulk").filename() == "deep-box-bulk.toml");
   CHECK_THROWS_WITH(find_case("deep-box-bluk"), Catch::Matchers::Contains("did you mean \"deep-box-bulk\"?"));
 }

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <array>
+#include <chrono>
 #include <cstdio>
 #include <filesystem>
 #include <fstream>
@@ -12,6 +13,8 @@
 #include <sstream>
 #include <stdexcept>
 #include <string>
+#include <thread>
+#include <vector>
 
 namespace setstress::testing {
 
@@ -34,6 +37,34 @@ inline Ended run_program(const std::string& arguments, const std::filesystem::pa
   const int status = pclose(pipe);
   ended.code = WIFEXITED(status) ? WEXITSTATUS(status) : 128;
   return ended;
+}
+
+/// Starts `setstress ARGUMENTS` in `folder` without waiting, standard error going to the file `log` there;
+/// its process number.
+inline pid_t start_program(std::vector<std::string> arguments, const std::filesystem::path& folder) {
+  std::vector<char*> words{const_cast<char*>("setstress")};
+  for (std::string& argument : arguments) words.push_back(argument.data());
+  words.push_back(nullptr);
+  const pid_t child = fork();
+  if (child != 0) return child;
+  const std::string log = (folder / "log").string();
+  if (chdir(folder.c_str()) != 0 || freopen(log.c_str(), "w", stderr) == nullptr) _exit(99);
+  execv(SETSTRESS_PROGRAM, words.data());
+  _exit(99);
+}
+
+/// Exit code of a program that was started.
+inline int exit_code(pid_t program) {
+  int status = 0;
+  if (waitpid(program, &status, 0) != program) throw std::runtime_error("there is no such program");
+  return WIFEXITED(status) ? WEXITSTATUS(status) : 128;
+}
+
+/// Waits until `file` is there, for a minute at most.
+inline void wait_for(const std::filesystem::path& file) {
+  for (int i = 0; i < 6000 && !std::filesystem::exists(file); ++i)
+    std::this_thread::sleep_for(std::chrono::milliseconds(10));
+  if (!std::filesystem::exists(file)) throw std::runtime_error("still missing: " + file.string());
 }
 
 inline std::string content(const std::filesystem::path& file) {

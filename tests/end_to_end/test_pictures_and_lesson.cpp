@@ -1,5 +1,7 @@
 // Pictures, films and the lesson, made and refused as a user meets them.
 
+#include <signal.h>
+
 #include <catch2/catch.hpp>
 #include <map>
 
@@ -124,6 +126,20 @@ TEST_CASE("a run without a display keeps its numbers and says why there is no pi
   CHECK(json_of(scratch / "result" / ResultLayout::manifest).at("finished") == true);
 }
 
+TEST_CASE("a comparison without a display keeps its numbers and says why there is no picture",
+          "[end to end]") {
+  const ScratchFolder scratch;
+  const auto one = copy_of_result(scratch, "one"), two = copy_of_result(scratch, "two");
+  const Ended compared = run_program("compare one two --out compared", scratch.path(),
+                                     "DISPLAY= PATH=" + scratch.path().string());
+  CAPTURE(compared.output);
+  CHECK(compared.code == 0);
+  CHECK_THAT(compared.output, Contains("no comparison.png was made") && Contains("install the package xvfb"));
+  CHECK_FALSE(std::filesystem::exists(scratch / "compared" / "comparison.png"));
+  CHECK(json_of(scratch / "compared" / "comparison.json").at("results").size() == 2);
+  CHECK(json_of(scratch / "compared" / ResultLayout::manifest).at("finished") == true);
+}
+
 // The lesson at the coarsest mesh that holds its boxes; a chapter costs seconds.
 TEST_CASE("the lesson computes its chapters, tells their numbers and goes on where it was",
           "[end to end][lesson]") {
@@ -151,6 +167,27 @@ TEST_CASE("the lesson computes its chapters, tells their numbers and goes on whe
   CHECK(std::filesystem::last_write_time(scratch / "lesson" / "runs" / "deep-box" / "summary.json") ==
         before);
   CHECK(content(scratch / "lesson" / "index.html") == page);
+}
+
+TEST_CASE("Ctrl-C ends a lesson whatever it is at, finished chapters stay, and it goes on from there",
+          "[end to end][lesson]") {
+  const ScratchFolder scratch;
+  const std::vector<std::string> command{"lesson", "--fineness", "2", "--quiet", "--out", "lesson"};
+  const auto stopped_when_there = [&](const char* file) {
+    const pid_t lesson = start_program(command, scratch.path());
+    wait_for(scratch / "lesson" / file);
+    REQUIRE(kill(lesson, SIGINT) == 0);
+    CHECK(exit_code(lesson) == 1);
+    return content(scratch / "log");
+  };
+  CHECK_THAT(stopped_when_there("runs/pull-free.part"),  // while meshing
+             Contains("stopped as asked; no chapter is finished yet"));
+  CHECK_FALSE(std::filesystem::exists(scratch / "lesson" / "index.html"));
+  CHECK_THAT(stopped_when_there("index.html"),
+             Contains("stopped as asked; 1 of 5 chapters are in lesson/index.html"));
+  CHECK_THAT(content(scratch / "lesson" / "index.html"),
+             Contains("pull-cut.png") && Contains("not computed yet"));
+  CHECK(std::filesystem::file_size(scratch / "lesson" / "pull-cut.png") > 1000);
 }
 
 TEST_CASE("a lesson is not written over what is none", "[end to end]") {

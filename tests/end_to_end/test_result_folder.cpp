@@ -6,8 +6,6 @@
 #include <vtkXMLUnstructuredGridReader.h>
 
 #include <catch2/catch.hpp>
-#include <chrono>
-#include <thread>
 
 #include "tests/end_to_end/program.hpp"
 #include "tests/scratch_folder.hpp"
@@ -19,38 +17,17 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-/// Starts `setstress run` on the deep box in `folder` without waiting; its process number.
-pid_t start_run(const std::filesystem::path& folder) {
-  const pid_t child = fork();
-  if (child == 0) {
-    const std::string log = (folder / "log").string();
-    if (chdir(folder.c_str()) != 0 || freopen(log.c_str(), "w", stderr) == nullptr) _exit(99);
-    execl(SETSTRESS_PROGRAM, "setstress", "run", "deep-box-oblique", "--fineness", "coarse", "--quiet",
-          "--out", "r", nullptr);
-    _exit(99);
-  }
-  return child;
-}
-
-void wait_for(const std::filesystem::path& file) {
-  for (int i = 0; i < 6000 && !std::filesystem::exists(file); ++i)
-    std::this_thread::sleep_for(std::chrono::milliseconds(10));
-  REQUIRE(std::filesystem::exists(file));
-}
-
 const char* const quick_run = "run butt-joint --fineness 1.5 --quiet --out ";
 
 }  // namespace
 
-TEST_CASE("Ctrl-C ends a run after its step; the frames until then are kept and readable", "[end to end]") {
+TEST_CASE("Ctrl-C ends a run after its step, the frames until then are kept and readable", "[end to end]") {
   const ScratchFolder folder;
-  const pid_t child = start_run(folder.path());
+  const pid_t child = start_program(
+      {"run", "deep-box-oblique", "--fineness", "coarse", "--quiet", "--out", "r"}, folder.path());
   wait_for(folder.path() / "r.part/frames.pvd");
   REQUIRE(kill(child, SIGINT) == 0);
-  int status = 0;
-  REQUIRE(waitpid(child, &status, 0) == child);
-  REQUIRE(WIFEXITED(status));
-  CHECK(WEXITSTATUS(status) == 1);
+  CHECK(exit_code(child) == 1);
   CHECK_THAT(content(folder.path() / "log"), Contains("stopped at") && Contains("as asked"));
   CHECK(json_of(folder.path() / "r/manifest.json")["interrupted"] == true);
   CHECK(json_of(folder.path() / "r/summary.json")["reached_the_end"] == false);

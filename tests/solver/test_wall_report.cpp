@@ -57,7 +57,7 @@ TEST_CASE("means are weighted by area", "[wall report]") {
   CHECK(two.row(rows, "floor").share_above_one == 0.0);
 }
 
-TEST_CASE("only what has been placed counts; nothing placed is not a number", "[wall report]") {
+TEST_CASE("only what has been placed counts, nothing placed is not a number", "[wall report]") {
   TwoFacets two;
   two.pull(0, 10);
   for (BondPoint& p : two.frame.bond[1]) p.active = false;

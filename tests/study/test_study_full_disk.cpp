@@ -15,7 +15,7 @@ using namespace setstress;
 using namespace setstress::testing;
 using Catch::Matchers::Contains;
 
-TEST_CASE("a full disk ends a study in a sentence; with room again it goes on", "[study]") {
+TEST_CASE("a full disk ends a study in a sentence, with room again it goes on", "[study]") {
   const ScratchFolder folder;
   const auto disk = folder.path() / "disk";
   std::filesystem::create_directory(disk);
