@@ -53,22 +53,23 @@ export class Clock {
   }
 }
 
-/** Light, waits and placements of a plan, from its timeline. */
+/** Light, waits and placements of a plan, from its timeline: as far as the run came. */
 export function planOf(result) {
+  const { timeline = [], end_time_s: end } = result.summary;
   const lights = [];
   const placed = [];
   const waits = [];
   let free = 0;
-  for (const { time_s: time, event } of result.summary.timeline ?? []) {
+  for (const { time_s: time, event } of timeline.filter((each) => each.time_s <= end)) {
     if (event.startsWith("increment")) {
       placed.push({ time, number: placed.length + 1, what: event });
       if (time > free) waits.push({ start: free, end: time });
       free = time;
     }
-    if (event.startsWith("light on")) lights.push({ start: time, end: time });
+    if (event.startsWith("light on")) lights.push({ start: time, end, on: true });
     if (event === "light off") {
-      const lit = lights.find(({ start, end }) => end === start && start < time);
-      if (lit) lit.end = time;
+      const lit = lights.find(({ start, on }) => on && start < time);
+      if (lit) Object.assign(lit, { end: time, on: false });
       free = time;
     }
   }
@@ -78,11 +79,12 @@ export function planOf(result) {
 /** [{time, name, what}]: instants with a name, for the slider. */
 export function keyInstants(result) {
   const { lights, placed } = planOf(result);
+  const { end_time_s: end, reached_the_end: finished } = result.summary;
   const keys = [
     ...placed.map(({ time, number, what }) => ({ time, name: `${number} placed`, what })),
     ...lights.map(({ start }) => ({ time: start, name: "light on", what: "light on" })),
-    ...lights.map(({ end }) => ({ time: end, name: "light off", what: "light off" })),
-    { time: result.summary.end_time_s, name: "end", what: "end of the run" },
+    ...lights.filter(({ on }) => !on).map((light) => ({ time: light.end, name: "light off", what: "light off" })),
+    finished === false ? { time: end, name: "stopped", what: "stopped by the user" } : { time: end, name: "end", what: "end of the run" },
   ];
   return keys.sort((a, b) => a.time - b.time);
 }
