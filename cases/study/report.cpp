@@ -69,6 +69,8 @@ std::string head(const ResultTable& table) {
   double seconds = 0;
   for (const ResultRow& row : table.rows) seconds += row.seconds;
   std::string shared = markup_safe(savings_text(table));
+  for (std::size_t end = shared.find('\n'); end != std::string::npos; end = shared.find('\n', end))
+    shared.replace(end, 1, "<br>");
   if (!shared.empty()) shared = "<p class=\"soft\">" + shared + "</p>";
   return fmt::format(
       "<h1>{}</h1><p>{}{}</p><p>Base case <code>{}</code>, design {}. {}; {} of computing.</p>{}"

@@ -8,7 +8,7 @@
 
 namespace setstress {
 
-/// Work of a run whose solution is there, as a share of one that is solved [-]: measured, see README.md.
+/// Work of a run whose solution is there, as a share of one that is solved [-]: measured on coarse boxes.
 inline constexpr double work_of_judging = 0.15;
 
 struct OrderedRun {

@@ -175,8 +175,10 @@ std::string solution_hint(const Study& study, const StudyRow& row) {
   toml::table* bond = table["bond"].as_table();
   if (bond != nullptr)
     for (const char* of_strength : {"strength", "strength_maturity"}) bond->erase(of_strength);
-  if (bond == nullptr || !bond->contains("stiffness_maturity"))
-    if (toml::table* first = table["plan"]["increment"][0].as_table()) first->erase("wait");
+  toml::table* first = table["plan"]["increment"][0].as_table();
+  const bool is_one = first != nullptr && (*first)["layer"].value_or(std::string()) != "oblique" &&
+                      !(*first)["repeat"].value_or(false);  // else it waits before each of several
+  if (is_one && (bond == nullptr || !bond->contains("stiffness_maturity"))) first->erase("wait");
   return text_of(table);
 }
 

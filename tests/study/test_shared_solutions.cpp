@@ -178,3 +178,18 @@ ratio = "bond[wall=all].end.stress_to_strength_p95"
   CHECK(savings_of(table).solution_shared == 6);
   CHECK_THAT(savings_text(table), Contains("Solutions: 2 for 8 runs, which saved "));
 }
+
+TEST_CASE("a first increment that stands for several has a solution for every wait", "[study]") {
+  const ScratchFolder scratch;
+  const auto solutions_of = [&](const std::string& base, const std::string& set) {
+    const Study study = read_study(scratch.write(
+        "s.toml",
+        "[study]\nbase = \"" + base + "\"\n" + set +
+            "[[factor]]\nname = \"wait\"\nkey = \"plan.increment[1].wait\"\nvalues = [0, 60, 300]\n"));
+    return order_of(study, plan_of(study), {1, 2, 3}).solutions;
+  };
+  CHECK(solutions_of("deep-box-bulk", "") == 1);
+  CHECK(solutions_of("deep-box-bulk", "[set.solver]\nmode = \"debonding\"\n") == 3);
+  CHECK(solutions_of("deep-box-bulk", "[set.bond.stiffness_maturity]\nlaw = \"chairside-rule\"\n") == 3);
+  CHECK(solutions_of("deep-box-oblique", "") == 3);
+}
