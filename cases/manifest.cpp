@@ -22,7 +22,8 @@ ordered_json solver_json(const SolveOptions& o) {
           {"viscous_time_s", o.viscous_time},
           {"largest_softening_step", o.largest_softening_step},
           {"equilibrium_tolerance", o.equilibrium_tolerance},
-          {"linear_tolerance", o.linear_tolerance}};
+          {"linear_tolerance", o.linear_tolerance},
+          {"most_linear_iterations", o.most_linear_iterations}};
 }
 
 ordered_json mesh_json(const MeshSize& size, const Mesh& mesh) {

@@ -54,6 +54,7 @@ SolveOptions read_solver(const Section& s) {
   o.largest_softening_step = s.number("largest_softening_step", {"-", 0, 1, true}, o.largest_softening_step);
   o.equilibrium_tolerance = s.number("equilibrium_tolerance", tolerance, o.equilibrium_tolerance);
   o.linear_tolerance = s.number("linear_tolerance", tolerance, o.linear_tolerance);
+  o.most_linear_iterations = s.whole_number("most_linear_iterations", 1, 10000, o.most_linear_iterations);
   return o;
 }
 

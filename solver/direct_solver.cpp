@@ -17,9 +17,6 @@ NotPositiveDefinite::NotPositiveDefinite(int node_, int component_)
       node(node_),
       component(component_) {}
 
-namespace {
-
-/// What the residual of a solution rounded to double precision amounts to: |A| |x| in its last digits.
 double round_off(const BlockMatrix& matrix, const Eigen::VectorXd& x) {
   BlockMatrix magnitude(*matrix.graph);
   for (std::size_t k = 0; k < matrix.values.size(); ++k) magnitude.values[k] = matrix.values[k].cwiseAbs();
@@ -27,6 +24,8 @@ double round_off(const BlockMatrix& matrix, const Eigen::VectorXd& x) {
   multiply(magnitude, x.cwiseAbs(), product);
   return 4 * std::numeric_limits<double>::epsilon() * product.norm();
 }
+
+namespace {
 
 class DirectSolver final : public LinearSystemSolver {
  public:

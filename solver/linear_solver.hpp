@@ -28,6 +28,9 @@ struct NotPositiveDefinite : std::runtime_error {
   int node, component;  ///< component 0, 1, 2 for x, y, z
 };
 
+/// What the residual of a solution rounded to double precision amounts to: |A| |x| in its last digits.
+[[nodiscard]] double round_off(const BlockMatrix& matrix, const Eigen::VectorXd& x);
+
 /// Iterations after which solve_corrected() returns what it has.
 inline constexpr int most_corrected_iterations = 40;
 
@@ -46,7 +49,8 @@ class LinearSystemSolver {
   virtual void assign(const BlockMatrix& matrix) = 0;
   /// Solves (A + C) x = b from x = 0 to |b - (A + C) x| <= tolerance |b|, for a C that need be neither
   /// symmetric nor positive definite but couples only what A does. Newton's method can use an x that is not
-  /// there yet: after 40 iterations the best one is returned, and the outcome says how good it is.
+  /// there yet: after 40 iterations (of the direct solver, if the iterative one has handed over) the best one
+  /// is returned, and the outcome says how good it is.
   virtual LinearOutcome solve_corrected(const LinearMap& correction, const Eigen::VectorXd& b,
                                         Eigen::VectorXd& x, double tolerance) = 0;
   [[nodiscard]] virtual std::string name() const = 0;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "solver/bond_tangent.hpp"
 #include "solver/parallel.hpp"
@@ -19,7 +20,8 @@ constexpr int most_equilibrium_iterations = 15;
 constexpr std::size_t patience = 4;  // iterations in which the force out of balance must fall to a quarter
 constexpr double instant = 0.02;     // of the viscous time: steps this short may soften as much as they like
 constexpr double shortest_step = 1e-7;     // [s]
-constexpr double negligible_force = 1e-9;  // [N]: below this nothing is left to balance
+constexpr double negligible_force = 1e-3;  // [N]: smaller forces are balanced as well as this one
+constexpr double coincidence = 1e-6;       // of a step: what may be round-off
 // [N mm]: far above what linear solves leave where bodies are moved as a whole, before anything is strained.
 constexpr double negligible_energy = 1e-7;
 
@@ -68,8 +70,9 @@ Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shar
   const Stopwatch watch(timings_.setup);
   body_.add_stiffness(constant_, shared.body(), shared.ground());
   diagonal_ = mean_diagonal(constant_);
-  solver_ = options.linear_solver == LinearSolver::direct ? make_direct_solver(shared.graph())
-                                                          : make_two_level_solver(shared.two_level());
+  solver_ = options.linear_solver == LinearSolver::direct
+                ? make_direct_solver(shared.graph())
+                : make_two_level_solver(shared.two_level(), options.most_linear_iterations);
 
   held_ = held_components(model);
   active_.assign(model.mesh.nodes.size(), 0);
@@ -123,13 +126,23 @@ void Run::settle() {
     throw SolveError("equilibrium under the loads that act at once was not found");
 }
 
-void Run::advance(double until) {
+/// Duration of the next step that is worth trying [s], with `left` until the next event.
+double Run::promising_step(double left) const {
+  if (!options_.instants.empty()) {
+    const auto next =
+        std::upper_bound(options_.instants.begin(), options_.instants.end(), time_ + shortest_step);
+    return next == options_.instants.end() ? left : std::min(left, *next - time_);
+  }
   double longest = std::min(options_.largest_time_step, next_step_);
   longest = std::min(longest, cure_.safe_step(options_.largest_conversion_step));
-  const double whole = interval(event_, until), left = whole - since_event_;
+  if (left > 20.0 * longest) return longest;
   // Equal shares of what is left, so that no sliver of a step remains before the event.
-  double duration = left <= longest ? left : left / std::ceil(left / longest);
-  if (left > 20.0 * longest) duration = longest;
+  return left / std::max(1.0, std::ceil(left / longest - coincidence));
+}
+
+void Run::advance(double until) {
+  const double whole = interval(event_, until), left = whole - since_event_;
+  double duration = promising_step(left);
   int failed = 0;
   for (; !attempt(duration); ++failed) {
     ++timings_.rejected_steps;
@@ -171,6 +184,8 @@ bool Run::attempt(double duration) {
   double growth = 2.0;
   if (softening > 0.0) growth = std::clamp(0.7 * options_.largest_softening_step / softening, 0.3, 2.0);
   if (trial.iterations > most_equilibrium_iterations / 2) growth = std::min(growth, 0.7);
+  // In sixteenths, so that round-off does not decide where steps fall.
+  growth = std::round(16.0 * growth) / 16.0;
   if (options_.mode == Mode::debonding && duration > 0.0) next_step_ = growth * duration;
   commit(std::move(trial), now);
   return true;
@@ -237,7 +252,9 @@ double Run::allowed_residual(const Trial& trial) const {
   for (const auto& element : trial.filling.nodal_forces) filling_force += element.squaredNorm();
   const double reference = std::max({std::sqrt(filling_force), trial.external.norm(), trial.internal.norm(),
                                      trial.free_strain.forces.norm()});
-  return std::max(options_.equilibrium_tolerance * reference, negligible_force);
+  const double round_off =
+      std::numeric_limits<double>::epsilon() * diagonal_ * (displacement_ + trial.step).norm();
+  return std::max(options_.equilibrium_tolerance * std::max(reference, negligible_force), round_off);
 }
 
 /// Newton's method with the bond's exact tangent. What is assembled, once a step, is the tangent's stable

@@ -38,6 +38,7 @@ class Run {
 
  private:
   struct Trial;
+  [[nodiscard]] double promising_step(double left) const;
   [[nodiscard]] bool attempt(double duration);
   void balance(Trial& trial, double now);
   void commit(Trial trial, double now);

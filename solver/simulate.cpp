@@ -1,5 +1,6 @@
 #include "solver/simulate.hpp"
 
+#include <fmt/format.h>
 #include <omp.h>
 
 #include <algorithm>
@@ -30,6 +31,13 @@ Progress progress_of(const Model& model, const Run& run) {
           .end = model.timeline.end,
           .fraction = share_of_work(model.timeline, run.time()),
           .step = run.timings().steps};
+}
+
+std::string handed_over(const Timings& timings) {
+  return fmt::format(
+      "the iterative linear solver did not converge in {} of {} solves; the direct one took over, so the "
+      "answers are as exact as ever, but the run took longer",
+      timings.direct_fallbacks, timings.linear_solves);
 }
 
 }  // namespace
@@ -71,6 +79,7 @@ Outcome simulate(const Model& model, const SolveOptions& options, const FrameSin
       outcome.finished = sink(run.frame(events[i].label), progress_of(model, run)) || i + 1 == events.size();
     }
     outcome.timings = run.timings();
+    if (outcome.timings.direct_fallbacks > 0) outcome.warnings.push_back(handed_over(outcome.timings));
   }
   return outcome;
 }

@@ -27,6 +27,9 @@ struct SolveOptions {
   double largest_softening_step = 0.25;   ///< of strength lost, anywhere, per step [-]
   double equilibrium_tolerance = 1e-6;    ///< out-of-balance over internal force, both as norms [-]
   double linear_tolerance = 1e-8;         ///< relative residual of each linear solve [-]
+  int most_linear_iterations = 150;       ///< of the two-level solver; then the direct one takes over
+  /// Instants, in order, to step to, so that runs can be compared step by step [s]; empty: steps are chosen.
+  std::vector<double> instants = {};
   bool operator==(const SolveOptions&) const = default;
 };
 

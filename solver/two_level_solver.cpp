@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "solver/linear_solver.hpp"
@@ -76,6 +77,7 @@ class TwoLevelSolver final : public LinearSystemSolver {
   [[nodiscard]] double dot(const Eigen::VectorXd& a, const Eigen::VectorXd& c) const;
   double true_residual(const Eigen::VectorXd& b);
   Ending iterate(const BlockMatrix& matrix, double target, LinearOutcome& outcome);
+  LinearSystemSolver& direct();
   LinearOutcome hand_over(const BlockMatrix& matrix, const Eigen::VectorXd& b, Eigen::VectorXd& x,
                           double tolerance, LinearOutcome outcome);
 
@@ -87,6 +89,7 @@ class TwoLevelSolver final : public LinearSystemSolver {
   Smoother smoother_;
   CoarseLevel coarse_;
   RenewalRule renewal_;
+  const BlockMatrix* assigned_ = nullptr;
   bool renewed_ = false;  ///< the coarse factor, since the last solve
   RecycledGuess recycled_;
   std::unique_ptr<LinearSystemSolver> direct_;
@@ -107,6 +110,7 @@ void TwoLevelSolver::renew(const BlockMatrix& matrix) {
 }
 
 void TwoLevelSolver::assign(const BlockMatrix& matrix) {
+  assigned_ = &matrix;
   product_.assign(matrix);
   smoother_.assign(matrix);
   if (renewal_.due() || !coarse_.fits(matrix)) renew(matrix);
@@ -126,10 +130,21 @@ LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const
     out = order_.by_node(z_);
   };
   const bool fresh = std::exchange(renewed_, false);
-  const GmresOutcome found =
-      flexible_gmres(product, precondition_by_node, b, x, tolerance, most_corrected_iterations);
+  const GmresOutcome found = flexible_gmres(product, precondition_by_node, b, x, tolerance,
+                                            std::min(most_iterations_, most_corrected_iterations));
   renewal_.record(found.iterations, -std::log10(std::max(found.relative_residual, 1e-16)), fresh);
-  return {.iterations = found.iterations, .relative_residual = found.relative_residual, .factorised = fresh};
+  LinearOutcome outcome{
+      .iterations = found.iterations, .relative_residual = found.relative_residual, .factorised = fresh};
+  if (found.relative_residual <= tolerance) return outcome;
+  direct().assign(*assigned_);
+  outcome.relative_residual = direct().solve_corrected(correction, b, x, tolerance).relative_residual;
+  outcome.fell_back = outcome.factorised = true;
+  return outcome;
+}
+
+LinearSystemSolver& TwoLevelSolver::direct() {
+  if (!direct_) direct_ = make_direct_solver(*graph_);
+  return *direct_;
 }
 
 double TwoLevelSolver::dot(const Eigen::VectorXd& a, const Eigen::VectorXd& c) const {
@@ -212,10 +227,8 @@ Ending TwoLevelSolver::iterate(const BlockMatrix& matrix, double target, LinearO
 
 LinearOutcome TwoLevelSolver::hand_over(const BlockMatrix& matrix, const Eigen::VectorXd& b,
                                         Eigen::VectorXd& x, double tolerance, LinearOutcome outcome) {
-  if (!direct_) direct_ = make_direct_solver(*graph_);
-  const LinearOutcome direct = direct_->solve(matrix, b, x, tolerance);
+  outcome.relative_residual = direct().solve(matrix, b, x, tolerance).relative_residual;
   recycled_.remember(order_.by_place(x));
-  outcome.relative_residual = direct.relative_residual;
   outcome.fell_back = outcome.factorised = true;
   return outcome;
 }
@@ -242,12 +255,16 @@ LinearOutcome TwoLevelSolver::solve(const BlockMatrix& matrix, const Eigen::Vect
   x_ = order_.by_place(x);
   true_residual(b_by_place);
   recycled_.improve(product_, x_, r_);
-  do {
+  const double target = tolerance * right_hand_side;
+  double residual = std::numeric_limits<double>::infinity();
+  for (bool stuck = false; residual > target && !stuck;) {
     // The recursion's residual drifts from the true one by round-off: aim a little lower, then look.
-    if (iterate(matrix, 0.9 * tolerance * right_hand_side, outcome) != Ending::converged)
+    if (iterate(matrix, 0.9 * target, outcome) != Ending::converged)
       return hand_over(matrix, b, x, tolerance, outcome);
-    outcome.relative_residual = true_residual(b_by_place) / right_hand_side;
-  } while (outcome.relative_residual > tolerance);
+    const double before = std::exchange(residual, true_residual(b_by_place));
+    stuck = residual > 0.5 * before && residual <= round_off(matrix, order_.by_node(x_));
+  }
+  outcome.relative_residual = residual / right_hand_side;
   outcome.factorised = std::exchange(renewed_, false);
   recycled_.remember(x_);
   x = order_.by_node(x_);

@@ -87,6 +87,32 @@ TEST_CASE("help teaches every command with an example", "[end to end]") {
   CHECK(run_program("run deep-box-bulk --mode broken", folder.path()).code == 2);
 }
 
+TEST_CASE("a run whose iterative solver gives up says so and ends as with the direct one", "[end to end]") {
+  const std::string mode = GENERATE("intact", "debonding");
+  const ScratchFolder folder;
+  folder.write("joint.toml", small_joint);
+  folder.write("forced.toml", small_joint + "[solver]\nmost_linear_iterations = 2\n");
+  const auto ran = [&](const std::string& what) {
+    const Ended ended = run_program("run " + what + " --mode " + mode, folder.path());
+    INFO(ended.output);
+    REQUIRE(ended.code == 0);
+    return ended.output;
+  };
+  CHECK_THAT(ran("forced.toml --out forced"),
+             Contains("iterative linear solver did not converge in") && Contains("the direct one took over"));
+  CHECK_THAT(ran("joint.toml --out usual"), !Contains("did not converge"));
+  ran("joint.toml --solver direct --out direct");
+  const auto manifest = json_of(folder / "forced/manifest.json");
+  CHECK(manifest["timings"]["direct_fallbacks"].get<int>() > 0);
+  CHECK_THAT(manifest["warnings"].at(0).get<std::string>(), Contains("the direct one took over"));
+  CHECK(json_of(folder / "usual/manifest.json")["warnings"].empty());
+  const auto shrinkage_work = [&](const std::string& run) {
+    return json_of(folder / run / "summary.json")["energies_at_end"]["shrinkage_work_mJ"].get<double>();
+  };
+  // Balance is to 1e-6 in each.
+  CHECK(shrinkage_work("forced") == Approx(shrinkage_work("direct")).epsilon(1e-5));
+}
+
 TEST_CASE("check reports volumes, areas, C-factors and timeline without solving", "[end to end]") {
   const ScratchFolder folder;
   const Ended ended = run_program("check shallow-occlusal-box --fineness coarse --json", folder.path());

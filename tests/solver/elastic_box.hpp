@@ -23,6 +23,8 @@ struct ElasticBox {
   double nu = 0.3;
   double spring = 1e6;       ///< of the joint [N/mm3]
   bool upper_placed = true;  ///< false: upper nodes decoupled
+  /// Share of the way that a third of the inner corners lie towards their next along x: flat tetrahedra.
+  double squeezed = 0;
 };
 
 /// Mesh, system and right-hand side of an ElasticBox. Base held in all components, some nodes of the lower
@@ -77,7 +79,12 @@ class BoxSystem {
         for (int i = 0; i <= box_.cells; ++i) {
           const bool upper = layer > half;
           Eigen::Vector3d point(i, j, upper ? layer - 1 : layer);
-          if (layer != half && layer != half + 1)
+          const bool at_joint = layer == half || layer == half + 1;
+          const bool inside = i > 0 && i < box_.cells && j > 0 && j < box_.cells && layer > 0 &&
+                              layer < 2 * half + 1 && !at_joint;
+          if (box_.squeezed > 0)
+            point.x() += inside && (i + j + layer) % 3 == 0 ? box_.squeezed : 0;
+          else if (!at_joint)
             point += Eigen::Vector3d(jitter(random), jitter(random), jitter(random));
           const int node = nodes();
           add_node(point / box_.cells, {node, node}, upper);

@@ -59,14 +59,15 @@ TEST_CASE("a singular matrix leaves x as it was", "[linear]") {
   CHECK(x.isZero());
 }
 
-TEST_CASE("both solvers solve a corrected system that is neither symmetric nor positive", "[linear]") {
-  const testing::BoxSystem system({.spring = 1e5});
-  const BlockMatrix matrix = system.matrix();
-  // Springs between twin nodes turn from 1e5 to -1e3 N/mm3 normal to the joint and shear into each other.
+namespace {
+
+/// Springs between three pairs of twin nodes turn from 1e5 to -1e3 N/mm3 normal to the joint and shear into
+/// each other.
+LinearMap letting_go(const testing::BoxSystem& system, const BlockMatrix& matrix) {
   Eigen::Matrix3d change = Eigen::Matrix3d::Zero();
   change(2, 2) = -1.01 * matrix.values[matrix.graph->position(system.ties[5][0], system.ties[5][1])].norm();
   change(0, 1) = 0.3 * change(2, 2);
-  const auto correction = [&](const Eigen::VectorXd& x, Eigen::VectorXd& y) {
+  return [&system, change](const Eigen::VectorXd& x, Eigen::VectorXd& y) {
     for (const int tie : {5, 6, 7}) {
       const auto pair = system.ties[tie];
       const Eigen::Vector3d force = change * (x.segment<3>(3 * pair[1]) - x.segment<3>(3 * pair[0]));
@@ -74,15 +75,39 @@ TEST_CASE("both solvers solve a corrected system that is neither symmetric nor p
       y.segment<3>(3 * pair[0]) -= force;
     }
   };
-  const auto solver = GENERATE(0, 1) ? make_direct_solver(system.graph) : make_two_level_solver(system.graph);
-  INFO(solver->name());
+}
+
+/// Solves with the correction to 1e-6 and checks that.
+LinearOutcome checked(LinearSystemSolver& solver, const testing::BoxSystem& system) {
+  const BlockMatrix matrix = system.matrix();
+  const LinearMap correction = letting_go(system, matrix);
+  INFO(solver.name());
   Eigen::VectorXd x, product;
-  solver->assign(matrix);
-  const LinearOutcome outcome = solver->solve_corrected(correction, system.load, x, 1e-6);
+  solver.assign(matrix);
+  const LinearOutcome outcome = solver.solve_corrected(correction, system.load, x, 1e-6);
   multiply(matrix, x, product);
   correction(x, product);
-  CHECK(outcome.iterations > 1);
+  CHECK(outcome.relative_residual <= 1e-6);
   CHECK((system.load - product).norm() <= 1.01e-6 * system.load.norm());
+  return outcome;
+}
+
+}  // namespace
+
+TEST_CASE("both solvers solve a corrected system that is neither symmetric nor positive", "[linear]") {
+  const testing::BoxSystem system({.spring = 1e5});
+  const auto solver = GENERATE(0, 1) ? make_direct_solver(system.graph) : make_two_level_solver(system.graph);
+  const LinearOutcome outcome = checked(*solver, system);
+  CHECK(outcome.iterations > 1);
+  CHECK_FALSE(outcome.fell_back);
+}
+
+TEST_CASE("too many iterations on a corrected system hand over to the direct solver", "[linear]") {
+  const testing::BoxSystem system({.spring = 1e5});
+  const auto solver = make_two_level_solver(system.graph, /*most_iterations=*/3);
+  const LinearOutcome outcome = checked(*solver, system);
+  CHECK(outcome.fell_back);
+  CHECK(outcome.iterations == 3);
 }
 
 }  // namespace setstress
