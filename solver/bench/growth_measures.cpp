@@ -18,6 +18,7 @@ namespace {
 struct Point {
   int unknowns;
   double microseconds;  ///< of one step, by unknown
+  double iterations;    ///< of one step
 };
 
 constexpr int first_step = 8, steps = 20;
@@ -28,25 +29,27 @@ Point step_cost(int wanted, const Options& options) {
   const auto solver = make_two_level_solver(work.graph);
   BlockMatrix matrix(work.graph);
   double seconds = 0;
+  int iterations = 0;
   for (int step = first_step; step < first_step + steps; ++step) {
     const Eigen::VectorXd load = work.load(step);
     Eigen::VectorXd x = Eigen::VectorXd::Zero(load.size());
     const Clock clock;
     work.assemble_step(step, matrix);
-    solver->solve(matrix, load, x, 1e-8);
+    iterations += solver->solve(matrix, load, x, 1e-8).iterations;
     seconds += options.threads == 1 ? clock.processor_seconds() : clock.seconds();
   }
-  return {work.unknowns(), 1e6 * seconds / steps / work.unknowns()};
+  return {work.unknowns(), 1e6 * seconds / steps / work.unknowns(), 1.0 * iterations / steps};
 }
 
 Reading growth(const Options& options) {
   omp_set_num_threads(options.threads);
   std::vector<Point> points;
   std::string detail =
-      fmt::format("microseconds a step and unknown, mean of {} steps from a cold start:", steps);
+      fmt::format("microseconds a step and unknown (iterations), mean of {} steps from a cold start:", steps);
   for (const int unknowns : {25'000, 50'000, 150'000, 400'000, 1'000'000}) {
     points.push_back(step_cost(unknowns, options));
-    detail += fmt::format(" {:.1f} at {}k,", points.back().microseconds, points.back().unknowns / 1000);
+    detail += fmt::format(" {:.2f} ({:.1f}) at {}k,", points.back().microseconds, points.back().iterations,
+                          points.back().unknowns / 1000);
   }
   double most = 0;
   for (const Point& point : points) most = std::max(most, point.microseconds);
