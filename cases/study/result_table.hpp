@@ -29,7 +29,7 @@ struct ResultRow {
   double mesh_seconds = 0;      ///< of these for the mesh and what the solver prepares on it
   bool mesh_shared = false, solution_shared = false;  ///< there from an earlier run
   double solution_saved = 0;                          ///< by sharing the solution [s]
-  std::string case_sum = {};                               ///< of its case, once it was made
+  std::string case_sum = {};                          ///< of its case, once it was made
 };
 
 struct FactorColumnInfo {
