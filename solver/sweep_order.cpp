@@ -11,27 +11,59 @@ namespace setstress {
 
 namespace {
 
+/// Corner nodes and their couplings, each weighted by the nodes that go with it: itself and the edge nodes
+/// whose first parent it is. A seventh of the mesh, so METIS is done in a seventh of the time, and cuts as
+/// well.
+struct CornerGraph {
+  std::vector<idx_t> number;            ///< by node: of the corner it goes with
+  std::vector<idx_t> start{0}, corner;  ///< couplings, by corner
+  std::vector<idx_t> weight;            ///< by corner
+
+  explicit CornerGraph(const NodeGraph& graph);
+};
+
+CornerGraph::CornerGraph(const NodeGraph& graph) : number(static_cast<std::size_t>(graph.nodes), -1) {
+  const auto is_corner = [&](int node) { return graph.parents[static_cast<std::size_t>(node)][0] == node; };
+  for (int node = 0; node < graph.nodes; ++node)
+    if (is_corner(node)) {
+      number[static_cast<std::size_t>(node)] = static_cast<idx_t>(weight.size());
+      weight.push_back(0);
+    }
+  for (std::size_t node = 0; node < number.size(); ++node) {
+    number[node] = number[static_cast<std::size_t>(graph.parents[node][0])];
+    if (number[node] < 0)
+      throw std::invalid_argument("node graph: the parent of an edge node is not a corner node");
+    ++weight[static_cast<std::size_t>(number[node])];
+  }
+  for (int node = 0; node < graph.nodes; ++node) {
+    if (!is_corner(node)) continue;
+    for (std::size_t k = graph.row_start[static_cast<std::size_t>(node)];
+         k < graph.row_start[static_cast<std::size_t>(node) + 1]; ++k)
+      if (graph.column[k] != node && is_corner(graph.column[k]))
+        corner.push_back(number[static_cast<std::size_t>(graph.column[k])]);
+    start.push_back(static_cast<idx_t>(corner.size()));
+  }
+}
+
+/// By node.
 std::vector<idx_t> cut_into_parts(const NodeGraph& graph, int parts) {
   std::vector<idx_t> part(static_cast<std::size_t>(graph.nodes), 0);
   if (parts <= 1) return part;
-  std::vector<idx_t> start{0}, neighbour;
-  neighbour.reserve(graph.column.size());
-  for (int row = 0; row < graph.nodes; ++row) {
-    for (std::size_t k = graph.row_start[static_cast<std::size_t>(row)];
-         k < graph.row_start[static_cast<std::size_t>(row) + 1]; ++k)
-      if (graph.column[k] != row) neighbour.push_back(graph.column[k]);
-    start.push_back(static_cast<idx_t>(neighbour.size()));
-  }
+  CornerGraph corners(graph);
   std::array<idx_t, METIS_NOPTIONS> options{};
   METIS_SetDefaultOptions(options.data());
   options[METIS_OPTION_SEED] = 1;
   options[METIS_OPTION_NITER] = 3;
-  idx_t nodes = graph.nodes, constraints = 1, count = parts, cut = 0;
-  const int status =
-      METIS_PartGraphKway(&nodes, &constraints, start.data(), neighbour.data(), nullptr, nullptr, nullptr,
-                          &count, nullptr, nullptr, options.data(), &cut, part.data());
+  auto nodes = static_cast<idx_t>(corners.weight.size());
+  idx_t constraints = 1, count = parts, cut = 0;
+  std::vector<idx_t> part_of_corner(corners.weight.size());
+  const int status = METIS_PartGraphKway(&nodes, &constraints, corners.start.data(), corners.corner.data(),
+                                         corners.weight.data(), nullptr, nullptr, &count, nullptr, nullptr,
+                                         options.data(), &cut, part_of_corner.data());
   if (status != METIS_OK)
     throw std::runtime_error(fmt::format("METIS could not partition the mesh (status {})", status));
+  for (std::size_t node = 0; node < part.size(); ++node)
+    part[node] = part_of_corner[static_cast<std::size_t>(corners.number[node])];
   return part;
 }
 

@@ -253,7 +253,10 @@ LinearOutcome TwoLevelSolver::solve(const BlockMatrix& matrix, const Eigen::Vect
   assign(matrix);
   const Eigen::VectorXd b_by_place = order_.by_place(b);
   x_ = order_.by_place(x);
-  true_residual(b_by_place);
+  if (x_.isZero(0))
+    r_ = b_by_place;
+  else
+    true_residual(b_by_place);
   recycled_.improve(product_, x_, r_);
   const double target = tolerance * right_hand_side;
   double residual = std::numeric_limits<double>::infinity();
