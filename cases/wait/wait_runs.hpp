@@ -34,9 +34,8 @@ class WaitRuns {
   /// WaitStopped.
   std::optional<double> value(double wait, std::size_t law);
 
-  [[nodiscard]] int solved() const {
-    return solved_;
-  }  ///< runs made; fewer than waits where one serves several
+  /// Runs made; fewer than waits where one serves several.
+  [[nodiscard]] int solved() const { return solved_; }
   [[nodiscard]] std::size_t answers() const { return known_.size(); }  ///< waits and laws that are known
   /// What runs that failed said.
   [[nodiscard]] const std::vector<std::string>& failures() const { return failures_; }

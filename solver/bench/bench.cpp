@@ -6,6 +6,7 @@
 #include <CLI/CLI.hpp>
 #include <algorithm>
 #include <cstdio>
+#include <exception>
 #include <nlohmann/json.hpp>
 
 #include "solver/bench/clock.hpp"
@@ -92,7 +93,12 @@ int main(int argc, char** argv) {
   if (!json) fmt::print("machine: {}\n", report["machine"].dump());
   for (const Measure& measure : measures) {
     if (!only.empty() && std::find(only.begin(), only.end(), measure.name) == only.end()) continue;
-    report["measures"].push_back(read(measure, options));
+    try {
+      report["measures"].push_back(read(measure, options));
+    } catch (const std::exception& error) {
+      fmt::print(stderr, "setstress_bench: {} could not be measured: {}\n", measure.name, error.what());
+      return 1;
+    }
     if (!json) print_row(report["measures"].back());
   }
   if (json) fmt::print("{}\n", report.dump(2));
