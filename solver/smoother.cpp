@@ -6,6 +6,14 @@
 
 namespace setstress {
 
+namespace {
+
+/// Of a part, each time its turn comes: the second finds it in cache. It costs a tenth of an iteration and
+/// saves a third of them; a third one saves no more than it costs.
+constexpr int sweeps = 2;
+
+}  // namespace
+
 void Smoother::assign(const BlockMatrix& matrix) {
   inside_.assign(pattern_->inside, matrix);
   before_.assign(pattern_->before, matrix);
@@ -20,30 +28,38 @@ void Smoother::assign(const BlockMatrix& matrix) {
   }
 }
 
-void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z,
-                            Eigen::VectorXf& residual) const {
+void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual,
+                            Eigen::VectorXf& right) const {
   const auto [first, last] = order_->part(part);
-  for (int place = first; place < last; ++place) {
-    const auto row = static_cast<std::size_t>(place);
-    Values::RowSum known = inside_.gather(pattern_->inside, row, z.data(), {});
-    known = before_.gather(pattern_->before, row, z.data(), known);
-    auto residual_row = residual.segment<stride>(stride * place);
-    const Eigen::Vector3f right = r.segment<3>(stride * place) + residual_row.head<3>() - known.total();
-    // Stored as one short vector, so that the next row can load it back as one without waiting.
-    const Eigen::Vector4f z_row = inverse_diagonal_[row] * right;
-    z.segment<stride>(stride * place) = z_row;
-    residual_row = -residual_row;
-    inside_.scatter(pattern_->inside, row, -z_row.head<3>(), residual.data());
-  }
+  right.resize(stride * (last - first));
+  for (int sweep = 0; sweep < sweeps; ++sweep)
+    for (int place = first; place < last; ++place) {
+      const auto row = static_cast<std::size_t>(place);
+      auto right_row = right.segment<3>(stride * (place - first));
+      if (sweep == 0)
+        right_row =
+            r.segment<3>(stride * place) - before_.gather(pattern_->before, row, z.data(), {}).total();
+      const Values::RowSum known = inside_.gather(pattern_->inside, row, z.data(), {});
+      auto residual_row = residual.segment<stride>(stride * place);
+      const Eigen::Vector3f here = right_row + residual_row.head<3>() - known.total();
+      // Stored as one short vector, so that the next row can load it back as one without waiting.
+      const Eigen::Vector4f z_row = inverse_diagonal_[row] * here;
+      z.segment<stride>(stride * place) = z_row;
+      residual_row = -residual_row;
+      inside_.scatter(pattern_->inside, row, -z_row.head<3>(), residual.data());
+    }
 }
 
 void Smoother::forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) const {
+  z.setZero(r.size());
+  residual.setZero(r.size());
 #pragma omp parallel if (order_->worth_threads())
   {
+    Eigen::VectorXf right;
     for (int colour = 0; colour < order_->colours(); ++colour) {
       const auto [first_part, last_part] = order_->colour(colour);
 #pragma omp for schedule(dynamic, 1)
-      for (int part = first_part; part < last_part; ++part) forward_part(part, r, z, residual);
+      for (int part = first_part; part < last_part; ++part) forward_part(part, r, z, residual, right);
     }
 #pragma omp for schedule(static)
     for (int place = 0; place < order_->nodes(); ++place)
@@ -52,30 +68,39 @@ void Smoother::forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::Vect
   }
 }
 
-void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z,
-                             Eigen::VectorXf& scratch) const {
+void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch,
+                             Eigen::VectorXf& right) const {
   const auto [first, last] = order_->part(part);
-  scratch.segment(stride * first, stride * (last - first)).setZero();
-  for (int place = last - 1; place >= first; --place) {
-    const auto row = static_cast<std::size_t>(place);
-    Values::RowSum known = inside_.gather_backwards(pattern_->inside, row, z.data(), {});
-    known = before_.gather_backwards(pattern_->before, row, z.data(), known);
-    known = after_.gather_backwards(pattern_->after, row, z.data(), known);
-    const Eigen::Vector3f right =
-        r.segment<3>(stride * place) - scratch.segment<3>(stride * place) - known.total();
-    const Eigen::Vector4f z_row = inverse_diagonal_[row] * right;
-    z.segment<stride>(stride * place) = z_row;
-    inside_.scatter(pattern_->inside, row, z_row.head<3>(), scratch.data());
+  right.resize(stride * (last - first));
+  for (int sweep = 0; sweep < sweeps; ++sweep) {
+    scratch.segment(stride * first, stride * (last - first)).setZero();
+    for (int place = last - 1; place >= first; --place) {
+      const auto row = static_cast<std::size_t>(place);
+      auto right_row = right.segment<3>(stride * (place - first));
+      if (sweep == 0) {
+        Values::RowSum outside = before_.gather_backwards(pattern_->before, row, z.data(), {});
+        outside = after_.gather_backwards(pattern_->after, row, z.data(), outside);
+        right_row = r.segment<3>(stride * place) - outside.total();
+      }
+      const Values::RowSum known = inside_.gather_backwards(pattern_->inside, row, z.data(), {});
+      const Eigen::Vector3f here = right_row - scratch.segment<3>(stride * place) - known.total();
+      const Eigen::Vector4f z_row = inverse_diagonal_[row] * here;
+      z.segment<stride>(stride * place) = z_row;
+      inside_.scatter(pattern_->inside, row, z_row.head<3>(), scratch.data());
+    }
   }
 }
 
 void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch) const {
   scratch.resize(r.size());
 #pragma omp parallel if (order_->worth_threads())
-  for (int colour = order_->colours() - 1; colour >= 0; --colour) {
-    const auto [first_part, last_part] = order_->colour(colour);
+  {
+    Eigen::VectorXf right;
+    for (int colour = order_->colours() - 1; colour >= 0; --colour) {
+      const auto [first_part, last_part] = order_->colour(colour);
 #pragma omp for schedule(dynamic, 1)
-    for (int part = first_part; part < last_part; ++part) backward_part(part, r, z, scratch);
+      for (int part = first_part; part < last_part; ++part) backward_part(part, r, z, scratch, right);
+    }
   }
 }
 

@@ -15,8 +15,8 @@ constexpr int stride = 4;
 
 /// A renumbering of the nodes: "place" is the new number. Parts are runs of places that hold neighbouring
 /// nodes; parts of one colour do not couple with each other, so threads may sweep them at the same time and
-/// the sweep is still an exact Gauss-Seidel sweep in the order of places. Parts depend on the mesh alone,
-/// never on the number of threads.
+/// get what one thread gets that goes from part to part. Parts depend on the mesh alone, never on the number
+/// of threads.
 struct SweepOrder {
   std::vector<int> node_at;       ///< by place
   std::vector<int> place_of;      ///< by node

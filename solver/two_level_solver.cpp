@@ -14,10 +14,6 @@ namespace setstress {
 
 namespace {
 
-/// Half-sweeps on each side of the coarse correction: a second one costs a fifth of an iteration and saves a
-/// third.
-constexpr int sweeps = 2;
-
 /// How the conjugate gradients ended.
 enum class Ending { converged, too_many, not_positive };
 
@@ -161,11 +157,9 @@ void TwoLevelSolver::precondition(double size) {
     r_single_.segment(stride * first, stride * count) =
         (r_.segment(stride * first, stride * count) / size).cast<float>();
   });
-  z_single_.setZero(r_.size());
-  scratch_single_.setZero(r_.size());
-  for (int sweep = 0; sweep < sweeps; ++sweep) smoother_.forward(r_single_, z_single_, scratch_single_);
+  smoother_.forward(r_single_, z_single_, scratch_single_);
   coarse_.correct(scratch_single_, z_single_);
-  for (int sweep = 0; sweep < sweeps; ++sweep) smoother_.backward(r_single_, z_single_, scratch_single_);
+  smoother_.backward(r_single_, z_single_, scratch_single_);
   z_.resize(r_.size());
   order_.for_parts([&](int first, int count) {
     z_.segment(stride * first, stride * count) =
