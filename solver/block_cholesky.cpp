@@ -177,7 +177,7 @@ void BlockCholesky::solve(const Eigen::VectorXd& b, Eigen::VectorXd& x) {
   x = Eigen::Map<const Eigen::VectorXd>(static_cast<const double*>(work_->solution->x), b.size());
 }
 
-void BlockCholesky::copy_to(SupernodalFactor& out) const {
+SupernodalPattern BlockCholesky::pattern() const {
   const cholmod_factor& factor = *work_->factor;
   const auto supernodes = static_cast<std::size_t>(factor.nsuper);
   const auto* first = static_cast<const Integer*>(factor.super);
@@ -185,20 +185,23 @@ void BlockCholesky::copy_to(SupernodalFactor& out) const {
   const auto* values = static_cast<const Integer*>(factor.px);
   const auto* row = static_cast<const Integer*>(factor.s);
   const auto* order = static_cast<const Integer*>(factor.Perm);
-  const auto* entry = static_cast<const double*>(factor.x);
+  SupernodalPattern out;
   out.first_column.assign(first, first + supernodes + 1);
   out.row_start.assign(rows, rows + supernodes + 1);
   out.value_start.assign(values, values + supernodes + 1);
   out.row.assign(row, row + rows[supernodes]);
   out.permutation.assign(order, order + factor.n);
-  out.most_rows = 0;
-  for (std::size_t s = 0; s < supernodes; ++s)
-    out.most_rows = std::max<std::int64_t>(out.most_rows, rows[s + 1] - rows[s]);
-  out.find_branches();
-  out.value.resize(static_cast<std::size_t>(values[supernodes]));
-  const Integer count = values[supernodes];
+  out.find_tree();
+  return out;
+}
+
+void BlockCholesky::copy_to(LargeArray<float>& values) const {
+  const cholmod_factor& factor = *work_->factor;
+  const auto* entry = static_cast<const double*>(factor.x);
+  const Integer count = static_cast<const Integer*>(factor.px)[factor.nsuper];
+  values.resize(static_cast<std::size_t>(count));
 #pragma omp parallel for schedule(static) if (count > 1000000)
-  for (Integer k = 0; k < count; ++k) out.value[static_cast<std::size_t>(k)] = static_cast<float>(entry[k]);
+  for (Integer k = 0; k < count; ++k) values[static_cast<std::size_t>(k)] = static_cast<float>(entry[k]);
 }
 
 double BlockCholesky::operations() const {

@@ -39,8 +39,10 @@ class BlockCholesky {
   void factorise(const std::vector<Block>& values);
   /// x := A^-1 b of the last factorised values.
   void solve(const Eigen::VectorXd& b, Eigen::VectorXd& x);
-  /// The last factor rounded to single precision.
-  void copy_to(SupernodalFactor& factor) const;
+  /// Of the factor, from the analysis.
+  [[nodiscard]] SupernodalPattern pattern() const;
+  /// The values of the last factor, in the order of pattern(), rounded to single precision.
+  void copy_to(LargeArray<float>& values) const;
   [[nodiscard]] double operations() const;  ///< of one factorisation, from the analysis
   [[nodiscard]] std::size_t bytes() const;
 

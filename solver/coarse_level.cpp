@@ -53,7 +53,10 @@ CoarseLevel::CoarseLevel(const NodeGraph& graph, const SweepOrder& order) : grap
           static_cast<int>(node);
   }
   build_pattern();
-  cholesky_ = std::make_unique<BlockCholesky>(BlockPattern{corners, row_start_, column_});
+  const BlockPattern pattern{corners, row_start_, column_};
+  analysis_ = std::make_shared<const BlockCholesky>(pattern);
+  multifrontal_ = std::make_shared<const Multifrontal>(
+      pattern, std::make_shared<const SupernodalPattern>(analysis_->pattern()));
   values_.resize(column_.size());
   right_hand_side_.resize(3 * corners);
 }
@@ -68,7 +71,8 @@ CoarseLevel::CoarseLevel(const CoarseLevel& other)
       row_start_(other.row_start_),
       column_(other.column_),
       values_(column_.size()),
-      cholesky_(std::make_unique<BlockCholesky>(*other.cholesky_)),
+      analysis_(other.analysis_),
+      multifrontal_(other.multifrontal_),
       right_hand_side_(3 * corners()) {}
 
 /// Corners couple if any of the nodes they interpolate to do.
@@ -130,9 +134,16 @@ void CoarseLevel::renew(const BlockMatrix& matrix) {
     for (int corner = 0; corner < corners(); ++corner) accumulate_row(matrix, corner, position);
   }
   decouple_corners();
+  factorise();
+}
+
+/// Where single precision was not enough once, it will not be later.
+void CoarseLevel::factorise() {
+  if (!careful_ && multifrontal_->factorise(values_, factor_)) return;
+  if (!careful_) careful_ = std::make_unique<BlockCholesky>(*analysis_);
   try {
-    cholesky_->factorise(values_);
-    cholesky_->copy_to(factor_);
+    careful_->factorise(values_);
+    careful_->copy_to(factor_.value);
   } catch (const NotPositiveDefinite& found) {
     throw NotPositiveDefinite(node_of_[static_cast<std::size_t>(found.node)], found.component);
   }
@@ -179,9 +190,9 @@ void CoarseLevel::correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z) {
 }
 
 std::size_t CoarseLevel::bytes() const {
-  return cholesky_->bytes() + factor_.bytes() + values_.size() * sizeof(Block) +
-         column_.size() * sizeof(int) + (corner_of_.size() + child_.size()) * 2 * sizeof(int) +
-         coupled_.size();
+  return analysis_->bytes() + multifrontal_->bytes() + (careful_ ? careful_->bytes() : 0) + factor_.bytes() +
+         values_.size() * sizeof(Block) + column_.size() * sizeof(int) +
+         (corner_of_.size() + child_.size()) * 2 * sizeof(int) + coupled_.size();
 }
 
 }  // namespace setstress

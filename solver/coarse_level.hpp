@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "solver/block_cholesky.hpp"
+#include "solver/multifrontal.hpp"
 #include "solver/sweep_order.hpp"
 
 namespace setstress {
@@ -27,12 +28,13 @@ class CoarseLevel {
   [[nodiscard]] bool fits(const BlockMatrix& matrix) const;
   /// z += P (P' A P)^-1 P' residual, by places.
   void correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z);
-  [[nodiscard]] double factor_operations() const { return cholesky_->operations(); }
+  [[nodiscard]] double factor_operations() const { return analysis_->operations(); }
   [[nodiscard]] std::size_t bytes() const;
 
  private:
   void build_pattern();
   void decouple_corners();
+  void factorise();
   void accumulate_row(const BlockMatrix& matrix, int corner, std::vector<int>& position);
   [[nodiscard]] int corners() const { return static_cast<int>(child_start_.size()) - 1; }
 
@@ -47,8 +49,10 @@ class CoarseLevel {
   std::vector<Block> values_;
   std::vector<char> coupled_;         ///< by fine degree of freedom, at the last renewal
   std::vector<char> corner_coupled_;  ///< and by coarse degree of freedom
-  std::unique_ptr<BlockCholesky> cholesky_;
-  SupernodalFactor factor_;  ///< of P' A P, for the many solves between renewals
+  std::shared_ptr<const BlockCholesky> analysis_;
+  std::shared_ptr<const Multifrontal> multifrontal_;
+  std::unique_ptr<BlockCholesky> careful_;  ///< in double precision, once single precision was not enough
+  SupernodalFactor factor_;                 ///< of P' A P, for the many solves between renewals
   Eigen::VectorXf right_hand_side_, solution_;
 };
 

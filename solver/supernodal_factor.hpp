@@ -3,37 +3,57 @@
 
 #include <Eigen/Core>
 #include <cstdint>
+#include <memory>
 #include <vector>
+
+#include "solver/large_array.hpp"
 
 namespace setstress {
 
-/// L of P A P' = L L' by supernodes: runs of columns with the same pattern below, stored as one dense
-/// column-major panel whose first rows are the (lower triangular) diagonal block.
-struct SupernodalFactor {
+/// The pattern of L in P A P' = L L' by supernodes: runs of columns with the same pattern below, stored as
+/// one dense column-major panel whose first rows are the (lower triangular) diagonal block.
+struct SupernodalPattern {
   /// Supernodes first to last - 1: whole subtrees of the elimination tree, so that branches touch nothing of
-  /// each other and may be solved at the same time. What all of them lead to is the trunk.
+  /// each other and may be worked on at the same time. What all of them lead to is the trunk.
   struct Branch {
     std::int64_t first, last;
   };
 
   std::vector<std::int64_t> first_column;  ///< supernodes + 1 entries
   std::vector<std::int64_t> row_start;     ///< supernodes + 1 entries: first place in `row`
-  std::vector<std::int64_t> value_start;   ///< supernodes + 1 entries: first place in `value`
+  std::vector<std::int64_t> value_start;   ///< supernodes + 1 entries: first place among the values
   std::vector<std::int32_t> row;           ///< of each panel row, its own columns first
   std::vector<std::int32_t> permutation;   ///< by position in L: position in A
-  std::vector<float> value;
-  std::int64_t most_rows = 0;  ///< of any panel
+
+  // Found from the above:
+  std::vector<std::vector<std::int64_t>> children;  ///< by supernode, in the elimination tree; roots last
+  std::int64_t most_rows = 0;                       ///< of any panel
   std::vector<Branch> branches;
   std::vector<std::int64_t> trunk;         ///< supernodes in no branch, ascending
   std::vector<std::int32_t> trunk_column;  ///< positions in L of the trunk's columns, ascending
   std::vector<std::int32_t> trunk_place;   ///< by position in L: place in `trunk_column`, or -1
 
-  /// Finds branches and trunk, once the pattern is there. They depend on the pattern alone, never on the
-  /// number of threads. A small factor is all trunk: threads would lose more by meeting than they gain.
-  void find_branches();
+  /// Finds the tree, its branches and trunk. They depend on the pattern alone, never on the number of
+  /// threads. A small factor is all trunk: threads would lose more by meeting than they gain.
+  void find_tree();
+  [[nodiscard]] std::int64_t supernodes() const { return static_cast<std::int64_t>(first_column.size()) - 1; }
+  [[nodiscard]] Eigen::Index columns(std::int64_t supernode) const;
+  [[nodiscard]] Eigen::Index rows(std::int64_t supernode) const;
+  [[nodiscard]] std::size_t entries() const { return static_cast<std::size_t>(value_start.back()); }
+  [[nodiscard]] std::size_t bytes() const;
+};
+
+/// L in single precision.
+struct SupernodalFactor {
+  using Panel = Eigen::Map<Eigen::MatrixXf>;
+
+  std::shared_ptr<const SupernodalPattern> pattern;
+  LargeArray<float> value;
+
+  [[nodiscard]] Panel panel(std::int64_t supernode);
   /// x := A^-1 b.
   void solve(const Eigen::VectorXf& b, Eigen::VectorXf& x) const;
-  [[nodiscard]] std::size_t bytes() const;
+  [[nodiscard]] std::size_t bytes() const { return value.size() * sizeof(float); }
 };
 
 }  // namespace setstress
