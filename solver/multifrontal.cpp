@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <atomic>
 #include <cstring>
+#include <mutex>
 #include <numeric>
 #include <stdexcept>
 
@@ -23,6 +24,14 @@ std::vector<std::int64_t> range(std::int64_t first, std::int64_t last) {
   std::vector<std::int64_t> result(static_cast<std::size_t>(last - first));
   std::iota(result.begin(), result.end(), first);
   return result;
+}
+
+/// Calls visit(node, its place) for the nodes of a front.
+template <typename Visit>
+void for_front(const SupernodalPattern& pattern, std::int64_t supernode, const Visit& visit) {
+  const std::int32_t* row = pattern.row.data() + pattern.row_start[static_cast<std::size_t>(supernode)];
+  const auto nodes = static_cast<std::int32_t>(pattern.rows(supernode) / 3);
+  for (std::int32_t place = 0; place < nodes; ++place) visit(row[3 * place] / 3, place);
 }
 
 /// Adds columns first to last - 1 (nodes) of a child's remainder to a front whose first node is number
@@ -75,7 +84,6 @@ class Multifrontal::Stack {
     if (from != to) std::memmove(to, from, size * sizeof(float));
     used_ = static_cast<std::size_t>(to - values_.data()) + size;
   }
-  float* bottom_of(const float* values) { return values_.data() + (values - values_.data()); }
 
  private:
   LargeArray<float> values_;
@@ -84,6 +92,8 @@ class Multifrontal::Stack {
 
 Multifrontal::Multifrontal(const BlockPattern& matrix, std::shared_ptr<const SupernodalPattern> pattern)
     : pattern_(std::move(pattern)) {
+  static std::once_flag repeatable;  // Eigen's own threads would change the last bits of products
+  std::call_once(repeatable, [] { Eigen::setNbThreads(1); });
   const SupernodalPattern& p = *pattern_;
   for (std::int64_t s = 0; s < p.supernodes(); ++s)
     for (const std::int64_t start : {p.first_column[static_cast<std::size_t>(s)], p.rows(s)})
@@ -94,14 +104,6 @@ Multifrontal::Multifrontal(const BlockPattern& matrix, std::shared_ptr<const Sup
   for (const SupernodalPattern::Branch& branch : p.branches)
     branch_stack_.push_back(stack_size(range(branch.first, branch.last)));
   trunk_stack_ = stack_size(p.trunk);
-}
-
-/// Calls visit(node, its place) for the nodes of a front.
-template <typename Visit>
-static void for_front(const SupernodalPattern& pattern, std::int64_t supernode, const Visit& visit) {
-  const std::int32_t* row = pattern.row.data() + pattern.row_start[static_cast<std::size_t>(supernode)];
-  const auto nodes = static_cast<std::int32_t>(pattern.rows(supernode) / 3);
-  for (std::int32_t place = 0; place < nodes; ++place) visit(row[3 * place] / 3, place);
 }
 
 void Multifrontal::find_entries(const BlockPattern& matrix) {
@@ -168,8 +170,7 @@ std::size_t Multifrontal::stack_size(const std::vector<std::int64_t>& supernodes
 }
 
 bool Multifrontal::eliminate(std::int64_t supernode, const std::vector<Block>& values,
-                             SupernodalFactor& factor, std::vector<const float*>& remainder,
-                             Stack& stack) const {
+                             SupernodalFactor& factor, std::vector<float*>& remainder, Stack& stack) const {
   const auto s = static_cast<std::size_t>(supernode);
   SupernodalFactor::Panel panel = factor.panel(supernode);
   const Eigen::Index columns = panel.cols(), below = panel.rows() - columns;
@@ -187,11 +188,11 @@ bool Multifrontal::eliminate(std::int64_t supernode, const std::vector<Block>& v
   float* bottom = stack.top();
   for (const std::int64_t c : pattern_->children[s]) {
     const std::int64_t nodes = nodes_below(c);
-    const float* const from = remainder[static_cast<std::size_t>(c)];
+    float* const from = remainder[static_cast<std::size_t>(c)];
     const std::int32_t* target = target_.data() + target_start_[static_cast<std::size_t>(c)];
     children.push_back({ConstFront(from, 3 * nodes, 3 * nodes), target,
                         std::lower_bound(target, target + nodes, own_nodes) - target});
-    if (stack.holds(from)) bottom = std::min(bottom, stack.bottom_of(from));
+    if (stack.holds(from)) bottom = std::min(bottom, from);
     extend_add(children.back().remainder, target, 0, children.back().own, 0, panel);
   }
   if (!factorise_columns(panel)) return false;
@@ -221,7 +222,7 @@ bool Multifrontal::factorise(const std::vector<Block>& values, SupernodalFactor&
   const SupernodalPattern& p = *pattern_;
   factor.pattern = pattern_;
   factor.value.resize(p.entries());
-  std::vector<const float*> remainder(static_cast<std::size_t>(p.supernodes()), nullptr);
+  std::vector<float*> remainder(static_cast<std::size_t>(p.supernodes()), nullptr);
   std::vector<std::unique_ptr<Stack>> stacks;
   for (const std::size_t size : branch_stack_) stacks.push_back(std::make_unique<Stack>(size));
   std::atomic<bool> good = true;

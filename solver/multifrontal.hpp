@@ -40,7 +40,7 @@ class Multifrontal {
     return (pattern_->rows(supernode) - pattern_->columns(supernode)) / 3;
   }
   bool eliminate(std::int64_t supernode, const std::vector<Block>& values, SupernodalFactor& factor,
-                 std::vector<const float*>& remainder, Stack& stack) const;
+                 std::vector<float*>& remainder, Stack& stack) const;
 
   std::shared_ptr<const SupernodalPattern> pattern_;
   std::vector<std::size_t> entry_start_;  ///< by supernode
