@@ -137,7 +137,8 @@ void CoarseLevel::renew(const BlockMatrix& matrix) {
   factorise();
 }
 
-/// Where single precision was not enough once, it will not be later.
+/// Where single precision was not enough once, it will not be later; a matrix that double precision refuses
+/// too says nothing about the next.
 void CoarseLevel::factorise() {
   if (!careful_ && multifrontal_->factorise(values_, factor_)) return;
   if (!careful_) careful_ = std::make_unique<BlockCholesky>(*analysis_);
@@ -145,6 +146,7 @@ void CoarseLevel::factorise() {
     careful_->factorise(values_);
     careful_->copy_to(factor_.value);
   } catch (const NotPositiveDefinite& found) {
+    careful_.reset();
     throw NotPositiveDefinite(node_of_[static_cast<std::size_t>(found.node)], found.component);
   }
 }

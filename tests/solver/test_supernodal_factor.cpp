@@ -8,6 +8,7 @@
 #include "elastic_box.hpp"
 #include "solver/block_cholesky.hpp"
 #include "solver/coarse_level.hpp"
+#include "solver/linear_solver.hpp"
 #include "solver/multifrontal.hpp"
 
 namespace setstress {
@@ -119,6 +120,24 @@ TEST_CASE("a coarse level that single precision cannot hold is factorised in dou
   coarse.correct(residual, correction);
   CHECK(correction.allFinite());
   CHECK(correction.dot(residual) > 0);
+}
+
+TEST_CASE("a coarse matrix that was refused leaves nothing behind for the next", "[linear]") {
+  testing::BoxSystem system(box_of(4));
+  const SweepOrder order = make_sweep_order(system.graph);
+  CoarseLevel fresh(system.graph, order), refused(system.graph, order);
+  testing::ElasticBox turned = box_of(4);
+  turned.lower = -1;
+  system.reassemble(turned);
+  CHECK_THROWS_AS(refused.renew(system.matrix()), NotPositiveDefinite);
+  system.reassemble(box_of(4));
+  for (CoarseLevel* coarse : {&fresh, &refused}) coarse->renew(system.matrix());
+  CHECK(refused.bytes() == fresh.bytes());  // no factor in double precision either
+  const Eigen::VectorXf residual = order.by_place(system.load).cast<float>();
+  Eigen::VectorXf expected = Eigen::VectorXf::Zero(residual.size()), found = expected;
+  fresh.correct(residual, expected);
+  refused.correct(residual, found);
+  CHECK((found.array() == expected.array()).all());
 }
 
 }  // namespace setstress
