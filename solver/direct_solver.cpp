@@ -65,12 +65,12 @@ class DirectSolver final : public LinearSystemSolver {
   LinearOutcome solve_corrected(const LinearMap& correction, const Eigen::VectorXd& b, Eigen::VectorXd& x,
                                 double tolerance) override {
     const GmresOutcome found = flexible_gmres(
-        [&](const Eigen::VectorXd& in, Eigen::VectorXd& out) {
-          multiply(*matrix_, in, out);
-          correction(in, out);
+        [&](const Eigen::VectorXd& v, Eigen::VectorXd& z, Eigen::VectorXd& image) {
+          cholesky_.solve(v, z);
+          multiply(*matrix_, z, image);
+          correction(z, image);
         },
-        [&](const Eigen::VectorXd& in, Eigen::VectorXd& out) { cholesky_.solve(in, out); }, b, x, tolerance,
-        most_corrected_iterations);
+        b, x, tolerance, most_corrected_iterations);
     return {.iterations = found.iterations, .relative_residual = found.relative_residual};
   }
 

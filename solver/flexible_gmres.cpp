@@ -83,7 +83,7 @@ class Hessenberg {
 
 }  // namespace
 
-GmresOutcome flexible_gmres(const LinearMap& product, const LinearMap& precondition, const Eigen::VectorXd& b,
+GmresOutcome flexible_gmres(const PreconditionedProduct& product, const Eigen::VectorXd& b,
                             Eigen::VectorXd& x, double tolerance, int most) {
   x.setZero(b.size());
   const double start = b.norm();
@@ -94,9 +94,8 @@ GmresOutcome flexible_gmres(const LinearMap& product, const LinearMap& precondit
   double residual = start;
   while (residual > tolerance * start && outcome.iterations < most) {
     Eigen::VectorXd& direction = directions.emplace_back(b.size());
-    precondition(basis.back(), direction);
     Eigen::VectorXd image(b.size());
-    product(direction, image);
+    product(basis.back(), direction, image);
     const Eigen::VectorXd column = orthogonalise(basis, image);
     residual = problem.add(column);
     ++outcome.iterations;

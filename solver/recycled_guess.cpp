@@ -8,27 +8,47 @@ namespace setstress {
 
 namespace {
 
-constexpr int bundle = SweepProduct::bundle;
-using Square = Eigen::Matrix<double, bundle, bundle>;
-using Column = Eigen::Matrix<double, bundle, 1>;
+using Square = Eigen::Matrix<double, 8, 8>;
+using Column = Eigen::Matrix<double, 8, 1>;
 
 /// Solves energy * c = work for nearly parallel solutions: scaled to unit energy, and what is only round-off
 /// left out.
 Column pseudo_solve(const Square& energy, const Column& work) {
   Column scale;
-  for (int i = 0; i < bundle; ++i) scale(i) = energy(i, i) > 0 ? 1 / std::sqrt(energy(i, i)) : 0;
+  for (int i = 0; i < 8; ++i) scale(i) = energy(i, i) > 0 ? 1 / std::sqrt(energy(i, i)) : 0;
   const Eigen::SelfAdjointEigenSolver<Square> eigen(scale.asDiagonal() * energy * scale.asDiagonal());
   Column part = eigen.eigenvectors().transpose() * scale.cwiseProduct(work);
-  for (int i = 0; i < bundle; ++i)
-    part(i) = eigen.eigenvalues()(i) > 1e-12 ? part(i) / eigen.eigenvalues()(i) : 0;
+  for (int i = 0; i < 8; ++i) part(i) = eigen.eigenvalues()(i) > 1e-12 ? part(i) / eigen.eigenvalues()(i) : 0;
   return scale.cwiseProduct(eigen.eigenvectors() * part);
 }
 
 }  // namespace
 
-void RecycledGuess::improve(const SweepProduct& product, Eigen::VectorXd& x, Eigen::VectorXd& residual) {
+/// Products of the matrix with all solutions, reading it once.
+void RecycledGuess::multiply(const BlockMatrix& matrix) {
+  using Entries = Eigen::Array<double, 1, bundle>;
+  const NodeGraph& graph = *matrix.graph;
+  products_.resize(solutions_.rows(), bundle);
+#pragma omp parallel for schedule(static) if (order_->worth_threads())
+  for (int place = 0; place < order_->nodes(); ++place) {
+    const auto row = static_cast<std::size_t>(order_->node_at[static_cast<std::size_t>(place)]);
+    Entries sum[3] = {Entries::Zero(), Entries::Zero(), Entries::Zero()};
+    for (std::size_t k = graph.row_start[row]; k < graph.row_start[row + 1]; ++k) {
+      const Block& block = matrix.values[k];
+      const int other = order_->place_of[static_cast<std::size_t>(graph.column[k])];
+      for (int j = 0; j < 3; ++j) {
+        const Entries entries = solutions_.row(stride * other + j);
+        for (int i = 0; i < 3; ++i) sum[i] += block(i, j) * entries;
+      }
+    }
+    for (int i = 0; i < 3; ++i) products_.row(stride * place + i) = sum[i];
+    products_.row(stride * place + 3).setZero();
+  }
+}
+
+void RecycledGuess::improve(const BlockMatrix& matrix, Eigen::VectorXd& x, Eigen::VectorXd& residual) {
   if (solutions_.rows() != x.size()) return;
-  product.multiply(solutions_, products_);
+  multiply(matrix);
   // By parts, then over the parts in order: the same bits on any number of threads.
   std::vector<Square> energy_of(static_cast<std::size_t>(order_->parts()));
   std::vector<Column> work_of(energy_of.size());

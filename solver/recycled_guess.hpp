@@ -3,7 +3,7 @@
 
 #include <Eigen/Core>
 
-#include "solver/sweep_product.hpp"
+#include "solver/sweep_order.hpp"
 
 namespace setstress {
 
@@ -14,12 +14,16 @@ class RecycledGuess {
  public:
   explicit RecycledGuess(const SweepOrder& order) : order_(&order) {}
   /// Improves x and its residual = b - A x.
-  void improve(const SweepProduct& product, Eigen::VectorXd& x, Eigen::VectorXd& residual);
+  void improve(const BlockMatrix& matrix, Eigen::VectorXd& x, Eigen::VectorXd& residual);
   void remember(const Eigen::VectorXd& solution);
   [[nodiscard]] std::size_t bytes() const;
 
  private:
-  using Bundle = SweepProduct::Bundle;
+  static constexpr int bundle = 8;
+  /// A vector a column; row-major, so that the entries of one unknown lie side by side.
+  using Bundle = Eigen::Matrix<double, Eigen::Dynamic, bundle, Eigen::RowMajor>;
+  void multiply(const BlockMatrix& matrix);
+
   const SweepOrder* order_;
   Bundle solutions_, products_;
   int next_ = 0;  ///< column to be replaced next; columns not used yet are zero

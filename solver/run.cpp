@@ -293,7 +293,7 @@ void Run::correct(Trial& trial, const BondTangents& assembled, double wanted) {
   if (trial.bond.softens) {
     const BondCorrection rest(bond_, model_.mesh, assembled, trial.bond.tangents, decoupled_);
     outcome = solver_->solve_corrected([&](const Eigen::VectorXd& x, Eigen::VectorXd& y) { rest.add(x, y); },
-                                       trial.residual, correction, std::clamp(0.3 * wanted, 0.003, 0.3));
+                                       trial.residual, correction, std::clamp(0.3 * wanted, 0.03, 0.3));
   } else {
     outcome = solver_->solve(matrix_, trial.residual, correction,
                              std::clamp(0.3 * wanted, options_.linear_tolerance, 0.3));

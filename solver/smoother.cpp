@@ -39,7 +39,7 @@ void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf&
       if (sweep == 0)
         right_row =
             r.segment<3>(stride * place) - before_.gather(pattern_->before, row, z.data(), {}).total();
-      const Values::RowSum known = inside_.gather(pattern_->inside, row, z.data(), {});
+      const SweepValues::RowSum known = inside_.gather(pattern_->inside, row, z.data(), {});
       auto residual_row = residual.segment<stride>(stride * place);
       const Eigen::Vector3f here = right_row + residual_row.head<3>() - known.total();
       // Stored as one short vector, so that the next row can load it back as one without waiting.
@@ -68,39 +68,52 @@ void Smoother::forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::Vect
   }
 }
 
-void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch,
-                             Eigen::VectorXf& right) const {
+void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z,
+                             Eigen::VectorXf& residual, Eigen::VectorXf& right) {
   const auto [first, last] = order_->part(part);
   right.resize(stride * (last - first));
   for (int sweep = 0; sweep < sweeps; ++sweep) {
-    scratch.segment(stride * first, stride * (last - first)).setZero();
+    // Until its turn comes, a row's place in the residual holds its sums over later rows.
+    residual.segment(stride * first, stride * (last - first)).setZero();
     for (int place = last - 1; place >= first; --place) {
       const auto row = static_cast<std::size_t>(place);
       auto right_row = right.segment<3>(stride * (place - first));
       if (sweep == 0) {
-        Values::RowSum outside = before_.gather_backwards(pattern_->before, row, z.data(), {});
-        outside = after_.gather_backwards(pattern_->after, row, z.data(), outside);
-        right_row = r.segment<3>(stride * place) - outside.total();
+        auto before = before_then_.segment<3>(stride * place);
+        before = before_.gather_backwards(pattern_->before, row, z.data(), {}).total();
+        right_row = r.segment<3>(stride * place) - before -
+                    after_.gather_backwards(pattern_->after, row, z.data(), {}).total();
       }
-      const Values::RowSum known = inside_.gather_backwards(pattern_->inside, row, z.data(), {});
-      const Eigen::Vector3f here = right_row - scratch.segment<3>(stride * place) - known.total();
+      const Eigen::Vector3f known = inside_.gather_backwards(pattern_->inside, row, z.data(), {}).total();
+      auto residual_row = residual.segment<stride>(stride * place);
+      const Eigen::Vector3f here = right_row - residual_row.head<3>() - known;
       const Eigen::Vector4f z_row = inverse_diagonal_[row] * here;
       z.segment<stride>(stride * place) = z_row;
-      inside_.scatter(pattern_->inside, row, z_row.head<3>(), scratch.data());
+      residual_row << known, 0;
+      inside_.scatter(pattern_->inside, row, z_row.head<3>(), residual.data());
     }
   }
+  for (int place = first; place < last; ++place)
+    residual.segment<3>(stride * place) -=
+        inside_.gather(pattern_->inside, static_cast<std::size_t>(place), z.data(), {}).total();
 }
 
-void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& scratch) const {
-  scratch.resize(r.size());
+void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) {
+  residual.resize(r.size());
+  before_then_.resize(r.size());
 #pragma omp parallel if (order_->worth_threads())
   {
     Eigen::VectorXf right;
     for (int colour = order_->colours() - 1; colour >= 0; --colour) {
       const auto [first_part, last_part] = order_->colour(colour);
 #pragma omp for schedule(dynamic, 1)
-      for (int part = first_part; part < last_part; ++part) backward_part(part, r, z, scratch, right);
+      for (int part = first_part; part < last_part; ++part) backward_part(part, r, z, residual, right);
     }
+#pragma omp for schedule(static)
+    for (int place = 0; place < order_->nodes(); ++place)
+      residual.segment<3>(stride * place) +=
+          before_then_.segment<3>(stride * place) -
+          before_.gather(pattern_->before, static_cast<std::size_t>(place), z.data(), {}).total();
   }
 }
 

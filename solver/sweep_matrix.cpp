@@ -42,4 +42,16 @@ std::size_t SweepPattern::bytes() const {
   return inside.bytes() + before.bytes() + after.bytes() + diagonal.size() * sizeof(std::uint32_t);
 }
 
+void SweepValues::assign(const SweepRows& rows, const BlockMatrix& matrix) {
+  const auto count = static_cast<std::ptrdiff_t>(rows.source.size());
+  value_.resize(9 * rows.source.size() + 1, 0.0f);
+#pragma omp parallel for schedule(static) if (count > 50000)
+  for (std::ptrdiff_t k = 0; k < count; ++k) {
+    const Block& block = matrix.values[rows.source[static_cast<std::size_t>(k)]];
+    float* out = value_.data() + 9 * k;
+    for (int i = 0; i < 3; ++i)
+      for (int j = 0; j < 3; ++j) out[3 * i + j] = static_cast<float>(block(i, j));
+  }
+}
+
 }  // namespace setstress

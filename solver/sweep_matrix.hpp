@@ -31,63 +31,41 @@ struct SweepPattern {
   [[nodiscard]] std::size_t bytes() const;
 };
 
-/// Values of SweepRows: 9 numbers a block, row by row. A row of a block is read as a short vector of 4, whose
-/// last entry belongs to whatever follows: it meets the zero in the fourth place of a node, or lands there.
-template <typename Scalar>
+/// Values of SweepRows in single precision: 9 numbers a block, row by row. A row of a block is read as a
+/// short vector of 4, whose last entry belongs to whatever follows: it meets the zero in the fourth place of
+/// a node, or lands there.
 class SweepValues {
  public:
-  using Four = Eigen::Array<Scalar, stride, 1>;
-  using Vector3 = Eigen::Matrix<Scalar, 3, 1>;
+  using Four = Eigen::Array4f;
 
   /// The three sums of a row, still spread over short vectors.
   struct RowSum {
     Four x = Four::Zero(), y = Four::Zero(), z = Four::Zero();
-    [[nodiscard]] Vector3 total() const { return {x.sum(), y.sum(), z.sum()}; }
+    [[nodiscard]] Eigen::Vector3f total() const { return {x.sum(), y.sum(), z.sum()}; }
   };
 
   void assign(const SweepRows& rows, const BlockMatrix& matrix);
   /// sum + blocks of the row times x.
-  [[nodiscard]] RowSum gather(const SweepRows& rows, std::size_t row, const Scalar* x, RowSum sum) const;
+  [[nodiscard]] RowSum gather(const SweepRows& rows, std::size_t row, const float* x, RowSum sum) const;
   /// The same, reading the row backwards: for sweeps in reverse order, so that memory is read in one
   /// direction.
-  [[nodiscard]] RowSum gather_backwards(const SweepRows& rows, std::size_t row, const Scalar* x,
+  [[nodiscard]] RowSum gather_backwards(const SweepRows& rows, std::size_t row, const float* x,
                                         RowSum sum) const;
   /// y at the row's columns += transposed blocks times x_row; their fourth entries become meaningless.
-  void scatter(const SweepRows& rows, std::size_t row, const Vector3& x_row, Scalar* y) const;
-  /// Asks for a row ahead of its turn: the processor foresees only reading that goes forward.
-  void prefetch(const SweepRows& rows, std::size_t row) const {
-    const auto* first = reinterpret_cast<const char*>(block(rows.start[row]));
-    const auto* last = reinterpret_cast<const char*>(block(rows.start[row + 1]));
-    for (; first < last; first += 64) __builtin_prefetch(first);
-  }
-  [[nodiscard]] const Scalar* block(std::uint32_t coupling) const {
+  void scatter(const SweepRows& rows, std::size_t row, const Eigen::Vector3f& x_row, float* y) const;
+  [[nodiscard]] const float* block(std::uint32_t coupling) const {
     return value_.data() + 9 * static_cast<std::size_t>(coupling);
   }
-  [[nodiscard]] std::size_t bytes() const { return value_.size() * sizeof(Scalar); }
+  [[nodiscard]] std::size_t bytes() const { return value_.size() * sizeof(float); }
 
  private:
-  std::vector<Scalar> value_;
+  std::vector<float> value_;
 };
 
-template <typename Scalar>
-void SweepValues<Scalar>::assign(const SweepRows& rows, const BlockMatrix& matrix) {
-  const auto count = static_cast<std::ptrdiff_t>(rows.source.size());
-  value_.resize(9 * rows.source.size() + 1, Scalar{0});
-#pragma omp parallel for schedule(static) if (count > 50000)
-  for (std::ptrdiff_t k = 0; k < count; ++k) {
-    const Block& block = matrix.values[rows.source[static_cast<std::size_t>(k)]];
-    Scalar* out = value_.data() + 9 * k;
-    for (int i = 0; i < 3; ++i)
-      for (int j = 0; j < 3; ++j) out[3 * i + j] = static_cast<Scalar>(block(i, j));
-  }
-}
-
-template <typename Scalar>
-inline typename SweepValues<Scalar>::RowSum SweepValues<Scalar>::gather(const SweepRows& rows,
-                                                                        std::size_t row, const Scalar* x,
-                                                                        RowSum sum) const {
+inline SweepValues::RowSum SweepValues::gather(const SweepRows& rows, std::size_t row, const float* x,
+                                               RowSum sum) const {
   const std::uint32_t last = rows.start[row + 1];
-  const Scalar* entries = block(rows.start[row]);
+  const float* entries = block(rows.start[row]);
   for (std::uint32_t k = rows.start[row]; k < last; ++k, entries += 9) {
     const Eigen::Map<const Four> neighbour(x + stride * static_cast<std::size_t>(rows.column[k]));
     sum.x += Eigen::Map<const Four>(entries) * neighbour;
@@ -97,14 +75,11 @@ inline typename SweepValues<Scalar>::RowSum SweepValues<Scalar>::gather(const Sw
   return sum;
 }
 
-template <typename Scalar>
-inline typename SweepValues<Scalar>::RowSum SweepValues<Scalar>::gather_backwards(const SweepRows& rows,
-                                                                                  std::size_t row,
-                                                                                  const Scalar* x,
-                                                                                  RowSum sum) const {
+inline SweepValues::RowSum SweepValues::gather_backwards(const SweepRows& rows, std::size_t row,
+                                                         const float* x, RowSum sum) const {
   const std::uint32_t first = rows.start[row];
   for (std::uint32_t k = rows.start[row + 1]; k-- > first;) {
-    const Scalar* entries = block(k);
+    const float* entries = block(k);
     const Eigen::Map<const Four> neighbour(x + stride * static_cast<std::size_t>(rows.column[k]));
     sum.z += Eigen::Map<const Four>(entries + 6) * neighbour;
     sum.y += Eigen::Map<const Four>(entries + 3) * neighbour;
@@ -113,11 +88,10 @@ inline typename SweepValues<Scalar>::RowSum SweepValues<Scalar>::gather_backward
   return sum;
 }
 
-template <typename Scalar>
-inline void SweepValues<Scalar>::scatter(const SweepRows& rows, std::size_t row, const Vector3& x_row,
-                                         Scalar* y) const {
+inline void SweepValues::scatter(const SweepRows& rows, std::size_t row, const Eigen::Vector3f& x_row,
+                                 float* y) const {
   const std::uint32_t last = rows.start[row + 1];
-  const Scalar* entries = block(rows.start[row]);
+  const float* entries = block(rows.start[row]);
   for (std::uint32_t k = rows.start[row]; k < last; ++k, entries += 9) {
     Eigen::Map<Four> target(y + stride * static_cast<std::size_t>(rows.column[k]));
     target += Eigen::Map<const Four>(entries) * x_row(0) + Eigen::Map<const Four>(entries + 3) * x_row(1) +

@@ -143,18 +143,15 @@ SweepOrder make_sweep_order(const NodeGraph& graph, int nodes_per_part) {
 
 Eigen::VectorXd SweepOrder::by_place(const Eigen::VectorXd& values) const {
   Eigen::VectorXd result(stride * nodes());
-#pragma omp parallel for schedule(static) if (worth_threads())
-  for (int place = 0; place < nodes(); ++place)
-    result.segment<stride>(stride * place) << values.segment<3>(3 * node_at[static_cast<std::size_t>(place)]),
-        0.0;
+  for_nodes([&](int place, int node) {
+    result.segment<stride>(stride * place) << values.segment<3>(3 * node), 0.0;
+  });
   return result;
 }
 
 Eigen::VectorXd SweepOrder::by_node(const Eigen::VectorXd& values) const {
   Eigen::VectorXd result(3 * nodes());
-#pragma omp parallel for schedule(static) if (worth_threads())
-  for (int place = 0; place < nodes(); ++place)
-    result.segment<3>(3 * node_at[static_cast<std::size_t>(place)]) = values.segment<3>(stride * place);
+  for_nodes([&](int place, int node) { result.segment<3>(3 * node) = values.segment<3>(stride * place); });
   return result;
 }
 

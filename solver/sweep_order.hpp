@@ -33,6 +33,12 @@ struct SweepOrder {
   [[nodiscard]] std::array<int, 2> colour(int c) const {
     return {colour_start[static_cast<std::size_t>(c)], colour_start[static_cast<std::size_t>(c) + 1]};
   }
+  /// Calls work(place, node) for every node, in parallel.
+  template <typename Work>
+  void for_nodes(const Work& work) const {
+#pragma omp parallel for schedule(static) if (worth_threads())
+    for (int place = 0; place < nodes(); ++place) work(place, node_at[static_cast<std::size_t>(place)]);
+  }
   /// Calls work(first place, places) for every part, in parallel.
   template <typename Work>
   void for_parts(const Work& work) const {
