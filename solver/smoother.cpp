@@ -28,20 +28,21 @@ void Smoother::assign(const BlockMatrix& matrix) {
   }
 }
 
-void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual,
-                            Eigen::VectorXf& right) const {
+void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z,
+                            Eigen::VectorXf& residual) {
   const auto [first, last] = order_->part(part);
-  right.resize(stride * (last - first));
+  z.segment(stride * first, stride * (last - first)).setZero();
+  residual.segment(stride * first, stride * (last - first)).setZero();
   for (int sweep = 0; sweep < sweeps; ++sweep)
     for (int place = first; place < last; ++place) {
       const auto row = static_cast<std::size_t>(place);
-      auto right_row = right.segment<3>(stride * (place - first));
+      auto right_row = right_.segment<3>(stride * place);
       if (sweep == 0)
         right_row =
             r.segment<3>(stride * place) - before_.gather(pattern_->before, row, z.data(), {}).total();
-      const SweepValues::RowSum known = inside_.gather(pattern_->inside, row, z.data(), {});
+      const Eigen::Vector3f known = inside_.gather(pattern_->inside, row, z.data(), {}).total();
       auto residual_row = residual.segment<stride>(stride * place);
-      const Eigen::Vector3f here = right_row + residual_row.head<3>() - known.total();
+      const Eigen::Vector3f here = right_row + residual_row.head<3>() - known;
       // Stored as one short vector, so that the next row can load it back as one without waiting.
       const Eigen::Vector4f z_row = inverse_diagonal_[row] * here;
       z.segment<stride>(stride * place) = z_row;
@@ -50,34 +51,26 @@ void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf&
     }
 }
 
-void Smoother::forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) const {
-  z.setZero(r.size());
-  residual.setZero(r.size());
-#pragma omp parallel if (order_->worth_threads())
-  {
-    Eigen::VectorXf right;
-    for (int colour = 0; colour < order_->colours(); ++colour) {
-      const auto [first_part, last_part] = order_->colour(colour);
-#pragma omp for schedule(dynamic, 1)
-      for (int part = first_part; part < last_part; ++part) forward_part(part, r, z, residual, right);
-    }
-#pragma omp for schedule(static)
-    for (int place = 0; place < order_->nodes(); ++place)
-      residual.segment<3>(stride * place) -=
-          after_.gather(pattern_->after, static_cast<std::size_t>(place), z.data(), {}).total();
-  }
+void Smoother::forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) {
+  z.resize(r.size());
+  residual.resize(r.size());
+  right_.resize(r.size());
+  order_->in_turn(/*reverse=*/false, [&](int part) { forward_part(part, r, z, residual); });
+  order_->for_nodes([&](int place, int) {
+    residual.segment<3>(stride * place) -=
+        after_.gather(pattern_->after, static_cast<std::size_t>(place), z.data(), {}).total();
+  });
 }
 
 void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z,
-                             Eigen::VectorXf& residual, Eigen::VectorXf& right) {
+                             Eigen::VectorXf& residual) {
   const auto [first, last] = order_->part(part);
-  right.resize(stride * (last - first));
   for (int sweep = 0; sweep < sweeps; ++sweep) {
     // Until its turn comes, a row's place in the residual holds its sums over later rows.
     residual.segment(stride * first, stride * (last - first)).setZero();
     for (int place = last - 1; place >= first; --place) {
       const auto row = static_cast<std::size_t>(place);
-      auto right_row = right.segment<3>(stride * (place - first));
+      auto right_row = right_.segment<3>(stride * place);
       if (sweep == 0) {
         auto before = before_then_.segment<3>(stride * place);
         before = before_.gather_backwards(pattern_->before, row, z.data(), {}).total();
@@ -100,26 +93,20 @@ void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf
 
 void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) {
   residual.resize(r.size());
+  right_.resize(r.size());
   before_then_.resize(r.size());
-#pragma omp parallel if (order_->worth_threads())
-  {
-    Eigen::VectorXf right;
-    for (int colour = order_->colours() - 1; colour >= 0; --colour) {
-      const auto [first_part, last_part] = order_->colour(colour);
-#pragma omp for schedule(dynamic, 1)
-      for (int part = first_part; part < last_part; ++part) backward_part(part, r, z, residual, right);
-    }
-#pragma omp for schedule(static)
-    for (int place = 0; place < order_->nodes(); ++place)
-      residual.segment<3>(stride * place) +=
-          before_then_.segment<3>(stride * place) -
-          before_.gather(pattern_->before, static_cast<std::size_t>(place), z.data(), {}).total();
-  }
+  order_->in_turn(/*reverse=*/true, [&](int part) { backward_part(part, r, z, residual); });
+  order_->for_nodes([&](int place, int) {
+    residual.segment<3>(stride * place) +=
+        before_then_.segment<3>(stride * place) -
+        before_.gather(pattern_->before, static_cast<std::size_t>(place), z.data(), {}).total();
+  });
 }
 
 std::size_t Smoother::bytes() const {
   return inside_.bytes() + before_.bytes() + after_.bytes() +
-         inverse_diagonal_.size() * sizeof(inverse_diagonal_[0]);
+         inverse_diagonal_.size() * sizeof(inverse_diagonal_[0]) +
+         static_cast<std::size_t>(right_.size() + before_then_.size()) * sizeof(float);
 }
 
 }  // namespace setstress

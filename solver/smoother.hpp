@@ -21,23 +21,22 @@ class Smoother {
   /// Takes over new values. Throws NotPositiveDefinite if a diagonal block is not.
   void assign(const BlockMatrix& matrix);
   /// In order for A z = r from z = 0.
-  void forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) const;
+  void forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual);
   /// In reverse order for A z = r from the present z.
   void backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual);
   [[nodiscard]] std::size_t bytes() const;
 
  private:
-  void forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual,
-                    Eigen::VectorXf& right) const;
-  void backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual,
-                     Eigen::VectorXf& right);
+  void forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual);
+  void backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual);
 
   const SweepPattern* pattern_;
   const SweepOrder* order_;
   SweepValues inside_, before_, after_;
   std::vector<Eigen::Matrix<float, stride, 3>>
-      inverse_diagonal_;         ///< last row zero: a node in, a short vector out
-  Eigen::VectorXf before_then_;  ///< by places: sums over `before` at the time of a row's backward sweep
+      inverse_diagonal_;  ///< last row zero: a node in, a short vector out
+  // By places, for a row's first sweep: what is to balance with its part, and its sum over `before`.
+  Eigen::VectorXf right_, before_then_;
 };
 
 }  // namespace setstress

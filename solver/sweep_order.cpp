@@ -67,18 +67,24 @@ std::vector<idx_t> cut_into_parts(const NodeGraph& graph, int parts) {
   return part;
 }
 
-/// Smallest colour that no neighbouring part has, part by part.
-std::vector<int> colour_parts(const NodeGraph& graph, const std::vector<idx_t>& part, int parts) {
+/// By part, ascending: the parts that couple with it.
+std::vector<std::vector<int>> find_neighbours(const NodeGraph& graph, const std::vector<int>& part,
+                                              int parts) {
   std::vector<std::vector<int>> neighbours(static_cast<std::size_t>(parts));
   for (int row = 0; row < graph.nodes; ++row)
     for (std::size_t k = graph.row_start[static_cast<std::size_t>(row)];
          k < graph.row_start[static_cast<std::size_t>(row) + 1]; ++k) {
-      const auto mine = part[static_cast<std::size_t>(row)],
-                 other = part[static_cast<std::size_t>(graph.column[k])];
+      const int mine = part[static_cast<std::size_t>(row)],
+                other = part[static_cast<std::size_t>(graph.column[k])];
       auto& list = neighbours[static_cast<std::size_t>(mine)];
       if (mine != other && std::find(list.begin(), list.end(), other) == list.end()) list.push_back(other);
     }
-  std::vector<int> colour(static_cast<std::size_t>(parts), -1);
+  return neighbours;
+}
+
+/// Smallest colour that no neighbouring part has, part by part.
+std::vector<int> colour_parts(const std::vector<std::vector<int>>& neighbours) {
+  std::vector<int> colour(neighbours.size(), -1);
   for (std::size_t p = 0; p < colour.size(); ++p) {
     std::vector<char> taken(neighbours[p].size() + 1, 0);
     for (const int q : neighbours[p])
@@ -114,26 +120,26 @@ void append_breadth_first(const NodeGraph& graph, const std::vector<idx_t>& part
 SweepOrder make_sweep_order(const NodeGraph& graph, int nodes_per_part) {
   const int parts = std::max(1, graph.nodes / nodes_per_part);
   const std::vector<idx_t> part = cut_into_parts(graph, parts);
-  const std::vector<int> colour = colour_parts(graph, part, parts);
+  const std::vector<std::vector<int>> neighbours = find_neighbours(graph, part, parts);
+  const std::vector<int> colour = colour_parts(neighbours);
   std::vector<std::vector<int>> members(static_cast<std::size_t>(parts));
   for (int node = 0; node < graph.nodes; ++node)
     members[static_cast<std::size_t>(part[static_cast<std::size_t>(node)])].push_back(node);
-  std::vector<std::size_t> by_colour(static_cast<std::size_t>(parts));
-  std::iota(by_colour.begin(), by_colour.end(), std::size_t{0});
-  std::stable_sort(by_colour.begin(), by_colour.end(),
+  std::vector<std::size_t> sequence(static_cast<std::size_t>(parts));
+  std::iota(sequence.begin(), sequence.end(), std::size_t{0});
+  std::stable_sort(sequence.begin(), sequence.end(),
                    [&](std::size_t a, std::size_t b) { return colour[a] < colour[b]; });
+  std::vector<int> turn(static_cast<std::size_t>(parts));
+  for (std::size_t k = 0; k < sequence.size(); ++k) turn[sequence[k]] = static_cast<int>(k);
 
   SweepOrder order;
   std::vector<char> visited(static_cast<std::size_t>(graph.nodes), 0);
-  int last_colour = -1;
-  for (const std::size_t p : by_colour) {
-    if (members[p].empty()) continue;
-    if (colour[p] != last_colour) order.colour_start.push_back(static_cast<int>(order.part_start.size()));
-    last_colour = colour[p];
+  for (const std::size_t p : sequence) {
     order.part_start.push_back(order.nodes());
     append_breadth_first(graph, part, members[p], visited, order.node_at);
+    auto& list = order.neighbours.emplace_back();
+    for (const int other : neighbours[p]) list.push_back(turn[static_cast<std::size_t>(other)]);
   }
-  order.colour_start.push_back(static_cast<int>(order.part_start.size()));
   order.part_start.push_back(order.nodes());
   order.place_of.resize(order.node_at.size());
   for (std::size_t place = 0; place < order.node_at.size(); ++place)

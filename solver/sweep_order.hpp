@@ -1,9 +1,11 @@
 #pragma once
-// The order in which the two-level solver visits nodes: compact parts of the mesh, coloured.
+// The order in which the two-level solver visits nodes: compact parts of the mesh, in turn.
 
 #include <Eigen/Core>
 #include <array>
+#include <atomic>
 #include <numeric>
+#include <thread>
 #include <vector>
 
 #include "solver/block_matrix.hpp"
@@ -14,25 +16,23 @@ namespace setstress {
 constexpr int stride = 4;
 
 /// A renumbering of the nodes: "place" is the new number. Parts are runs of places that hold neighbouring
-/// nodes; parts of one colour do not couple with each other, so threads may sweep them at the same time and
-/// get what one thread gets that goes from part to part. Parts depend on the mesh alone, never on the number
-/// of threads.
+/// nodes. They depend on the mesh alone, never on the number of threads.
 struct SweepOrder {
-  std::vector<int> node_at;       ///< by place
-  std::vector<int> place_of;      ///< by node
-  std::vector<int> part_start;    ///< parts + 1 entries: first place
-  std::vector<int> colour_start;  ///< colours + 1 entries: first part
+  std::vector<int> node_at;                  ///< by place
+  std::vector<int> place_of;                 ///< by node
+  std::vector<int> part_start;               ///< parts + 1 entries: first place
+  std::vector<std::vector<int>> neighbours;  ///< by part: the parts that it couples with
 
   [[nodiscard]] int parts() const { return static_cast<int>(part_start.size()) - 1; }
-  [[nodiscard]] int colours() const { return static_cast<int>(colour_start.size()) - 1; }
   /// First place of a part and of the next.
   [[nodiscard]] std::array<int, 2> part(int p) const {
     return {part_start[static_cast<std::size_t>(p)], part_start[static_cast<std::size_t>(p) + 1]};
   }
-  /// First part of a colour and of the next.
-  [[nodiscard]] std::array<int, 2> colour(int c) const {
-    return {colour_start[static_cast<std::size_t>(c)], colour_start[static_cast<std::size_t>(c) + 1]};
-  }
+  /// Calls work(part) for every part, in parallel, but never before it is done with the neighbours that come
+  /// earlier: so work may read and change what it shares with neighbours and gets what going from part to
+  /// part gives.
+  template <typename Work>
+  void in_turn(bool reverse, const Work& work) const;
   /// Calls work(place, node) for every node, in parallel.
   template <typename Work>
   void for_nodes(const Work& work) const {
@@ -66,8 +66,26 @@ struct SweepOrder {
   }
 };
 
-/// METIS cuts the graph into parts of about `nodes_per_part`; within a part nodes go breadth first, so that
-/// what a row reads is still in cache. Throws std::runtime_error if METIS fails.
+template <typename Work>
+void SweepOrder::in_turn(bool reverse, const Work& work) const {
+  std::vector<std::atomic<bool>> done(static_cast<std::size_t>(parts()));
+  std::atomic<int> next = 0;
+#pragma omp parallel if (worth_threads())
+  // A thread waits only for parts that others have taken before, so one of them always goes on.
+  for (int turn = next++; turn < parts(); turn = next++) {
+    const int part = reverse ? parts() - 1 - turn : turn;
+    for (const int other : neighbours[static_cast<std::size_t>(part)])
+      if (reverse ? other > part : other < part)
+        while (!done[static_cast<std::size_t>(other)].load(std::memory_order_acquire))
+          std::this_thread::yield();
+    work(part);
+    done[static_cast<std::size_t>(part)].store(true, std::memory_order_release);
+  }
+}
+
+/// METIS cuts the graph into parts of about `nodes_per_part`. They are coloured, and parts of one colour,
+/// which do not couple, follow one another, so that threads seldom wait. Within a part nodes go breadth
+/// first, so that what a row reads is still in cache. Throws std::runtime_error if METIS fails.
 SweepOrder make_sweep_order(const NodeGraph& graph, int nodes_per_part = 1024);
 
 }  // namespace setstress
