@@ -4,6 +4,7 @@
 #include <Eigen/Core>
 #include <vector>
 
+#include "solver/assembly_map.hpp"
 #include "solver/bond_layer.hpp"
 
 namespace setstress {
@@ -15,10 +16,11 @@ using BondTangents = std::vector<std::array<Eigen::Matrix3d, 6>>;
 /// assembled matrix would have to be symmetric, and this changes at every iteration.
 class BondCorrection {
  public:
-  /// Facets on which nothing changed are left out. `bond` and `decoupled` (by degree of freedom) must outlive
-  /// this.
-  BondCorrection(const BondLayer& bond, const Mesh& mesh, const BondTangents& assembled,
-                 const BondTangents& wanted, const std::vector<char>& decoupled);
+  /// Facets on which nothing changed are left out. `bond`, `order` (of its facets) and `decoupled` (by degree
+  /// of freedom) must outlive this.
+  BondCorrection(const BondLayer& bond, const AssemblyMap& order, const Mesh& mesh,
+                 const BondTangents& assembled, const BondTangents& wanted,
+                 const std::vector<char>& decoupled);
 
   /// forces += difference times displacement, 3 a node [N], [mm]; nothing at decoupled degrees of freedom.
   void add(const Eigen::VectorXd& displacement, Eigen::VectorXd& forces) const;
@@ -29,7 +31,9 @@ class BondCorrection {
     const BondFacet* nodes;
     Matrix18d on_jump;  ///< from jumps at the six nodes, filling less tooth, to forces on the filling
   };
+  const AssemblyMap& order_;
   std::vector<Facet> facets_;
+  std::vector<int> facet_at_;  ///< by facet of the bond: place in facets_, or -1
   const std::vector<char>& decoupled_;
 };
 

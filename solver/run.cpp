@@ -291,7 +291,7 @@ void Run::correct(Trial& trial, const BondTangents& assembled, double wanted) {
   Eigen::VectorXd correction = Eigen::VectorXd::Zero(trial.residual.size());
   LinearOutcome outcome;
   if (trial.bond.softens) {
-    const BondCorrection rest(bond_, model_.mesh, assembled, trial.bond.tangents, decoupled_);
+    const BondCorrection rest(bond_, shared_.bond(), model_.mesh, assembled, trial.bond.tangents, decoupled_);
     outcome = solver_->solve_corrected([&](const Eigen::VectorXd& x, Eigen::VectorXd& y) { rest.add(x, y); },
                                        trial.residual, correction, std::clamp(0.3 * wanted, 0.03, 0.3));
   } else {
