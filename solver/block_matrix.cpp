@@ -55,6 +55,7 @@ void collect_row(int row, std::span<const NodeGroups> lists, const Membership& m
 }
 
 constexpr int rows_per_chunk = 4096;
+constexpr int few_rows = 8000;  // done before threads have met
 
 }  // namespace
 
@@ -99,53 +100,93 @@ NodeGraph make_node_graph(int nodes, std::span<const NodeGroups> groups,
   return graph;
 }
 
-void copy_values(const BlockMatrix& from, BlockMatrix& to) {
-  if (from.graph != to.graph) throw std::invalid_argument("copy values: the matrices have different graphs");
-  const auto count = static_cast<std::ptrdiff_t>(from.values.size());
-#pragma omp parallel for schedule(static) if (from.graph->nodes > 8000)
-  for (std::ptrdiff_t k = 0; k < count; ++k)
-    to.values[static_cast<std::size_t>(k)] = from.values[static_cast<std::size_t>(k)];
+std::vector<int> nodes_in(std::span<const NodeGroups> groups) {
+  std::vector<int> nodes;
+  for (const NodeGroups& list : groups) nodes.insert(nodes.end(), list.node.begin(), list.node.end());
+  std::sort(nodes.begin(), nodes.end());
+  nodes.erase(std::unique(nodes.begin(), nodes.end()), nodes.end());
+  return nodes;
 }
 
-void multiply(const BlockMatrix& matrix, const Eigen::VectorXd& x, Eigen::VectorXd& y) {
-  const NodeGraph& graph = *matrix.graph;
-  y.resize(3 * graph.nodes);
-#pragma omp parallel for schedule(static) if (graph.nodes > 8000)
-  for (int row = 0; row < graph.nodes; ++row) {
-    // Columns of a block as short vectors of 4: the first two with what follows them, the third with what
-    // goes before.
-    using Four = Eigen::Array4d;
-    Four first = Four::Zero(), second = Four::Zero(), third = Four::Zero();
-    for (std::size_t k = graph.row_start[static_cast<std::size_t>(row)];
-         k < graph.row_start[static_cast<std::size_t>(row) + 1]; ++k) {
-      const double* entries = matrix.values[k].data();
-      const double* x_column = x.data() + 3 * static_cast<std::ptrdiff_t>(graph.column[k]);
-      first += x_column[0] * Eigen::Map<const Four>(entries);
-      second += x_column[1] * Eigen::Map<const Four>(entries + 3);
-      third += x_column[2] * Eigen::Map<const Four>(entries + 5);
-    }
-    y.segment<3>(3 * row) = first.head<3>() + second.head<3>() + third.tail<3>();
+void copy_rows(const BlockMatrix& from, std::span<const int> nodes, BlockMatrix& to) {
+  if (from.graph != to.graph) throw std::invalid_argument("copy rows: the matrices have different graphs");
+  const NodeGraph& graph = *from.graph;
+#pragma omp parallel for schedule(static) if (nodes.size() > few_rows)
+  for (const int node : nodes) {
+    const auto first = static_cast<std::ptrdiff_t>(graph.row_start[static_cast<std::size_t>(node)]),
+               last = static_cast<std::ptrdiff_t>(graph.row_start[static_cast<std::size_t>(node) + 1]);
+    std::copy(from.values.begin() + first, from.values.begin() + last, to.values.begin() + first);
   }
 }
 
-void decouple(BlockMatrix& matrix, const std::vector<char>& held, double diagonal) {
+namespace {
+
+/// Row `node` of A times x.
+Eigen::Vector3d row_product(const BlockMatrix& matrix, int node, const Eigen::VectorXd& x) {
+  // Columns of a block as short vectors of 4: the first two with what follows them, the third with what goes
+  // before.
+  using Four = Eigen::Array4d;
   const NodeGraph& graph = *matrix.graph;
+  Four first = Four::Zero(), second = Four::Zero(), third = Four::Zero();
+  for (std::size_t k = graph.row_start[static_cast<std::size_t>(node)];
+       k < graph.row_start[static_cast<std::size_t>(node) + 1]; ++k) {
+    const double* entries = matrix.values[k].data();
+    const double* x_column = x.data() + 3 * static_cast<std::ptrdiff_t>(graph.column[k]);
+    first += x_column[0] * Eigen::Map<const Four>(entries);
+    second += x_column[1] * Eigen::Map<const Four>(entries + 3);
+    third += x_column[2] * Eigen::Map<const Four>(entries + 5);
+  }
+  return first.head<3>() + second.head<3>() + third.tail<3>();
+}
+
+void decouple_row(BlockMatrix& matrix, int node, const std::vector<char>& held, double diagonal) {
+  const NodeGraph& graph = *matrix.graph;
+  const char* row_held = held.data() + 3 * static_cast<std::ptrdiff_t>(node);
+  for (std::size_t k = graph.row_start[static_cast<std::size_t>(node)];
+       k < graph.row_start[static_cast<std::size_t>(node) + 1]; ++k) {
+    const char* column_held = held.data() + 3 * static_cast<std::ptrdiff_t>(graph.column[k]);
+    for (int i = 0; i < 3; ++i) {
+      if (row_held[i]) matrix.values[k].row(i).setZero();
+      if (column_held[i]) matrix.values[k].col(i).setZero();
+      if (row_held[i] && graph.column[k] == node) matrix.values[k](i, i) = diagonal;
+    }
+  }
+}
+
+void require_flags(const NodeGraph& graph, const std::vector<char>& held) {
   if (held.size() != 3 * static_cast<std::size_t>(graph.nodes))
     throw std::invalid_argument(
         fmt::format("decouple: {} flags given, must be 3 for each of {} nodes", held.size(), graph.nodes));
-#pragma omp parallel for schedule(static) if (graph.nodes > 8000)
-  for (int row = 0; row < graph.nodes; ++row) {
-    const char* row_held = held.data() + 3 * static_cast<std::ptrdiff_t>(row);
-    for (std::size_t k = graph.row_start[static_cast<std::size_t>(row)];
-         k < graph.row_start[static_cast<std::size_t>(row) + 1]; ++k) {
-      const char* column_held = held.data() + 3 * static_cast<std::ptrdiff_t>(graph.column[k]);
-      for (int i = 0; i < 3; ++i) {
-        if (row_held[i]) matrix.values[k].row(i).setZero();
-        if (column_held[i]) matrix.values[k].col(i).setZero();
-        if (row_held[i] && graph.column[k] == row) matrix.values[k](i, i) = diagonal;
-      }
-    }
-  }
+}
+
+}  // namespace
+
+void multiply(const BlockMatrix& matrix, const Eigen::VectorXd& x, Eigen::VectorXd& y) {
+  const int nodes = matrix.graph->nodes;
+  y.resize(3 * nodes);
+#pragma omp parallel for schedule(static) if (nodes > few_rows)
+  for (int node = 0; node < nodes; ++node) y.segment<3>(3 * node) = row_product(matrix, node, x);
+}
+
+void multiply(const BlockMatrix& matrix, std::span<const int> nodes, const Eigen::VectorXd& x,
+              Eigen::VectorXd& y) {
+  y.setZero(3 * matrix.graph->nodes);
+#pragma omp parallel for schedule(static) if (nodes.size() > few_rows)
+  for (const int node : nodes) y.segment<3>(3 * node) = row_product(matrix, node, x);
+}
+
+void decouple(BlockMatrix& matrix, const std::vector<char>& held, double diagonal) {
+  require_flags(*matrix.graph, held);
+  const int nodes = matrix.graph->nodes;
+#pragma omp parallel for schedule(static) if (nodes > few_rows)
+  for (int node = 0; node < nodes; ++node) decouple_row(matrix, node, held, diagonal);
+}
+
+void decouple(BlockMatrix& matrix, std::span<const int> nodes, const std::vector<char>& held,
+              double diagonal) {
+  require_flags(*matrix.graph, held);
+#pragma omp parallel for schedule(static) if (nodes.size() > few_rows)
+  for (const int node : nodes) decouple_row(matrix, node, held, diagonal);
 }
 
 }  // namespace setstress

@@ -56,16 +56,25 @@ struct BlockMatrix {
       : graph(&graph_), values(graph_.column.size(), Block::Zero()) {}
 };
 
-/// to = from, threaded: a copy is as long as a product, and one thread does not fill the memory's bandwidth.
-/// Both have the same graph.
-void copy_values(const BlockMatrix& from, BlockMatrix& to);
+/// Nodes that belong to any of the groups, ascending.
+std::vector<int> nodes_in(std::span<const NodeGroups> groups);
+
+/// to = from in the rows of `nodes`, threaded: one thread does not fill the memory's bandwidth. Both have the
+/// same graph.
+void copy_rows(const BlockMatrix& from, std::span<const int> nodes, BlockMatrix& to);
 
 /// y = A x, threaded over rows; the result does not depend on the number of threads.
 void multiply(const BlockMatrix& matrix, const Eigen::VectorXd& x, Eigen::VectorXd& y);
+/// The same for a matrix whose rows are zero but for those of `nodes`.
+void multiply(const BlockMatrix& matrix, std::span<const int> nodes, const Eigen::VectorXd& x,
+              Eigen::VectorXd& y);
 
 /// Takes degrees of freedom out of the system: their couplings become zero and their diagonal entry
 /// `diagonal` (> 0), so that the right-hand side there is diagonal times the value wanted. `held` has 3
 /// entries a node.
 void decouple(BlockMatrix& matrix, const std::vector<char>& held, double diagonal);
+/// In the rows of `nodes` alone: enough where all others have been decoupled and are as they were.
+void decouple(BlockMatrix& matrix, std::span<const int> nodes, const std::vector<char>& held,
+              double diagonal);
 
 }  // namespace setstress

@@ -80,6 +80,8 @@ Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shar
   placed_.assign(model.mesh.regions.size(), 0);
   for (std::size_t i = 0; i < placed_.size(); ++i) placed_[i] = !model.mesh.regions[i].is_filling();
   update_free();
+  matrix_ = constant_;
+  decouple(matrix_, decoupled_, diagonal_);
 
   displacement_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
   internal_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
@@ -191,12 +193,13 @@ bool Run::attempt(double duration) {
   return true;
 }
 
-/// Fills the matrix of this step and returns the bond's part of it: its tangents without negative stiffness.
+/// Fills the matrix of this step, where it can have changed, and returns the bond's part of it: its tangents
+/// without negative stiffness.
 BondTangents Run::assemble(const Trial& trial) {
   BondTangents stable = trial.bond.tangents;
   {
     const Stopwatch watch(timings_.assembly);
-    copy_values(constant_, matrix_);
+    copy_rows(constant_, shared_.changing_nodes(), matrix_);
     filling_.add_stiffness(matrix_, shared_.filling(), trial.cure);
     shared_.bond().for_each([&](int group) {
       const auto i = static_cast<std::size_t>(group);
@@ -205,7 +208,7 @@ BondTangents Run::assemble(const Trial& trial) {
         for (Eigen::Matrix3d& tangent : stable[i]) tangent = stable_part(tangent);
       shared_.bond().add(matrix_, group, stiffness(bond_.geometry(i), stable[i]));
     });
-    decouple(matrix_, decoupled_, diagonal_);
+    decouple(matrix_, shared_.changing_nodes(), decoupled_, diagonal_);
   }
   const Stopwatch watch(timings_.setup);
   if (trial.bond.softens) solver_->assign(matrix_);
@@ -239,7 +242,7 @@ void Run::respond(Trial& trial, const BondStepTimes& times) const {
   const Stopwatch watch(timings_.bond_update);
   trial.filling = filling_.respond(trial.step, trial.cure);
   trial.bond = bond_.respond(trial.step, times);
-  multiply(constant_, displacement_ + trial.step, trial.constant);
+  multiply(constant_, shared_.lasting_nodes(), displacement_ + trial.step, trial.constant);
   trial.internal = internal_forces(trial);
   trial.residual = trial.external - trial.internal;
   for (std::size_t dof = 0; dof < decoupled_.size(); ++dof)

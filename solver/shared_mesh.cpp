@@ -73,6 +73,8 @@ SharedMesh::SharedMesh(const Model& model, const Groups& groups)
       ground_(graph_, groups.ground),
       filling_(graph_, groups.filling),
       bond_(graph_, groups.bond),
+      lasting_nodes_(nodes_in(std::array{groups.body, groups.ground})),
+      changing_nodes_(nodes_in(std::array{groups.filling, groups.bond})),
       light_(mesh_) {}
 
 void SharedMesh::require_fits(const Model& model) const {

@@ -2,6 +2,7 @@
 // What runs on the same mesh have in common, whatever their materials, plan and bond.
 
 #include <memory>
+#include <span>
 
 #include "solver/assembly_map.hpp"
 #include "solver/light_paths.hpp"
@@ -29,6 +30,10 @@ class SharedMesh {
   [[nodiscard]] const AssemblyMap& ground() const { return ground_; }    ///< as foundation_facets()
   [[nodiscard]] const AssemblyMap& filling() const { return filling_; }  ///< as Filling::tetrahedra()
   [[nodiscard]] const AssemblyMap& bond() const { return bond_; }        ///< as bond_groups()
+  /// Nodes of tissues and springs to the ground: the only ones with rows in a matrix of these alone.
+  [[nodiscard]] std::span<const int> lasting_nodes() const { return lasting_nodes_; }
+  /// Nodes of fillings and bond: all other rows stay the same throughout a run.
+  [[nodiscard]] std::span<const int> changing_nodes() const { return changing_nodes_; }
   /// Made when first asked for: the direct solver does without.
   [[nodiscard]] std::shared_ptr<const TwoLevelStructure> two_level() const;
 
@@ -40,6 +45,7 @@ class SharedMesh {
   std::vector<std::string> founded_;  ///< surfaces on springs to the ground
   NodeGraph graph_;
   AssemblyMap body_, ground_, filling_, bond_;
+  std::vector<int> lasting_nodes_, changing_nodes_;
   LightPaths light_;
   mutable std::mutex mutex_;
   mutable std::shared_ptr<const TwoLevelStructure> two_level_;

@@ -38,7 +38,8 @@ class RenewalRule {
       fresh_rate_ = iterations / decades;
       lost_ = 0;
     } else {
-      lost_ = std::max(0.0, lost_ + iterations - fresh_rate_ * decades);  // a lucky solve makes up for another
+      lost_ =
+          std::max(0.0, lost_ + iterations - fresh_rate_ * decades);  // a lucky solve makes up for another
     }
   }
 
@@ -261,14 +262,16 @@ LinearOutcome TwoLevelSolver::hand_over(const BlockMatrix& matrix, const Eigen::
 
 /// r_ := b - A x_; returns its length. Learns from how far r_ was off: products that fall out of single
 /// precision make it drift, by 1e-5 of its length at the last look, or 1e-2 where the matrix is poorly
-/// conditioned. It is trusted until it is so short that this would be one part in a hundred.
+/// conditioned, and more at the start of a solve than later. It is trusted until it is so short that the
+/// worst drift of late would be one part in a hundred.
 double TwoLevelSolver::look(const BlockMatrix& matrix, const Eigen::VectorXd& b) {
   Eigen::VectorXd image;
   multiply(matrix, order_.by_node(x_), image);
   image = b - image;
   Eigen::VectorXd truth = order_.by_place(image);
   r_ -= truth;
-  if (looked_ > 0) trusted_ = std::clamp(100 * std::sqrt(dot(r_, r_)) / looked_, 1e-4, 0.1);
+  if (looked_ > 0)
+    trusted_ = std::clamp(100 * std::sqrt(dot(r_, r_)) / looked_, std::max(1e-4, 0.9 * trusted_), 0.1);
   r_.swap(truth);
   looked_ = std::sqrt(dot(r_, r_));
   return looked_;

@@ -31,7 +31,7 @@ Run run(const Model& model, LinearSolver solver, const Options& options) {
 
 /// Seconds of one direct solve on the same mesh, by the clock that the ratio uses.
 double direct_solve_seconds(const Workload& work, const Options& options) {
-  BlockMatrix matrix(work.graph);
+  BlockMatrix matrix = work.begin_steps();
   work.assemble_step(Workload::steps, matrix);
   const auto solver = make_direct_solver(work.graph);
   set_factor_threads(options.threads);

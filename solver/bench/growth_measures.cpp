@@ -27,7 +27,7 @@ constexpr int first_step = 8, steps = 20;
 Point step_cost(int wanted, const Options& options) {
   const Workload work = Workload::of_about(wanted);
   const auto solver = make_two_level_solver(work.graph);
-  BlockMatrix matrix(work.graph);
+  BlockMatrix matrix = work.begin_steps();
   double seconds = 0;
   int iterations = 0;
   for (int step = first_step; step < first_step + steps; ++step) {

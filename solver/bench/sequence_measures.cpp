@@ -35,7 +35,7 @@ struct Cost {
 /// Steps first..last of the sequence, assembly included.
 Cost run_steps(const Workload& work, LinearSystemSolver& solver, int first, int last,
                const Options& options) {
-  BlockMatrix matrix(work.graph);
+  BlockMatrix matrix = work.begin_steps();
   Cost total;
   for (int step = first; step <= last; ++step) {
     const Eigen::VectorXd load = work.load(step);
@@ -52,7 +52,7 @@ Cost run_steps(const Workload& work, LinearSystemSolver& solver, int first, int 
 }
 
 Cost run_static(const Workload& work, LinearSystemSolver& solver, const Options& options) {
-  BlockMatrix matrix(work.graph);
+  BlockMatrix matrix = work.begin_steps();
   const Eigen::VectorXd load = work.load(5);
   Cost total;
   const Clock clock;

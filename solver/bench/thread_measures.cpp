@@ -30,7 +30,7 @@ double best_time(int threads, const Work& work) {
 Reading efficiency(const Options&) {
   const int cores = omp_get_num_procs();
   const Workload work = Workload::of_about(170'000);
-  BlockMatrix matrix(work.graph);
+  BlockMatrix matrix = work.begin_steps();
   work.assemble_step(30, matrix);
   const SweepOrder order = make_sweep_order(work.graph);
   const SweepPattern pattern(work.graph, order);

@@ -56,12 +56,14 @@ Workload::Workload(double bond_size) {
   bond_map_ = std::make_unique<AssemblyMap>(graph, bond_groups_);
   hold_base();
   tooth_matrix_ = std::make_unique<BlockMatrix>(graph);
+  changing_nodes_ = nodes_in(std::array{filling_groups_, bond_groups_});
   const AssemblyMap tooth_map(graph, tooth_groups_);
   tooth_map.for_each([&](int g) {
     const auto t = static_cast<std::size_t>(tooth_[static_cast<std::size_t>(g)]);
     tooth_map.add(*tooth_matrix_, g,
                   stiffness(geometry_[t], {tooth_modulus, tooth_modulus, tooth_modulus, tooth_modulus}, nu));
   });
+  decouple(*tooth_matrix_, held_, 1e4);
 }
 
 void Workload::hold_base() {
@@ -100,21 +102,25 @@ void Workload::add_bond(double maturity, double first_wall, BlockMatrix& matrix)
 }
 
 void Workload::assemble_static(BlockMatrix& matrix) const {
-  copy_values(*tooth_matrix_, matrix);
+  matrix = *tooth_matrix_;
   add_filling(std::vector<double>(filling_.size(), filling_modulus), matrix);
   add_bond(1, 1, matrix);
-  decouple(matrix, held_, 1e4);
+  decouple(matrix, changing_nodes_, held_, 1e4);
+}
+
+BlockMatrix Workload::begin_steps() const {
+  return *tooth_matrix_;
 }
 
 void Workload::assemble_step(int step, BlockMatrix& matrix) const {
-  copy_values(*tooth_matrix_, matrix);
+  copy_rows(*tooth_matrix_, changing_nodes_, matrix);
   std::vector<double> modulus(filling_.size());
 #pragma omp parallel for schedule(static)
   for (std::size_t g = 0; g < modulus.size(); ++g)
     modulus[g] = filling_modulus * (0.001 + 0.999 * std::pow(cure(filling_[g], step), 2));
   add_filling(modulus, matrix);
   add_bond(1 - std::exp(-0.1 * step), 1 - 0.99 * std::clamp((step - 20) / 20.0, 0.0, 1.0), matrix);
-  decouple(matrix, held_, 1e4);
+  decouple(matrix, changing_nodes_, held_, 1e4);
 }
 
 Eigen::VectorXd Workload::load(int step) const {

@@ -30,6 +30,8 @@ class Workload {
   static Workload of_about(int unknowns);
   /// The same with every stiffness full and the bond at 1e5 N/mm3: one ordinary elastic solve.
   void assemble_static(BlockMatrix& matrix) const;
+  /// What assemble_step() fills again and again.
+  [[nodiscard]] BlockMatrix begin_steps() const;
   void assemble_step(int step, BlockMatrix& matrix) const;
   [[nodiscard]] Eigen::VectorXd load(int step) const;
 
@@ -49,7 +51,8 @@ class Workload {
   std::vector<int> filling_, tooth_;  ///< tetrahedra
   NodeGroups filling_groups_, tooth_groups_, bond_groups_;
   std::unique_ptr<AssemblyMap> filling_map_, bond_map_;
-  std::unique_ptr<BlockMatrix> tooth_matrix_;  ///< never changes
+  std::unique_ptr<BlockMatrix> tooth_matrix_;  ///< held at the base; never changes
+  std::vector<int> changing_nodes_;            ///< of filling and bond: all other rows are the tooth's alone
   std::vector<char> held_;
 };
 
