@@ -273,7 +273,9 @@ void Run::balance(Trial& trial, double now) {
     trial.balanced = out_of_balance.back() <= allowed;
     if (trial.balanced || is_hopeless(trial, out_of_balance)) return;
     if (assembled.empty()) assembled = assemble(trial);
-    correct(trial, assembled, allowed / out_of_balance.back());
+    const double progress =
+        trial.iterations == 0 ? 1 : out_of_balance.back() / out_of_balance[out_of_balance.size() - 2];
+    correct(trial, assembled, allowed / out_of_balance.back(), progress);
   }
 }
 
@@ -288,15 +290,17 @@ bool Run::is_hopeless(const Trial& trial, const std::vector<double>& out_of_bala
 }
 
 /// One Newton correction, with no more digits than this iteration can use: a linear step ends in balance, a
-/// softening one goes on anyway. `wanted`: residual allowed over residual now.
-void Run::correct(Trial& trial, const BondTangents& assembled, double wanted) {
+/// softening one gets the more the better it goes (Eisenstat and Walker 1996, SIAM J Sci Comput 17:16, second
+/// choice). `wanted`: residual allowed over residual now; `progress`: residual now over that before.
+void Run::correct(Trial& trial, const BondTangents& assembled, double wanted, double progress) {
   const Stopwatch watch(timings_.linear_solve);
   Eigen::VectorXd correction = Eigen::VectorXd::Zero(trial.residual.size());
   LinearOutcome outcome;
   if (trial.bond.softens) {
     const BondCorrection rest(bond_, shared_.bond(), model_.mesh, assembled, trial.bond.tangents, decoupled_);
+    const double tolerance = std::clamp(std::max(0.9 * progress * progress, 0.3 * wanted), 0.003, 0.1);
     outcome = solver_->solve_corrected([&](const Eigen::VectorXd& x, Eigen::VectorXd& y) { rest.add(x, y); },
-                                       trial.residual, correction, std::clamp(0.3 * wanted, 0.03, 0.3));
+                                       trial.residual, correction, tolerance);
   } else {
     outcome = solver_->solve(matrix_, trial.residual, correction,
                              std::clamp(0.3 * wanted, options_.linear_tolerance, 0.3));

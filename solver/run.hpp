@@ -47,7 +47,7 @@ class Run {
   [[nodiscard]] BondTangents assemble(const Trial& trial);
   [[nodiscard]] double allowed_residual(const Trial& trial) const;
   [[nodiscard]] bool is_hopeless(const Trial& trial, const std::vector<double>& out_of_balance) const;
-  void correct(Trial& trial, const BondTangents& assembled, double wanted);
+  void correct(Trial& trial, const BondTangents& assembled, double wanted, double progress);
   [[nodiscard]] BondStepTimes step_times(double now) const;
   void update_free();
   [[nodiscard]] std::vector<std::array<BondPoint, 6>> bond_points(

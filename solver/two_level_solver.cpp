@@ -13,10 +13,9 @@ namespace setstress {
 
 namespace {
 
-/// Minimal residuals rely on products that fall out of single precision: good enough to come this far,
-constexpr double shortest_stretch = 1e-3;
-/// and so far without a look at the true residual, for Newton's method, which looks itself.
-constexpr double never_checked = 1e-2;
+/// Minimal residuals rely on products that fall out of single precision, which are good enough to come this
+/// far before the true residual is looked at. Newton's method wants less, and looks itself.
+constexpr double longest_stretch = 1e-3;
 
 /// How the conjugate gradients ended.
 enum class Ending { converged, too_many, not_positive };
@@ -33,19 +32,17 @@ class RenewalRule {
     return fresh_rate_ > 0 && iterations - fresh_rate_ * decades > cost_ + 5;
   }
   void record(int iterations, double decades, bool fresh) {
-    if (decades < 1) return;
-    if (fresh) {
+    if (fresh) lost_ = 0;
+    if (decades < 1.5) return;  // whole iterations say little about so short a way
+    if (fresh || fresh_rate_ == 0)
       fresh_rate_ = iterations / decades;
-      lost_ = 0;
-    } else {
-      lost_ =
-          std::max(0.0, lost_ + iterations - fresh_rate_ * decades);  // a lucky solve makes up for another
-    }
+    else  // a lucky solve makes up for another
+      lost_ = std::max(0.0, lost_ + iterations - fresh_rate_ * decades);
   }
 
  private:
   double cost_;
-  double fresh_rate_ = 0;  ///< iterations a decade right after the last renewal
+  double fresh_rate_ = 0;  ///< iterations a decade, after a renewal
   double lost_ = 0;
 };
 
@@ -97,7 +94,7 @@ class TwoLevelSolver final : public LinearSystemSolver {
   Eigen::VectorXd x_, r_, p_, ap_;  ///< by places
   Eigen::VectorXf r_single_, z_single_, left_single_;
   double looked_ = 0;     ///< |r_| when it was last b - A x_ itself
-  double trusted_ = 0.1;  ///< how far |r_| may fall before it is looked at again, as a share of that
+  double trusted_ = 0.3;  ///< how far |r_| may fall before it is looked at again, as a share of that
 };
 
 /// A factorisation runs at about 30 operations for each byte of the matrix that an iteration moves in the
@@ -127,7 +124,7 @@ LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const
   const int most = std::min(most_iterations_, most_corrected_iterations);
   Eigen::VectorXd left = b, part;
   while (outcome.iterations < most && outcome.relative_residual > tolerance) {
-    const double share = std::max(wanted / left.norm(), shortest_stretch);
+    const double share = std::max(wanted / left.norm(), longest_stretch);
     const GmresOutcome found =
         flexible_gmres([&](const auto& v, auto& z, auto& image) { apply(v, correction, z, image); }, left,
                        part, share, most - outcome.iterations);
@@ -136,7 +133,7 @@ LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const
     x += part;
     outcome.relative_residual *= found.relative_residual;
     if (found.relative_residual > share) break;
-    if (tolerance >= never_checked) break;
+    if (tolerance >= longest_stretch) break;
     multiply(*assigned_, x, left);
     correction(x, left);
     left = b - left;
@@ -246,7 +243,8 @@ Ending TwoLevelSolver::iterate(const BlockMatrix& matrix, const Eigen::VectorXd&
     if (!step(size, rz_before)) return Ending::not_positive;
     ++iterations;
     ++outcome.iterations;
-    if (size > target && size < trusted_ * looked_) size = look(matrix, b);
+    // Near the target the last look, which comes anyway, will do.
+    if (size > 10 * target && size < trusted_ * looked_) size = look(matrix, b);
   }
   renewal_.record(iterations, std::log10(start / size), fresh);
   return Ending::converged;
@@ -263,7 +261,7 @@ LinearOutcome TwoLevelSolver::hand_over(const BlockMatrix& matrix, const Eigen::
 /// r_ := b - A x_; returns its length. Learns from how far r_ was off: products that fall out of single
 /// precision make it drift, by 1e-5 of its length at the last look, or 1e-2 where the matrix is poorly
 /// conditioned, and more at the start of a solve than later. It is trusted until it is so short that the
-/// worst drift of late would be one part in a hundred.
+/// worst drift of late would be one part in a thousand.
 double TwoLevelSolver::look(const BlockMatrix& matrix, const Eigen::VectorXd& b) {
   Eigen::VectorXd image;
   multiply(matrix, order_.by_node(x_), image);
@@ -271,7 +269,7 @@ double TwoLevelSolver::look(const BlockMatrix& matrix, const Eigen::VectorXd& b)
   Eigen::VectorXd truth = order_.by_place(image);
   r_ -= truth;
   if (looked_ > 0)
-    trusted_ = std::clamp(100 * std::sqrt(dot(r_, r_)) / looked_, std::max(1e-4, 0.9 * trusted_), 0.1);
+    trusted_ = std::clamp(1000 * std::sqrt(dot(r_, r_)) / looked_, std::max(1e-4, 0.8 * trusted_), 0.3);
   r_.swap(truth);
   looked_ = std::sqrt(dot(r_, r_));
   return looked_;
