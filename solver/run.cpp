@@ -17,6 +17,9 @@ namespace setstress {
 namespace {
 
 constexpr int most_equilibrium_iterations = 15;
+// The next step had better be shorter. More than tight balance takes (up to 8), so that round-off, which may
+// add one, does not decide.
+constexpr int many_equilibrium_iterations = 10;
 constexpr std::size_t patience = 4;  // iterations in which the force out of balance must fall to a quarter
 constexpr double instant = 0.02;     // of the viscous time: steps this short may soften as much as they like
 constexpr double shortest_step = 1e-7;     // [s]
@@ -185,7 +188,7 @@ bool Run::attempt(double duration) {
   const double softening = trial.bond.largest_softening;
   double growth = 2.0;
   if (softening > 0.0) growth = std::clamp(0.7 * options_.largest_softening_step / softening, 0.3, 2.0);
-  if (trial.iterations > most_equilibrium_iterations / 2) growth = std::min(growth, 0.7);
+  if (trial.iterations > many_equilibrium_iterations) growth = std::min(growth, 0.7);
   // In sixteenths, so that round-off does not decide where steps fall.
   growth = std::round(16.0 * growth) / 16.0;
   if (options_.mode == Mode::debonding && duration > 0.0) next_step_ = growth * duration;
