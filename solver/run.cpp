@@ -294,7 +294,8 @@ bool Run::is_hopeless(const Trial& trial, const std::vector<double>& out_of_bala
 
 /// One Newton correction, with no more digits than this iteration can use: a linear step ends in balance, a
 /// softening one gets the more the better it goes (Eisenstat and Walker 1996, SIAM J Sci Comput 17:16, second
-/// choice). `wanted`: residual allowed over residual now; `progress`: residual now over that before.
+/// choice; from memory). `wanted`: residual allowed over residual now; `progress`: residual now over that
+/// before.
 void Run::correct(Trial& trial, const BondTangents& assembled, double wanted, double progress) {
   const Stopwatch watch(timings_.linear_solve);
   Eigen::VectorXd correction = Eigen::VectorXd::Zero(trial.residual.size());
