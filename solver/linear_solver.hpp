@@ -15,7 +15,7 @@ struct TwoLevelStructure;
 
 struct LinearOutcome {
   int iterations = 0;            ///< 0 for the direct solver
-  double relative_residual = 0;  ///< |b - A x| / |b|, true residual
+  double relative_residual = 0;  ///< |b - A x| / |b|, of the x returned; see solve_corrected() for its own
   bool fell_back = false;        ///< the iterative solver gave up and the direct solver took over
   bool factorised = false;       ///< a (coarse) factorisation was renewed
 };
@@ -50,7 +50,8 @@ class LinearSystemSolver {
   /// Solves (A + C) x = b from x = 0 to |b - (A + C) x| <= tolerance |b|, for a C that need be neither
   /// symmetric nor positive definite but couples only what A does. Newton's method can use an x that is not
   /// there yet: after 40 iterations (of the direct solver, if the iterative one has handed over) the best one
-  /// is returned, and the outcome says how good it is.
+  /// is returned, and the outcome says how good it is: by the true residual for tolerances below 1e-3, else
+  /// as the iterations have it, which products in single precision put off by 1e-5 to 1e-2.
   virtual LinearOutcome solve_corrected(const LinearMap& correction, const Eigen::VectorXd& b,
                                         Eigen::VectorXd& x, double tolerance) = 0;
   [[nodiscard]] virtual std::string name() const = 0;
