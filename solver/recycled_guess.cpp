@@ -15,10 +15,12 @@ using Column = Eigen::Matrix<double, 8, 1>;
 /// left out.
 Column pseudo_solve(const Square& energy, const Column& work) {
   Column scale;
-  for (int i = 0; i < 8; ++i) scale(i) = energy(i, i) > 0 ? 1 / std::sqrt(energy(i, i)) : 0;
+  for (Eigen::Index i = 0; i < work.size(); ++i)
+    scale(i) = energy(i, i) > 0 ? 1 / std::sqrt(energy(i, i)) : 0;
   const Eigen::SelfAdjointEigenSolver<Square> eigen(scale.asDiagonal() * energy * scale.asDiagonal());
   Column part = eigen.eigenvectors().transpose() * scale.cwiseProduct(work);
-  for (int i = 0; i < 8; ++i) part(i) = eigen.eigenvalues()(i) > 1e-12 ? part(i) / eigen.eigenvalues()(i) : 0;
+  for (Eigen::Index i = 0; i < work.size(); ++i)
+    part(i) = eigen.eigenvalues()(i) > 1e-12 ? part(i) / eigen.eigenvalues()(i) : 0;
   return scale.cwiseProduct(eigen.eigenvectors() * part);
 }
 

@@ -120,11 +120,12 @@ LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const
   const bool fresh = std::exchange(renewed_, false);
   LinearOutcome outcome{.relative_residual = 1, .factorised = fresh};
   x.setZero(b.size());
-  const double wanted = tolerance * b.norm();
+  const double right_hand_side = b.norm();
+  if (right_hand_side == 0) return {.factorised = fresh};
   const int most = std::min(most_iterations_, most_corrected_iterations);
   Eigen::VectorXd left = b, part;
   while (outcome.iterations < most && outcome.relative_residual > tolerance) {
-    const double share = std::max(wanted / left.norm(), longest_stretch);
+    const double share = std::max(tolerance * right_hand_side / left.norm(), longest_stretch);
     const GmresOutcome found =
         flexible_gmres([&](const auto& v, auto& z, auto& image) { apply(v, correction, z, image); }, left,
                        part, share, most - outcome.iterations);
@@ -132,12 +133,11 @@ LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const
     outcome.iterations += found.iterations;
     x += part;
     outcome.relative_residual *= found.relative_residual;
-    if (found.relative_residual > share) break;
-    if (tolerance >= longest_stretch) break;
+    if (found.relative_residual > share || tolerance >= longest_stretch) break;
     multiply(*assigned_, x, left);
     correction(x, left);
     left = b - left;
-    outcome.relative_residual = left.norm() / b.norm();
+    outcome.relative_residual = left.norm() / right_hand_side;
   }
   if (outcome.relative_residual <= tolerance) return outcome;
   direct().assign(*assigned_);

@@ -105,6 +105,21 @@ TEST_CASE("both solvers solve a corrected system that is neither symmetric nor p
   CHECK_FALSE(outcome.fell_back);
 }
 
+TEST_CASE("a corrected system without load is not worked on", "[linear]") {
+  const testing::BoxSystem system({.spring = 1e5});
+  const BlockMatrix matrix = system.matrix();
+  const auto solver = GENERATE(0, 1) ? make_direct_solver(system.graph) : make_two_level_solver(system.graph);
+  solver->assign(matrix);
+  Eigen::VectorXd x = system.load;
+  const Eigen::VectorXd nothing = Eigen::VectorXd::Zero(system.load.size());
+  const double tolerance = GENERATE(1e-6, 0.1);
+  const LinearOutcome outcome = solver->solve_corrected(letting_go(system, matrix), nothing, x, tolerance);
+  CHECK(outcome.iterations == 0);
+  CHECK(outcome.relative_residual == 0);
+  CHECK_FALSE(outcome.fell_back);
+  CHECK(x.isZero(0));
+}
+
 TEST_CASE("too many iterations on a corrected system hand over to the direct solver", "[linear]") {
   const testing::BoxSystem system({.spring = 1e5});
   const auto solver = make_two_level_solver(system.graph, /*most_iterations=*/3);
