@@ -1,6 +1,7 @@
 #include "solver/smoother.hpp"
 
 #include <Eigen/LU>
+#include <algorithm>
 
 #include "solver/linear_solver.hpp"
 
@@ -11,6 +12,26 @@ namespace {
 /// Of a part, each time its turn comes: the second finds it in cache. It costs a tenth of an iteration and
 /// saves a third of them; a third one saves no more than it costs.
 constexpr int sweeps = 2;
+
+/// Asks for the values of a part, a share at a time, while another is swept for the second time and needs
+/// nothing from memory itself. The processor looks ahead too, but not from part to part: at a million
+/// unknowns, out of cache, sweeps take a third less time with it.
+class PartAhead {
+ public:
+  PartAhead(const SweepRows& rows, const SweepValues& values, std::array<int, 2> places, int shares)
+      : at_(values.block(rows.start[static_cast<std::size_t>(places[0])])),
+        last_(values.block(rows.start[static_cast<std::size_t>(places[1])])),
+        share_(((last_ - at_) / shares / line + 1) * line) {}
+  void ask() {
+    const float* const end = std::min(at_ + share_, last_);
+    for (; at_ < end; at_ += line) __builtin_prefetch(at_, 0, /*low locality: second-level cache*/ 2);
+  }
+
+ private:
+  static constexpr std::ptrdiff_t line = 64 / sizeof(float);
+  const float *at_, *last_;
+  std::ptrdiff_t share_;
+};
 
 }  // namespace
 
@@ -28,13 +49,15 @@ void Smoother::assign(const BlockMatrix& matrix) {
   }
 }
 
-void Smoother::forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z,
+void Smoother::forward_part(int part, int next, const Eigen::VectorXf& r, Eigen::VectorXf& z,
                             Eigen::VectorXf& residual) {
   const auto [first, last] = order_->part(part);
   z.segment(stride * first, stride * (last - first)).setZero();
   residual.segment(stride * first, stride * (last - first)).setZero();
+  PartAhead ahead(pattern_->inside, inside_, order_->part(next), last - first);
   for (int sweep = 0; sweep < sweeps; ++sweep)
     for (int place = first; place < last; ++place) {
+      if (sweep + 1 == sweeps) ahead.ask();
       const auto row = static_cast<std::size_t>(place);
       auto right_row = right_.segment<3>(stride * place);
       if (sweep == 0)
@@ -55,20 +78,22 @@ void Smoother::forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::Vect
   z.resize(r.size());
   residual.resize(r.size());
   right_.resize(r.size());
-  order_->in_turn(/*reverse=*/false, [&](int part) { forward_part(part, r, z, residual); });
+  order_->in_turn(/*reverse=*/false, [&](int part, int next) { forward_part(part, next, r, z, residual); });
   order_->for_nodes([&](int place, int) {
     residual.segment<3>(stride * place) -=
         after_.gather(pattern_->after, static_cast<std::size_t>(place), z.data(), {}).total();
   });
 }
 
-void Smoother::backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z,
+void Smoother::backward_part(int part, int next, const Eigen::VectorXf& r, Eigen::VectorXf& z,
                              Eigen::VectorXf& residual) {
   const auto [first, last] = order_->part(part);
+  PartAhead ahead(pattern_->inside, inside_, order_->part(next), last - first);
   for (int sweep = 0; sweep < sweeps; ++sweep) {
     // Until its turn comes, a row's place in the residual holds its sums over later rows.
     residual.segment(stride * first, stride * (last - first)).setZero();
     for (int place = last - 1; place >= first; --place) {
+      if (sweep + 1 == sweeps) ahead.ask();
       const auto row = static_cast<std::size_t>(place);
       auto right_row = right_.segment<3>(stride * place);
       if (sweep == 0) {
@@ -95,7 +120,7 @@ void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::Vec
   residual.resize(r.size());
   right_.resize(r.size());
   before_then_.resize(r.size());
-  order_->in_turn(/*reverse=*/true, [&](int part) { backward_part(part, r, z, residual); });
+  order_->in_turn(/*reverse=*/true, [&](int part, int next) { backward_part(part, next, r, z, residual); });
   order_->for_nodes([&](int place, int) {
     residual.segment<3>(stride * place) +=
         before_then_.segment<3>(stride * place) -

@@ -27,8 +27,10 @@ class Smoother {
   [[nodiscard]] std::size_t bytes() const;
 
  private:
-  void forward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual);
-  void backward_part(int part, const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual);
+  void forward_part(int part, int next, const Eigen::VectorXf& r, Eigen::VectorXf& z,
+                    Eigen::VectorXf& residual);
+  void backward_part(int part, int next, const Eigen::VectorXf& r, Eigen::VectorXf& z,
+                     Eigen::VectorXf& residual);
 
   const SweepPattern* pattern_;
   const SweepOrder* order_;

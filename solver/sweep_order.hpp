@@ -1,6 +1,8 @@
 #pragma once
 // The order in which the two-level solver visits nodes: compact parts of the mesh, in turn.
 
+#include <omp.h>
+
 #include <Eigen/Core>
 #include <array>
 #include <atomic>
@@ -28,9 +30,10 @@ struct SweepOrder {
   [[nodiscard]] std::array<int, 2> part(int p) const {
     return {part_start[static_cast<std::size_t>(p)], part_start[static_cast<std::size_t>(p) + 1]};
   }
-  /// Calls work(part) for every part, in parallel, but never before it is done with the neighbours that come
-  /// earlier: so work may read and change what it shares with neighbours and gets what going from part to
-  /// part gives.
+  /// Calls work(part, next) for every part, in parallel, but never before it is done with the neighbours that
+  /// come earlier: so work may read and change what it shares with neighbours and gets what going from part
+  /// to part gives. `next` is a guess at what the thread will be given next, to fetch ahead; at the end,
+  /// `part`.
   template <typename Work>
   void in_turn(bool reverse, const Work& work) const;
   /// Calls work(place, node) for every node, in parallel.
@@ -78,7 +81,8 @@ void SweepOrder::in_turn(bool reverse, const Work& work) const {
       if (reverse ? other > part : other < part)
         while (!done[static_cast<std::size_t>(other)].load(std::memory_order_acquire))
           std::this_thread::yield();
-    work(part);
+    const int then = turn + omp_get_num_threads();
+    work(part, then >= parts() ? part : reverse ? parts() - 1 - then : then);
     done[static_cast<std::size_t>(part)].store(true, std::memory_order_release);
   }
 }

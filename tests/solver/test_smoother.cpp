@@ -75,7 +75,7 @@ TEST_CASE("parts come in turn: none before its earlier neighbours, whatever the 
   std::vector<std::atomic<bool>> done(static_cast<std::size_t>(order.parts()));
   std::atomic<int> early = 0, pairs = 0;
   omp_set_num_threads(4);
-  order.in_turn(reverse, [&](int part) {
+  order.in_turn(reverse, [&](int part, int) {
     for (const int other : order.neighbours[static_cast<std::size_t>(part)]) {
       if (reverse ? other < part : other > part) continue;
       ++pairs;
