@@ -195,13 +195,21 @@ SupernodalPattern BlockCholesky::pattern() const {
   return out;
 }
 
-void BlockCholesky::copy_to(LargeArray<float>& values) const {
-  const cholmod_factor& factor = *work_->factor;
-  const auto* entry = static_cast<const double*>(factor.x);
-  const Integer count = static_cast<const Integer*>(factor.px)[factor.nsuper];
-  values.resize(static_cast<std::size_t>(count));
-#pragma omp parallel for schedule(static) if (count > 1000000)
-  for (Integer k = 0; k < count; ++k) values[static_cast<std::size_t>(k)] = static_cast<float>(entry[k]);
+void BlockCholesky::copy_to(std::shared_ptr<const SupernodalPattern> pattern,
+                            SupernodalFactor& factor) const {
+  const auto* first_in_column = static_cast<const Integer*>(work_->matrix->p);
+  const auto* entry = static_cast<const double*>(work_->matrix->x);
+  const auto* values = static_cast<const double*>(work_->factor->x);
+  Eigen::VectorXd diagonal(static_cast<Eigen::Index>(pattern->permutation.size()));
+  for (Eigen::Index i = 0; i < diagonal.size(); ++i)
+    diagonal(i) = entry[first_in_column[pattern->permutation[static_cast<std::size_t>(i)]]];
+  factor.begin(pattern, diagonal);
+#pragma omp parallel for schedule(dynamic, 8) if (pattern->entries() > 1000000)
+  for (std::int64_t s = 0; s < pattern->supernodes(); ++s)
+    factor.store(s,
+                 Eigen::Map<const Eigen::MatrixXd>(values + pattern->value_start[static_cast<std::size_t>(s)],
+                                                   pattern->rows(s), pattern->columns(s))
+                     .cast<float>());
 }
 
 double BlockCholesky::operations() const {

@@ -41,8 +41,8 @@ class BlockCholesky {
   void solve(const Eigen::VectorXd& b, Eigen::VectorXd& x);
   /// Of the factor, from the analysis.
   [[nodiscard]] SupernodalPattern pattern() const;
-  /// The values of the last factor, in the order of pattern(), rounded to single precision.
-  void copy_to(LargeArray<float>& values) const;
+  /// The last factor; `pattern` is that of pattern().
+  void copy_to(std::shared_ptr<const SupernodalPattern> pattern, SupernodalFactor& factor) const;
   [[nodiscard]] double operations() const;  ///< of one factorisation, from the analysis
   [[nodiscard]] std::size_t bytes() const;
 

@@ -144,7 +144,7 @@ void CoarseLevel::factorise() {
   if (!careful_) careful_ = std::make_unique<BlockCholesky>(*analysis_);
   try {
     careful_->factorise(values_);
-    careful_->copy_to(factor_.value);
+    careful_->copy_to(multifrontal_->pattern(), factor_);
   } catch (const NotPositiveDefinite& found) {
     careful_.reset();
     throw NotPositiveDefinite(node_of_[static_cast<std::size_t>(found.node)], found.component);

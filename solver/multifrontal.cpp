@@ -53,7 +53,7 @@ void extend_add(const ConstFront& child, const std::int32_t* target, std::int64_
 }
 
 /// L of the diagonal block, then the rectangle below. False if a pivot is too small.
-bool factorise_columns(SupernodalFactor::Panel& panel) {
+bool factorise_columns(Front& panel) {
   const Eigen::Index columns = panel.cols(), below = panel.rows() - columns;
   Eigen::Ref<Eigen::MatrixXf, 0, Eigen::OuterStride<>> diagonal = panel.topRows(columns);
   const Eigen::VectorXf had = diagonal.diagonal();
@@ -71,7 +71,8 @@ bool factorise_columns(SupernodalFactor::Panel& panel) {
 
 }  // namespace
 
-/// Remainders of fronts whose parents are still to come, the next ones on top.
+/// Remainders of fronts whose parents are still to come, the next ones on top. Above them is room for the
+/// front that is being eliminated.
 class Multifrontal::Stack {
  public:
   explicit Stack(std::size_t size) { values_.resize(size); }
@@ -154,12 +155,26 @@ void Multifrontal::find_targets() {
   }
 }
 
+/// Of the matrix, by position in L.
+Eigen::VectorXd Multifrontal::diagonal(const std::vector<Block>& values) const {
+  const SupernodalPattern& p = *pattern_;
+  Eigen::VectorXd result(static_cast<Eigen::Index>(p.permutation.size()));
+  for (std::int64_t s = 0; s < p.supernodes(); ++s)
+    for (std::size_t e = entry_start_[static_cast<std::size_t>(s)];
+         e < entry_start_[static_cast<std::size_t>(s) + 1]; ++e)
+      if (entry_[e].row == entry_[e].column)
+        result.segment<3>(p.first_column[static_cast<std::size_t>(s)] + 3 * entry_[e].column) =
+            values[entry_[e].source].diagonal();
+  return result;
+}
+
 std::size_t Multifrontal::stack_size(const std::vector<std::int64_t>& supernodes) const {
   std::size_t used = 0, most = 0;
   std::vector<std::size_t> bottom(static_cast<std::size_t>(pattern_->supernodes()), SIZE_MAX);
   for (const std::int64_t s : supernodes) {
     const auto below = static_cast<std::size_t>(3 * nodes_below(s));
-    most = std::max(most, used + below * below);
+    most = std::max(
+        most, used + below * below + static_cast<std::size_t>(pattern_->rows(s) * pattern_->columns(s)));
     std::size_t to = used;
     for (const std::int64_t child : pattern_->children[static_cast<std::size_t>(s)])
       to = std::min(to, bottom[static_cast<std::size_t>(child)]);
@@ -172,8 +187,8 @@ std::size_t Multifrontal::stack_size(const std::vector<std::int64_t>& supernodes
 bool Multifrontal::eliminate(std::int64_t supernode, const std::vector<Block>& values,
                              SupernodalFactor& factor, std::vector<float*>& remainder, Stack& stack) const {
   const auto s = static_cast<std::size_t>(supernode);
-  SupernodalFactor::Panel panel = factor.panel(supernode);
-  const Eigen::Index columns = panel.cols(), below = panel.rows() - columns;
+  const Eigen::Index columns = pattern_->columns(supernode), below = pattern_->rows(supernode) - columns;
+  Front rest(stack.top(), below, below), panel(stack.top() + below * below, columns + below, columns);
   const auto own_nodes = static_cast<std::int32_t>(columns / 3);
   panel.setZero();
   for (std::size_t e = entry_start_[s]; e < entry_start_[s + 1]; ++e)
@@ -196,7 +211,7 @@ bool Multifrontal::eliminate(std::int64_t supernode, const std::vector<Block>& v
     extend_add(children.back().remainder, target, 0, children.back().own, 0, panel);
   }
   if (!factorise_columns(panel)) return false;
-  Front rest(stack.top(), below, below);
+  factor.store(supernode, panel);
   const auto lower = panel.bottomRows(below);
 #pragma omp parallel for schedule(dynamic, 1) if (below >= 4 * chunk)
   for (Eigen::Index first = 0; first < below; first += chunk) {
@@ -220,8 +235,7 @@ bool Multifrontal::eliminate(std::int64_t supernode, const std::vector<Block>& v
 
 bool Multifrontal::factorise(const std::vector<Block>& values, SupernodalFactor& factor) const {
   const SupernodalPattern& p = *pattern_;
-  factor.pattern = pattern_;
-  factor.value.resize(p.entries());
+  factor.begin(pattern_, diagonal(values));
   std::vector<float*> remainder(static_cast<std::size_t>(p.supernodes()), nullptr);
   std::vector<std::unique_ptr<Stack>> stacks;
   for (const std::size_t size : branch_stack_) stacks.push_back(std::make_unique<Stack>(size));

@@ -10,11 +10,11 @@
 
 namespace setstress {
 
-/// A preconditioner's factor needs no more than single precision: half the memory, twice the speed of
-/// CHOLMOD, whose present release in Debian has double precision only. Each supernode gathers in one dense
-/// front what the matrix and its children bring to its columns and to the rows below, eliminates its columns
-/// and hands the rest to its parent (Duff and Reid 1983, ACM Trans. Math. Softw. 9, 302). Never changes, so
-/// that solvers may share it, from several threads too.
+/// A preconditioner's factor needs no more than single precision: less memory, twice the speed of CHOLMOD,
+/// whose present release in Debian has double precision only. Each supernode gathers in one dense front what
+/// the matrix and its children bring to its columns and to the rows below, eliminates its columns and hands
+/// the rest to its parent (Duff and Reid 1983, ACM Trans. Math. Softw. 9, 302). Never changes, so that
+/// solvers may share it, from several threads too.
 class Multifrontal {
  public:
   /// Both of the same matrix, whose unknowns come in threes. Throws std::invalid_argument if they do not in
@@ -23,6 +23,7 @@ class Multifrontal {
   /// Values by the matrix' pattern. True if the factor is good for preconditioning; false if a pivot is not
   /// positive or has lost more than five of its seven digits. Results do not depend on the number of threads.
   [[nodiscard]] bool factorise(const std::vector<Block>& values, SupernodalFactor& factor) const;
+  [[nodiscard]] const std::shared_ptr<const SupernodalPattern>& pattern() const { return pattern_; }
   [[nodiscard]] std::size_t bytes() const;
 
  private:
@@ -35,6 +36,7 @@ class Multifrontal {
 
   void find_entries(const BlockPattern& matrix);
   void find_targets();
+  [[nodiscard]] Eigen::VectorXd diagonal(const std::vector<Block>& values) const;
   [[nodiscard]] std::size_t stack_size(const std::vector<std::int64_t>& supernodes) const;
   [[nodiscard]] std::int64_t nodes_below(std::int64_t supernode) const {
     return (pattern_->rows(supernode) - pattern_->columns(supernode)) / 3;

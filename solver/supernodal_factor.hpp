@@ -1,5 +1,6 @@
 #pragma once
-// A Cholesky factor in single precision for use as a preconditioner: half the memory traffic of the original.
+// A Cholesky factor for use as a preconditioner, two bytes an entry: a quarter of the original's memory
+// traffic.
 
 #include <Eigen/Core>
 #include <cstdint>
@@ -43,17 +44,35 @@ struct SupernodalPattern {
   [[nodiscard]] std::size_t bytes() const;
 };
 
-/// L in single precision.
-struct SupernodalFactor {
-  using Panel = Eigen::Map<Eigen::MatrixXf>;
-
-  std::shared_ptr<const SupernodalPattern> pattern;
-  LargeArray<float> value;
-
-  [[nodiscard]] Panel panel(std::int64_t supernode);
-  /// x := A^-1 b.
+/// L in P A P' = L L', for solves in single precision. With A scaled to a unit diagonal no entry of L is
+/// larger than 1; a column is kept as whole numbers of its own unit, the 32767th of its largest entry below
+/// the diagonal, and its diagonal as it was. Rounded so, L L' stays symmetric and positive definite, and a
+/// smooth displacement meets thousands of entries whose errors average out (solver/README.md has the
+/// iterations).
+class SupernodalFactor {
+ public:
+  /// Makes room. `diagonal` of A, by position in L.
+  void begin(std::shared_ptr<const SupernodalPattern> pattern, const Eigen::VectorXd& diagonal);
+  /// Takes over the panel of one supernode, of which the lower triangle counts. Threads may do so at the same
+  /// time, each for other supernodes.
+  void store(std::int64_t supernode, const Eigen::Ref<const Eigen::MatrixXf>& panel);
+  /// The panel as it is kept, that of the scaled A, zero above the diagonal.
+  [[nodiscard]] Eigen::MatrixXf panel(std::int64_t supernode) const;
+  /// By position in L: what rows and columns of A are multiplied with.
+  [[nodiscard]] const Eigen::VectorXf& scale() const { return scale_; }
+  /// x := A^-1 b. The columns of a supernode come in threes, one node's.
   void solve(const Eigen::VectorXf& b, Eigen::VectorXf& x) const;
-  [[nodiscard]] std::size_t bytes() const { return value.size() * sizeof(float); }
+  [[nodiscard]] std::size_t bytes() const;
+
+ private:
+  struct Supernode;
+  [[nodiscard]] Supernode supernode(std::int64_t number) const;
+
+  std::shared_ptr<const SupernodalPattern> pattern_;
+  LargeArray<std::int16_t> value_;
+  Eigen::VectorXf scale_;
+  Eigen::VectorXf unit_;     ///< by column
+  Eigen::VectorXf inverse_;  ///< by column: unit over diagonal
 };
 
 }  // namespace setstress
