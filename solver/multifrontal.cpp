@@ -235,7 +235,9 @@ bool Multifrontal::eliminate(std::int64_t supernode, const std::vector<Block>& v
 
 bool Multifrontal::factorise(const std::vector<Block>& values, SupernodalFactor& factor) const {
   const SupernodalPattern& p = *pattern_;
-  factor.begin(pattern_, diagonal(values));
+  const Eigen::VectorXd own = diagonal(values);
+  if (!(own.array() > 0).all()) return false;  // nothing to scale with
+  factor.begin(pattern_, own);
   std::vector<float*> remainder(static_cast<std::size_t>(p.supernodes()), nullptr);
   std::vector<std::unique_ptr<Stack>> stacks;
   for (const std::size_t size : branch_stack_) stacks.push_back(std::make_unique<Stack>(size));
