@@ -21,10 +21,11 @@ constexpr int most_equilibrium_iterations = 15;
 // add one, does not decide.
 constexpr int many_equilibrium_iterations = 10;
 constexpr std::size_t patience = 4;  // iterations in which the force out of balance must fall to a quarter
-constexpr double instant = 0.02;     // of the viscous time: steps this short may soften as much as they like
-constexpr double shortest_step = 1e-7;     // [s]
-constexpr double negligible_force = 1e-3;  // [N]: smaller forces are balanced as well as this one
-constexpr double coincidence = 1e-6;       // of a step: what may be round-off
+constexpr double finest_correction = 0.003;  // relative residual, while the bond softens
+constexpr double instant = 0.02;             // of the viscous time: steps this short may soften at will
+constexpr double shortest_step = 1e-7;       // [s]
+constexpr double negligible_force = 1e-3;    // [N]: smaller forces are balanced as well as this one
+constexpr double coincidence = 1e-6;         // of a step: what may be round-off
 // [N mm]: far above what linear solves leave where bodies are moved as a whole, before anything is strained.
 constexpr double negligible_energy = 1e-7;
 
@@ -302,7 +303,9 @@ void Run::correct(Trial& trial, const BondTangents& assembled, double wanted, do
   LinearOutcome outcome;
   if (trial.bond.softens) {
     const BondCorrection rest(bond_, shared_.bond(), model_.mesh, assembled, trial.bond.tangents, decoupled_);
-    const double tolerance = std::clamp(std::max(0.9 * progress * progress, 0.3 * wanted), 0.003, 0.1);
+    const double loosest = options_.loosest_correction;
+    const double tolerance = std::clamp(std::max(0.9 * progress * progress, 0.3 * wanted),
+                                        std::min(finest_correction, loosest), loosest);
     outcome = solver_->solve_corrected([&](const Eigen::VectorXd& x, Eigen::VectorXd& y) { rest.add(x, y); },
                                        trial.residual, correction, tolerance);
   } else {

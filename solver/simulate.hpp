@@ -27,7 +27,11 @@ struct SolveOptions {
   double largest_softening_step = 0.25;   ///< of strength lost, anywhere, per step [-]
   double equilibrium_tolerance = 1e-6;    ///< out-of-balance over internal force, both as norms [-]
   double linear_tolerance = 1e-8;         ///< relative residual of each linear solve [-]
-  int most_linear_iterations = 150;       ///< of the two-level solver; then the direct one takes over
+  /// Relative residual of a correction while the bond softens, at most [-]. A step may have several
+  /// equilibria; from loose corrections two linear solvers may come to different ones. To compare them, make
+  /// it tight.
+  double loosest_correction = 0.1;
+  int most_linear_iterations = 150;  ///< of the two-level solver; then the direct one takes over
   /// Instants, in order, to step to, so that runs can be compared step by step [s]; empty: steps are chosen.
   std::vector<double> instants = {};
   bool operator==(const SolveOptions&) const = default;
