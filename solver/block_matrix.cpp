@@ -70,8 +70,9 @@ std::size_t NodeGraph::position(int row, int col) const {
   return static_cast<std::size_t>(found - column.begin());
 }
 
-NodeGraph make_node_graph(int nodes, std::span<const NodeGroups> groups,
+NodeGraph make_node_graph(std::vector<Eigen::Vector3d> coordinates, std::span<const NodeGroups> groups,
                           std::vector<std::array<int, 2>> parents) {
+  const auto nodes = static_cast<int>(coordinates.size());
   for (const NodeGroups& list : groups) require_in_range(nodes, list);
   if (parents.size() != static_cast<std::size_t>(nodes))
     throw std::invalid_argument(
@@ -79,7 +80,11 @@ NodeGraph make_node_graph(int nodes, std::span<const NodeGroups> groups,
   const Membership member = membership(nodes, groups);
   const int chunks = (nodes + rows_per_chunk - 1) / rows_per_chunk;
   std::vector<std::vector<int>> columns(static_cast<std::size_t>(chunks));
-  NodeGraph graph{.nodes = nodes, .parents = std::move(parents), .row_start = {}, .column = {}};
+  NodeGraph graph{.nodes = nodes,
+                  .coordinates = std::move(coordinates),
+                  .parents = std::move(parents),
+                  .row_start = {},
+                  .column = {}};
   graph.row_start.assign(static_cast<std::size_t>(nodes) + 1, 0);
 #pragma omp parallel if (chunks > 1)
   {

@@ -31,6 +31,7 @@ struct NodeGroups {
 /// mesh.
 struct NodeGraph {
   int nodes = 0;
+  std::vector<Eigen::Vector3d> coordinates;  ///< by node [mm]
   /// For an edge node its two corner nodes; for a corner node {itself, itself}.
   std::vector<std::array<int, 2>> parents;
   std::vector<std::size_t> row_start;  ///< nodes + 1 entries; full (both triangles) rows, columns ascending
@@ -39,9 +40,9 @@ struct NodeGraph {
   [[nodiscard]] std::size_t position(int row, int col) const;
 };
 
-/// Builds the graph of all groups together; every node couples with itself. `parents` as above. Throws
-/// std::invalid_argument for node numbers out of range.
-NodeGraph make_node_graph(int nodes, std::span<const NodeGroups> groups,
+/// Builds the graph of all groups together; every node couples with itself. `coordinates` and `parents` as
+/// above. Throws std::invalid_argument for node numbers out of range.
+NodeGraph make_node_graph(std::vector<Eigen::Vector3d> coordinates, std::span<const NodeGroups> groups,
                           std::vector<std::array<int, 2>> parents);
 
 using Block = Eigen::Matrix3d;

@@ -1,6 +1,7 @@
 #include "solver/coarse_level.hpp"
 
 #include <algorithm>
+#include <iterator>
 #include <stdexcept>
 #include <utility>
 
@@ -22,7 +23,8 @@ std::vector<char> coupled_unknowns(const BlockMatrix& matrix) {
   return coupled;
 }
 
-CoarseLevel::CoarseLevel(const NodeGraph& graph, const SweepOrder& order) : graph_(&graph), order_(&order) {
+CoarseLevel::CoarseLevel(const NodeGraph& graph, const SweepOrder& order, int most_factorised)
+    : graph_(&graph), order_(&order) {
   const auto nodes = static_cast<std::size_t>(graph.nodes);
   std::vector<int> number(nodes, -1);
   for (const int node : order.node_at)
@@ -30,9 +32,8 @@ CoarseLevel::CoarseLevel(const NodeGraph& graph, const SweepOrder& order) : grap
       number[static_cast<std::size_t>(node)] = static_cast<int>(node_of_.size());
       node_of_.push_back(node);
     }
-  const int corners = static_cast<int>(node_of_.size());
   corner_of_.resize(nodes);
-  child_start_.assign(static_cast<std::size_t>(corners) + 1, 0);
+  child_start_.assign(node_of_.size() + 1, 0);
   for (std::size_t node = 0; node < nodes; ++node) {
     for (std::size_t side = 0; side < 2; ++side)
       corner_of_[node][side] = number.at(static_cast<std::size_t>(graph.parents[node][side]));
@@ -52,13 +53,13 @@ CoarseLevel::CoarseLevel(const NodeGraph& graph, const SweepOrder& order) : grap
       child_[static_cast<std::size_t>(next[static_cast<std::size_t>(corner_of_[node][1])]++)] =
           static_cast<int>(node);
   }
-  build_pattern();
-  const BlockPattern pattern{corners, row_start_, column_};
-  analysis_ = std::make_shared<const BlockCholesky>(pattern);
-  multifrontal_ = std::make_shared<const Multifrontal>(
-      pattern, std::make_shared<const SupernodalPattern>(analysis_->pattern()));
-  values_.resize(column_.size());
-  right_hand_side_.resize(3 * corners);
+  corner_graph_ = std::make_shared<const NodeGraph>(couple_corners());
+  matrix_ = std::make_unique<BlockMatrix>(*corner_graph_);
+  if (corners() > most_factorised)
+    cycle_ = std::make_unique<CornerCycle>(*corner_graph_, edges());
+  else
+    factor_ = std::make_unique<CoarseFactor>(pattern());
+  right_hand_side_.resize(3 * corners());
 }
 
 CoarseLevel::CoarseLevel(const CoarseLevel& other)
@@ -68,30 +69,46 @@ CoarseLevel::CoarseLevel(const CoarseLevel& other)
       corner_of_(other.corner_of_),
       child_start_(other.child_start_),
       child_(other.child_),
-      row_start_(other.row_start_),
-      column_(other.column_),
-      values_(column_.size()),
-      analysis_(other.analysis_),
-      multifrontal_(other.multifrontal_),
+      corner_graph_(other.corner_graph_),
+      matrix_(std::make_unique<BlockMatrix>(*corner_graph_)),
+      factor_(other.factor_ ? std::make_unique<CoarseFactor>(*other.factor_) : nullptr),
+      cycle_(other.cycle_ ? std::make_unique<CornerCycle>(*other.cycle_) : nullptr),
       right_hand_side_(3 * corners()) {}
 
 /// Corners couple if any of the nodes they interpolate to do.
-void CoarseLevel::build_pattern() {
+NodeGraph CoarseLevel::couple_corners() const {
+  NodeGraph result;
+  result.nodes = corners();
+  result.row_start.assign(1, 0);
   std::vector<int> last_seen(child_start_.size(), -1);
-  row_start_.assign(1, 0);
   for (int corner = 0; corner < corners(); ++corner) {
-    const auto begin = static_cast<std::ptrdiff_t>(column_.size());
-    for (int c = child_start_[static_cast<std::size_t>(corner)];
-         c < child_start_[static_cast<std::size_t>(corner) + 1]; ++c) {
-      const auto node = static_cast<std::size_t>(child_[static_cast<std::size_t>(c)]);
-      for (std::size_t k = graph_->row_start[node]; k < graph_->row_start[node + 1]; ++k)
-        for (const int other : corner_of_[static_cast<std::size_t>(graph_->column[k])])
+    const auto c = static_cast<std::size_t>(corner);
+    result.parents.push_back({corner, corner});
+    result.coordinates.push_back(graph_->coordinates[static_cast<std::size_t>(node_of_[c])]);
+    const auto begin = static_cast<std::ptrdiff_t>(result.column.size());
+    for (int k = child_start_[c]; k < child_start_[c + 1]; ++k) {
+      const auto node = static_cast<std::size_t>(child_[static_cast<std::size_t>(k)]);
+      for (std::size_t j = graph_->row_start[node]; j < graph_->row_start[node + 1]; ++j)
+        for (const int other : corner_of_[static_cast<std::size_t>(graph_->column[j])])
           if (std::exchange(last_seen[static_cast<std::size_t>(other)], corner) != corner)
-            column_.push_back(other);
+            result.column.push_back(other);
     }
-    std::sort(column_.begin() + begin, column_.end());
-    row_start_.push_back(column_.size());
+    std::sort(result.column.begin() + begin, result.column.end());
+    result.row_start.push_back(result.column.size());
   }
+  return result;
+}
+
+/// Corners that an edge of a tetrahedron joins.
+std::vector<std::array<int, 2>> CoarseLevel::edges() const {
+  std::vector<std::array<int, 2>> result;
+  std::copy_if(corner_of_.begin(), corner_of_.end(), std::back_inserter(result),
+               [](const std::array<int, 2>& ends) { return ends[0] != ends[1]; });
+  return result;
+}
+
+BlockPattern CoarseLevel::pattern() const {
+  return {corners(), corner_graph_->row_start, corner_graph_->column};
 }
 
 bool CoarseLevel::fits(const BlockMatrix& matrix) const {
@@ -101,9 +118,10 @@ bool CoarseLevel::fits(const BlockMatrix& matrix) const {
 /// One row of P' A P. `position` is scratch: by coarse number, where its block of this row is.
 void CoarseLevel::accumulate_row(const BlockMatrix& matrix, int corner, std::vector<int>& position) {
   const auto row = static_cast<std::size_t>(corner);
-  for (std::size_t k = row_start_[row]; k < row_start_[row + 1]; ++k) {
-    position[static_cast<std::size_t>(column_[k])] = static_cast<int>(k);
-    values_[k].setZero();
+  std::vector<Block>& values = matrix_->values;
+  for (std::size_t k = corner_graph_->row_start[row]; k < corner_graph_->row_start[row + 1]; ++k) {
+    position[static_cast<std::size_t>(corner_graph_->column[k])] = static_cast<int>(k);
+    values[k].setZero();
   }
   for (int c = child_start_[row]; c < child_start_[row + 1]; ++c) {
     const auto node = static_cast<std::size_t>(child_[static_cast<std::size_t>(c)]);
@@ -116,7 +134,7 @@ void CoarseLevel::accumulate_row(const BlockMatrix& matrix, int corner, std::vec
         if (!coupled_[3 * other + static_cast<std::size_t>(i)]) block.col(i).setZero();
       }
       for (const int parent : corner_of_[other])
-        values_[static_cast<std::size_t>(position[static_cast<std::size_t>(parent)])] += block;
+        values[static_cast<std::size_t>(position[static_cast<std::size_t>(parent)])] += block;
     }
   }
 }
@@ -134,34 +152,40 @@ void CoarseLevel::renew(const BlockMatrix& matrix) {
     for (int corner = 0; corner < corners(); ++corner) accumulate_row(matrix, corner, position);
   }
   decouple_corners();
-  factorise();
-}
-
-/// Where single precision was not enough once, it will not be later; a matrix that double precision refuses
-/// too says nothing about the next.
-void CoarseLevel::factorise() {
-  if (!careful_ && multifrontal_->factorise(values_, factor_)) return;
-  if (!careful_) careful_ = std::make_unique<BlockCholesky>(*analysis_);
   try {
-    careful_->factorise(values_);
-    careful_->copy_to(multifrontal_->pattern(), factor_);
+    if (factor_)
+      factor_->factorise(matrix_->values);
+    else
+      cycle_->renew(*matrix_, corner_coupled_);
   } catch (const NotPositiveDefinite& found) {
-    careful_.reset();
     throw NotPositiveDefinite(node_of_[static_cast<std::size_t>(found.node)], found.component);
   }
+}
+
+void CoarseLevel::solve_exactly() {
+  factor_ = std::make_unique<CoarseFactor>(pattern());
+  cycle_.reset();
+  coupled_.clear();
+}
+
+double CoarseLevel::renewal_operations() const {
+  return factor_ ? factor_->operations() : cycle_->renewal_operations();
 }
 
 /// A corner without couplings stays at zero: identity row, so that its edge nodes see a held parent.
 void CoarseLevel::decouple_corners() {
   for (int corner = 0; corner < corners(); ++corner)
-    for (std::size_t k = row_start_[static_cast<std::size_t>(corner)];
-         k < row_start_[static_cast<std::size_t>(corner) + 1]; ++k)
+    for (std::size_t k = corner_graph_->row_start[static_cast<std::size_t>(corner)];
+         k < corner_graph_->row_start[static_cast<std::size_t>(corner) + 1]; ++k) {
+      const int other = corner_graph_->column[k];
+      Block& block = matrix_->values[k];
       for (int i = 0; i < 3; ++i) {
         const bool row_free = corner_coupled_[static_cast<std::size_t>(3 * corner + i)];
-        if (!row_free) values_[k].row(i).setZero();
-        if (!corner_coupled_[static_cast<std::size_t>(3 * column_[k] + i)]) values_[k].col(i).setZero();
-        if (!row_free && column_[k] == corner) values_[k](i, i) = 1;
+        if (!row_free) block.row(i).setZero();
+        if (!corner_coupled_[static_cast<std::size_t>(3 * other + i)]) block.col(i).setZero();
+        if (!row_free && other == corner) block(i, i) = 1;
       }
+    }
 }
 
 void CoarseLevel::correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z) {
@@ -180,7 +204,10 @@ void CoarseLevel::correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z) {
       right_hand_side_(3 * corner + i) =
           corner_coupled_[static_cast<std::size_t>(3 * corner + i)] ? sum(i) : 0;
   }
-  factor_.solve(right_hand_side_, solution_);
+  if (factor_)
+    factor_->solve(right_hand_side_, solution_);
+  else
+    cycle_->solve(right_hand_side_, solution_);
 #pragma omp parallel for schedule(static) if (order_->worth_threads())
   for (int place = 0; place < order_->nodes(); ++place) {
     const auto node = static_cast<std::size_t>(order_->node_at[static_cast<std::size_t>(place)]);
@@ -192,8 +219,8 @@ void CoarseLevel::correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z) {
 }
 
 std::size_t CoarseLevel::bytes() const {
-  return analysis_->bytes() + multifrontal_->bytes() + (careful_ ? careful_->bytes() : 0) + factor_.bytes() +
-         values_.size() * sizeof(Block) + column_.size() * sizeof(int) +
+  return (factor_ ? factor_->bytes() : cycle_->bytes()) +
+         matrix_->values.size() * (sizeof(Block) + sizeof(int)) +
          (corner_of_.size() + child_.size()) * 2 * sizeof(int) + coupled_.size();
 }
 

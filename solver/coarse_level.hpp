@@ -6,8 +6,8 @@
 #include <memory>
 #include <vector>
 
-#include "solver/block_cholesky.hpp"
-#include "solver/multifrontal.hpp"
+#include "solver/coarse_factor.hpp"
+#include "solver/corner_cycle.hpp"
 #include "solver/sweep_order.hpp"
 
 namespace setstress {
@@ -15,28 +15,36 @@ namespace setstress {
 /// Interpolation P gives a corner node its own value and an edge node the mean of its two corners, component
 /// by component; degrees of freedom without couplings (held, unplaced) take no part. The coarse matrix is the
 /// Galerkin product P' A P, which is the first-order stiffness of the same mesh with its bond and supports.
+/// It is factorised, or, where there are more corners than a factor is worth, solved nearly (corner_cycle).
 class CoarseLevel {
  public:
-  CoarseLevel(const NodeGraph& graph, const SweepOrder& order);
+  /// A factorisation grows with the square of the corners, cycles in proportion; here they cost the same.
+  static constexpr int corners_worth_a_factor = 15'000;
+
+  CoarseLevel(const NodeGraph& graph, const SweepOrder& order, int most_factorised = corners_worth_a_factor);
   /// Copies what does not depend on values, and refers to the same graph and order.
   CoarseLevel(const CoarseLevel& other);
   CoarseLevel& operator=(const CoarseLevel&) = delete;
 
-  /// Forms and factorises P' A P. Throws NotPositiveDefinite.
+  /// Forms P' A P and prepares to solve with it. Throws NotPositiveDefinite.
   void renew(const BlockMatrix& matrix);
   /// Whether renew() was called and the same degrees of freedom had couplings then as in `matrix` now.
   [[nodiscard]] bool fits(const BlockMatrix& matrix) const;
   /// z += P (P' A P)^-1 P' residual, by places.
   void correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z);
-  [[nodiscard]] double factor_operations() const { return analysis_->operations(); }
+  [[nodiscard]] bool is_exact() const { return factor_ != nullptr; }
+  /// From the next renewal on, which must come first, whatever the number of corners.
+  void solve_exactly();
+  [[nodiscard]] double renewal_operations() const;
   [[nodiscard]] std::size_t bytes() const;
 
  private:
-  void build_pattern();
+  [[nodiscard]] NodeGraph couple_corners() const;
+  [[nodiscard]] std::vector<std::array<int, 2>> edges() const;
+  [[nodiscard]] BlockPattern pattern() const;
   void decouple_corners();
-  void factorise();
   void accumulate_row(const BlockMatrix& matrix, int corner, std::vector<int>& position);
-  [[nodiscard]] int corners() const { return static_cast<int>(child_start_.size()) - 1; }
+  [[nodiscard]] int corners() const { return static_cast<int>(node_of_.size()); }
 
   const NodeGraph* graph_;
   const SweepOrder* order_;
@@ -44,15 +52,13 @@ class CoarseLevel {
   std::vector<std::array<int, 2>>
       corner_of_;                         ///< by node: coarse numbers of its parents (equal for a corner)
   std::vector<int> child_start_, child_;  ///< by coarse number: the nodes it interpolates to
-  std::vector<std::size_t> row_start_;    ///< coarse pattern
-  std::vector<int> column_;
-  std::vector<Block> values_;
-  std::vector<char> coupled_;         ///< by fine degree of freedom, at the last renewal
-  std::vector<char> corner_coupled_;  ///< and by coarse degree of freedom
-  std::shared_ptr<const BlockCholesky> analysis_;
-  std::shared_ptr<const Multifrontal> multifrontal_;
-  std::unique_ptr<BlockCholesky> careful_;  ///< in double precision, once single precision was not enough
-  SupernodalFactor factor_;                 ///< of P' A P, for the many solves between renewals
+  std::shared_ptr<const NodeGraph> corner_graph_;
+  std::unique_ptr<BlockMatrix> matrix_;  ///< P' A P
+  std::vector<char> coupled_;            ///< by fine degree of freedom, at the last renewal
+  std::vector<char> corner_coupled_;     ///< and by coarse degree of freedom
+  // One of the two:
+  std::unique_ptr<CoarseFactor> factor_;
+  std::unique_ptr<CornerCycle> cycle_;
   Eigen::VectorXf right_hand_side_, solution_;
 };
 

@@ -1,69 +1,46 @@
 #include "solver/sweep_order.hpp"
 
-#include <fmt/format.h>
-#include <metis.h>
-
 #include <algorithm>
 #include <numeric>
 #include <stdexcept>
+#include <utility>
+
+#include "solver/graph_parts.hpp"
 
 namespace setstress {
 
 namespace {
 
-/// Corner nodes and their couplings, each weighted by the nodes that go with it: itself and the edge nodes
-/// whose first parent it is. A seventh of the mesh, so METIS is done in a seventh of the time, and cuts as
-/// well.
-struct CornerGraph {
-  std::vector<idx_t> number;            ///< by node: of the corner it goes with
-  std::vector<idx_t> start{0}, corner;  ///< couplings, by corner
-  std::vector<idx_t> weight;            ///< by corner
-
-  explicit CornerGraph(const NodeGraph& graph);
-};
-
-CornerGraph::CornerGraph(const NodeGraph& graph) : number(static_cast<std::size_t>(graph.nodes), -1) {
+/// By node. METIS sees corner nodes and their couplings, each weighted by the nodes that go with it: itself
+/// and the edge nodes whose first parent it is. A seventh of the mesh, so it is done in a seventh of the
+/// time, and cuts as well.
+std::vector<int> part_of_nodes(const NodeGraph& graph, int parts) {
   const auto is_corner = [&](int node) { return graph.parents[static_cast<std::size_t>(node)][0] == node; };
+  PartGraph corners;
+  std::vector<idx_t> number(static_cast<std::size_t>(graph.nodes), -1);  // of the corner it goes with
   for (int node = 0; node < graph.nodes; ++node)
     if (is_corner(node)) {
-      number[static_cast<std::size_t>(node)] = static_cast<idx_t>(weight.size());
-      weight.push_back(0);
+      number[static_cast<std::size_t>(node)] = static_cast<idx_t>(corners.weight.size());
+      corners.weight.push_back(0);
     }
   for (std::size_t node = 0; node < number.size(); ++node) {
     number[node] = number[static_cast<std::size_t>(graph.parents[node][0])];
     if (number[node] < 0)
       throw std::invalid_argument("node graph: the parent of an edge node is not a corner node");
-    ++weight[static_cast<std::size_t>(number[node])];
+    ++corners.weight[static_cast<std::size_t>(number[node])];
   }
   for (int node = 0; node < graph.nodes; ++node) {
     if (!is_corner(node)) continue;
     for (std::size_t k = graph.row_start[static_cast<std::size_t>(node)];
          k < graph.row_start[static_cast<std::size_t>(node) + 1]; ++k)
       if (graph.column[k] != node && is_corner(graph.column[k]))
-        corner.push_back(number[static_cast<std::size_t>(graph.column[k])]);
-    start.push_back(static_cast<idx_t>(corner.size()));
+        corners.neighbour.push_back(number[static_cast<std::size_t>(graph.column[k])]);
+    corners.start.push_back(static_cast<idx_t>(corners.neighbour.size()));
   }
-}
-
-/// By node.
-std::vector<idx_t> cut_into_parts(const NodeGraph& graph, int parts) {
-  std::vector<idx_t> part(static_cast<std::size_t>(graph.nodes), 0);
-  if (parts <= 1) return part;
-  CornerGraph corners(graph);
-  std::array<idx_t, METIS_NOPTIONS> options{};
-  METIS_SetDefaultOptions(options.data());
-  options[METIS_OPTION_SEED] = 1;
-  options[METIS_OPTION_NITER] = 3;
-  auto nodes = static_cast<idx_t>(corners.weight.size());
-  idx_t constraints = 1, count = parts, cut = 0;
-  std::vector<idx_t> part_of_corner(corners.weight.size());
-  const int status = METIS_PartGraphKway(&nodes, &constraints, corners.start.data(), corners.corner.data(),
-                                         corners.weight.data(), nullptr, nullptr, &count, nullptr, nullptr,
-                                         options.data(), &cut, part_of_corner.data());
-  if (status != METIS_OK)
-    throw std::runtime_error(fmt::format("METIS could not partition the mesh (status {})", status));
+  const std::vector<int> part_of_corner = cut_into_parts(std::move(corners), parts);
+  std::vector<int> part(number.size());
   for (std::size_t node = 0; node < part.size(); ++node)
-    part[node] = part_of_corner[static_cast<std::size_t>(corners.number[node])];
+    part[node] = part_of_corner[static_cast<std::size_t>(number[node])];
   return part;
 }
 
@@ -96,7 +73,7 @@ std::vector<int> colour_parts(const std::vector<std::vector<int>>& neighbours) {
 }
 
 /// Nodes of `part` breadth first from its first node; pieces that do not hang together follow one another.
-void append_breadth_first(const NodeGraph& graph, const std::vector<idx_t>& part,
+void append_breadth_first(const NodeGraph& graph, const std::vector<int>& part,
                           const std::vector<int>& members, std::vector<char>& visited,
                           std::vector<int>& out) {
   for (const int seed : members) {
@@ -119,7 +96,7 @@ void append_breadth_first(const NodeGraph& graph, const std::vector<idx_t>& part
 
 SweepOrder make_sweep_order(const NodeGraph& graph, int nodes_per_part) {
   const int parts = std::max(1, graph.nodes / nodes_per_part);
-  const std::vector<idx_t> part = cut_into_parts(graph, parts);
+  const std::vector<int> part = part_of_nodes(graph, parts);
   const std::vector<std::vector<int>> neighbours = find_neighbours(graph, part, parts);
   const std::vector<int> colour = colour_parts(neighbours);
   std::vector<std::vector<int>> members(static_cast<std::size_t>(parts));

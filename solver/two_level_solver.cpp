@@ -101,7 +101,7 @@ class TwoLevelSolver final : public LinearSystemSolver {
 /// same time; the rest of a renewal costs five iterations.
 double TwoLevelSolver::renewal_cost() const {
   const double bytes_per_iteration = 9.0 * sizeof(float) * static_cast<double>(graph_->column.size());
-  return 5 + coarse_.factor_operations() / (30 * bytes_per_iteration);
+  return 5 + coarse_.renewal_operations() / (30 * bytes_per_iteration);
 }
 
 void TwoLevelSolver::renew(const BlockMatrix& matrix) {

@@ -62,8 +62,7 @@ class System {
       std::copy(f.filling.begin(), f.filling.end(), nodes.begin() + 6);
       bonds_.add(nodes);
     }
-    graph_ = make_node_graph(static_cast<int>(mesh.nodes.size()), std::array{bodies_, bonds_},
-                             edge_node_parents(mesh));
+    graph_ = make_node_graph(mesh.nodes, std::array{bodies_, bonds_}, edge_node_parents(mesh));
     load_ = Eigen::VectorXd::Zero(mesh.unknowns());
   }
 

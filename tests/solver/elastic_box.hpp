@@ -35,7 +35,7 @@ class BoxSystem {
     number_corners();
     cut_into_tetrahedra();
     tie_twins();
-    graph = make_node_graph(nodes(), std::array{tetrahedra, ties}, parents);
+    graph = make_node_graph(mesh.nodes, std::array{tetrahedra, ties}, parents);
     assemble();
   }
   [[nodiscard]] int nodes() const { return static_cast<int>(mesh.nodes.size()); }
