@@ -61,13 +61,13 @@ PartGraph graph_of(int nodes, std::span<const std::array<int, 2>> edges) {
 
 RigidAggregates::RigidAggregates(const NodeGraph& graph, const SweepOrder& order,
                                  std::span<const std::array<int, 2>> edges)
-    : graph_(&graph),
-      order_(&order),
-      pattern_((find_members(edges), couple())),
-      modes_(static_cast<std::size_t>(graph.nodes)),
-      values_(pattern_.column.size()),
-      factor_({2 * size(), pattern_.row_start, pattern_.column}),
-      right_hand_side_(6 * size()) {}
+    : graph_(&graph), order_(&order), modes_(static_cast<std::size_t>(graph.nodes)) {
+  find_members(edges);
+  couple();
+  values_.resize(column_.size());
+  factor_.emplace(BlockPattern{2 * size(), row_start_, column_});
+  right_hand_side_.resize(6 * size());
+}
 
 void RigidAggregates::find_members(std::span<const std::array<int, 2>> edges) {
   const PartGraph joined = graph_of(graph_->nodes, edges);
@@ -90,8 +90,8 @@ std::span<const int> RigidAggregates::members(int aggregate) const {
       static_cast<std::size_t>(member_start_[a + 1] - member_start_[a]));
 }
 
-RigidAggregates::Pattern RigidAggregates::couple() const {
-  Pattern pattern;
+/// Aggregates couple if any of their nodes do.
+void RigidAggregates::couple() {
   std::vector<int> last_seen(static_cast<std::size_t>(size()), -1), row;
   for (int aggregate = 0; aggregate < size(); ++aggregate) {
     row.clear();
@@ -105,12 +105,10 @@ RigidAggregates::Pattern RigidAggregates::couple() const {
     std::sort(row.begin(), row.end());
     for (int half = 0; half < 2; ++half) {
       for (const int other : row)
-        for (int other_half = 0; other_half < 2; ++other_half)
-          pattern.column.push_back(2 * other + other_half);
-      pattern.row_start.push_back(pattern.column.size());
+        for (int other_half = 0; other_half < 2; ++other_half) column_.push_back(2 * other + other_half);
+      row_start_.push_back(column_.size());
     }
   }
-  return pattern;
 }
 
 /// Calls work(aggregate) for every aggregate, in parallel.
@@ -153,10 +151,10 @@ void RigidAggregates::set_modes(int aggregate, const std::vector<char>& coupled)
 
 /// The rows of one aggregate in M' A M. `position` is scratch: by aggregate, how many come before it in them.
 void RigidAggregates::accumulate(const BlockMatrix& matrix, int aggregate, std::vector<int>& position) {
-  const std::array<std::size_t, 2> first{pattern_.row_start[2 * static_cast<std::size_t>(aggregate)],
-                                         pattern_.row_start[2 * static_cast<std::size_t>(aggregate) + 1]};
+  const std::array<std::size_t, 2> first{row_start_[2 * static_cast<std::size_t>(aggregate)],
+                                         row_start_[2 * static_cast<std::size_t>(aggregate) + 1]};
   for (std::size_t k = first[0]; k < first[1]; k += 2)
-    position[static_cast<std::size_t>(pattern_.column[k] / 2)] = static_cast<int>((k - first[0]) / 2);
+    position[static_cast<std::size_t>(column_[k] / 2)] = static_cast<int>((k - first[0]) / 2);
   std::vector<Six> row((first[1] - first[0]) / 2, Six::Zero());
   for (const int node : members(aggregate)) {
     const auto r = static_cast<std::size_t>(node);
@@ -187,7 +185,7 @@ void RigidAggregates::renew(const BlockMatrix& matrix, const std::vector<char>& 
     for (int aggregate = 0; aggregate < size(); ++aggregate) accumulate(matrix, aggregate, position);
   }
   try {
-    factor_.factorise(values_);
+    factor_->factorise(values_);
   } catch (const NotPositiveDefinite& found) {
     throw NotPositiveDefinite(members(found.node / 2).front(), 0);
   }
@@ -201,7 +199,7 @@ void RigidAggregates::correct(const Eigen::VectorXf& residual, Eigen::VectorXf& 
              residual.segment<3>(stride * order_->place_of[static_cast<std::size_t>(node)]);
     right_hand_side_.segment<6>(6 * aggregate) = sum;
   });
-  factor_.solve(right_hand_side_, solution_);
+  factor_->solve(right_hand_side_, solution_);
   for_each([&](int aggregate) {
     const Eigen::Matrix<float, 6, 1> amount = solution_.segment<6>(6 * aggregate);
     for (const int node : members(aggregate))
@@ -212,7 +210,7 @@ void RigidAggregates::correct(const Eigen::VectorXf& residual, Eigen::VectorXf& 
 
 std::size_t RigidAggregates::bytes() const {
   return modes_.size() * (sizeof(Modes) + 3 * sizeof(int)) + values_.size() * (sizeof(Block) + sizeof(int)) +
-         factor_.bytes();
+         factor_->bytes();
 }
 
 }  // namespace setstress

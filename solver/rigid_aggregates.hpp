@@ -3,6 +3,7 @@
 
 #include <Eigen/Core>
 #include <array>
+#include <optional>
 #include <span>
 #include <vector>
 
@@ -24,19 +25,13 @@ class RigidAggregates {
   /// z += M (M' A M)^-1 M' residual, M the modes; by places.
   void correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z);
   [[nodiscard]] int size() const { return static_cast<int>(member_start_.size()) - 1; }
-  [[nodiscard]] double renewal_operations() const { return factor_.operations(); }
+  [[nodiscard]] double renewal_operations() const { return factor_->operations(); }
   [[nodiscard]] std::size_t bytes() const;
 
  private:
   using Modes = Eigen::Matrix<float, 3, 6>;  ///< of one node
-  /// Two "nodes" an aggregate, three modes each: what blocks of 3 x 3 can be.
-  struct Pattern {
-    std::vector<std::size_t> row_start{0};
-    std::vector<int> column;
-  };
-
   void find_members(std::span<const std::array<int, 2>> edges);
-  [[nodiscard]] Pattern couple() const;
+  void couple();
   void set_modes(int aggregate, const std::vector<char>& coupled);
   void accumulate(const BlockMatrix& matrix, int aggregate, std::vector<int>& position);
   template <typename Work>
@@ -47,10 +42,12 @@ class RigidAggregates {
   const SweepOrder* order_;
   std::vector<int> aggregate_of_;           ///< by node
   std::vector<int> member_start_, member_;  ///< by aggregate: its nodes
-  Pattern pattern_;
+  // Two "nodes" an aggregate, three modes each, so that blocks are 3 x 3:
+  std::vector<std::size_t> row_start_{0};
+  std::vector<int> column_;
   std::vector<Modes> modes_;  ///< by node
   std::vector<Block> values_;
-  CoarseFactor factor_;
+  std::optional<CoarseFactor> factor_;  ///< always there, once what it is made from is
   Eigen::VectorXf right_hand_side_, solution_;
 };
 

@@ -140,6 +140,11 @@ LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const
     outcome.relative_residual = left.norm() / right_hand_side;
   }
   if (outcome.relative_residual <= tolerance) return outcome;
+  if (!coarse_.is_exact()) {
+    coarse_.solve_exactly();
+    renew(*assigned_);
+    return solve_corrected(correction, b, x, tolerance);
+  }
   direct().assign(*assigned_);
   outcome.relative_residual = direct().solve_corrected(correction, b, x, tolerance).relative_residual;
   outcome.fell_back = outcome.factorised = true;
@@ -233,7 +238,9 @@ Ending TwoLevelSolver::iterate(const BlockMatrix& matrix, const Eigen::VectorXd&
   bool fresh = renewed_;
   while (!(size <= target)) {
     if (outcome.iterations >= most_iterations_) return Ending::too_many;
-    if (!fresh && renewal_.hopeless(iterations, std::log10(start / size))) {
+    const bool too_coarse = !coarse_.is_exact() && 2 * outcome.iterations > most_iterations_;
+    if (too_coarse) coarse_.solve_exactly();
+    if (too_coarse || (!fresh && renewal_.hopeless(iterations, std::log10(start / size)))) {
       renew(matrix);
       fresh = true;
       start = size;
