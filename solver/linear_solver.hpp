@@ -59,8 +59,9 @@ class LinearSystemSolver {
 };
 
 /// Two-level multigrid inside conjugate gradients: symmetric block Gauss-Seidel on all nodes in single
-/// precision, exact Cholesky on the corner-node (first-order) level, renewed only when iterations ask for it;
-/// hands over to the direct solver after `most_iterations`. The graph must outlive the solver.
+/// precision, Cholesky on the corner-node (first-order) level, renewed only when iterations ask for it, or,
+/// where there are very many corners, cycles over aggregates of them; hands over to the direct solver after
+/// `most_iterations`. The graph must outlive the solver.
 std::unique_ptr<LinearSystemSolver> make_two_level_solver(const NodeGraph& graph, int most_iterations = 150);
 /// The same on what is known of the graph already.
 std::unique_ptr<LinearSystemSolver> make_two_level_solver(std::shared_ptr<const TwoLevelStructure> structure,
