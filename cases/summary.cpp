@@ -119,12 +119,14 @@ std::string bond_text(const ordered_json& summary) {
   std::string text = fmt::format(
       "\nThe bond at each wall's worst instant; the ratio is stress over strength, 1 is failure\n"
       "  {:<18}{:>9}{:>12}{:>16}{:>14}{}\n",
-      "wall", "area mm2", "ratio p95*", "after bonding", "area above 1",
+      "wall", "area mm2", "ratio p95*", "after bonding", "area above 1*",
       debonding ? fmt::format("{:>13}{:>13}", "off at end", "gap um") : "");
   for (const ordered_json& row : summary["bond"])
     if (row["substrate"] == "all") text += row_text(row, debonding);
   return text +
-         fmt::format("  * of stress averaged over {} mm; 95 % of the area stays below\n", averaging_length);
+         fmt::format(
+             "  * of stress averaged over {} mm, the picture's is not; 95 % of the area stays below p95\n",
+             averaging_length);
 }
 
 }  // namespace

@@ -18,7 +18,8 @@ namespace setstress {
 /// It is factorised, or, where there are more corners than a factor is worth, solved nearly (corner_cycle).
 class CoarseLevel {
  public:
-  /// A factorisation grows with the square of the corners, cycles in proportion; here they cost the same.
+  /// A factorisation grows with the square of the corners, cycles in proportion; on two threads they cost
+  /// about the same here.
   static constexpr int corners_worth_a_factor = 15'000;
 
   CoarseLevel(const NodeGraph& graph, const SweepOrder& order, int most_factorised = corners_worth_a_factor);

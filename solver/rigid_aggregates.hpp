@@ -30,6 +30,7 @@ class RigidAggregates {
 
  private:
   using Modes = Eigen::Matrix<float, 3, 6>;  ///< of one node
+
   void find_members(std::span<const std::array<int, 2>> edges);
   void couple();
   void set_modes(int aggregate, const std::vector<char>& coupled);

@@ -69,6 +69,7 @@ class TwoLevelSolver final : public LinearSystemSolver {
  private:
   [[nodiscard]] double renewal_cost() const;
   void renew(const BlockMatrix& matrix);
+  void solve_corners_exactly(const BlockMatrix& matrix);
   void precondition();
   void apply(const Eigen::VectorXd& v, const LinearMap& correction, Eigen::VectorXd& z,
              Eigen::VectorXd& image);
@@ -109,6 +110,13 @@ void TwoLevelSolver::renew(const BlockMatrix& matrix) {
   renewed_ = true;
 }
 
+/// From now on, cycles having failed. A renewal then costs what a factor costs.
+void TwoLevelSolver::solve_corners_exactly(const BlockMatrix& matrix) {
+  coarse_.solve_exactly();
+  renewal_ = RenewalRule(renewal_cost());
+  renew(matrix);
+}
+
 void TwoLevelSolver::assign(const BlockMatrix& matrix) {
   assigned_ = &matrix;
   smoother_.assign(matrix);
@@ -141,9 +149,10 @@ LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const
   }
   if (outcome.relative_residual <= tolerance) return outcome;
   if (!coarse_.is_exact()) {
-    coarse_.solve_exactly();
-    renew(*assigned_);
-    return solve_corrected(correction, b, x, tolerance);
+    solve_corners_exactly(*assigned_);
+    LinearOutcome again = solve_corrected(correction, b, x, tolerance);
+    again.iterations += outcome.iterations;
+    return again;
   }
   direct().assign(*assigned_);
   outcome.relative_residual = direct().solve_corrected(correction, b, x, tolerance).relative_residual;
@@ -239,9 +248,8 @@ Ending TwoLevelSolver::iterate(const BlockMatrix& matrix, const Eigen::VectorXd&
   while (!(size <= target)) {
     if (outcome.iterations >= most_iterations_) return Ending::too_many;
     const bool too_coarse = !coarse_.is_exact() && 2 * outcome.iterations > most_iterations_;
-    if (too_coarse) coarse_.solve_exactly();
     if (too_coarse || (!fresh && renewal_.hopeless(iterations, std::log10(start / size)))) {
-      renew(matrix);
+      too_coarse ? solve_corners_exactly(matrix) : renew(matrix);
       fresh = true;
       start = size;
       iterations = 0;

@@ -3,7 +3,10 @@
 
 #include <omp.h>
 
+#include <array>
 #include <catch2/catch.hpp>
+#include <cmath>
+#include <cstdlib>
 
 #include "elastic_box.hpp"
 #include "solver/coarse_level.hpp"
@@ -19,7 +22,7 @@ using testing::ElasticBox;
 
 constexpr int none = 0;  // corners factorised at most
 
-/// P (P' A P)^-1 P' r, exactly or nearly, by places.
+/// P (P' A P)^-1 P' r, exactly or nearly.
 Eigen::VectorXd corrected(CoarseLevel& coarse, const SweepOrder& order, const Eigen::VectorXd& r) {
   const Eigen::VectorXf single = order.by_place(r).cast<float>();
   Eigen::VectorXf z = Eigen::VectorXf::Zero(single.size());
@@ -67,7 +70,7 @@ TEST_CASE("two cycles leave little of what the exact solve takes away", "[linear
   CHECK((corrected(nearly, order, system.load).array() == expected.array()).all());
 }
 
-TEST_CASE("the cycles are a symmetric positive definite map that never overshoots", "[linear]") {
+TEST_CASE("the cycles are a symmetric positive definite map that overshoots by a sixth at most", "[linear]") {
   const BoxSystem system({.cells = 8, .lower = 20e3, .upper = 2, .spring = 1e5});
   const BlockMatrix matrix = system.matrix();
   const SweepOrder order = make_sweep_order(system.graph);
@@ -135,19 +138,26 @@ TEST_CASE("rigid aggregates know every rigid motion of a body on its bond", "[li
 TEST_CASE("where two cycles take too many iterations, the corners are factorised from then on", "[linear]") {
   const BoxSystem system({.cells = 6, .lower = 20e3, .upper = 1000, .spring = 1e5});
   const BlockMatrix matrix = system.matrix();
+  const LinearMap nothing = [](const Eigen::VectorXd&, Eigen::VectorXd&) {};
+  const bool corrected_first = GENERATE(false, true);
+  // What a few iterations find, after a solve that takes 16 or so; their bits tell which coarse solve it was.
   const auto after_a_solve = [&](int most_factorised, int most_iterations) {
     const auto solver = make_two_level_solver(
         std::make_shared<const TwoLevelStructure>(system.graph, most_factorised), most_iterations);
     Eigen::VectorXd x = Eigen::VectorXd::Zero(system.load.size());
-    const LinearOutcome outcome = solver->solve(matrix, system.load, x, 1e-8);
-    CHECK_FALSE(outcome.fell_back);
-    CHECK(outcome.iterations > 10);
     solver->assign(matrix);
-    solver->solve_corrected([](const Eigen::VectorXd&, Eigen::VectorXd&) {}, system.load, x, 0.1);
+    const LinearOutcome first = corrected_first ? solver->solve_corrected(nothing, system.load, x, 1e-8)
+                                                : solver->solve(matrix, system.load, x, 1e-8);
+    CHECK(first.iterations > 10);
+    CHECK(first.relative_residual <= 1e-8);
+    if (!corrected_first) CHECK_FALSE(first.fell_back);
+    solver->assign(matrix);
+    CHECK_FALSE(solver->solve_corrected(nothing, system.load, x, 0.1).fell_back);
     return x;
   };
   const Eigen::VectorXd exact = after_a_solve(CoarseLevel::corners_worth_a_factor, 150),
-                        nearly = after_a_solve(none, 150), changed = after_a_solve(none, 20);
+                        nearly = after_a_solve(none, 150),
+                        changed = after_a_solve(none, corrected_first ? 12 : 20);
   CHECK((exact.array() != nearly.array()).any());
   CHECK((exact.array() == changed.array()).all());
 }
