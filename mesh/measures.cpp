@@ -152,8 +152,6 @@ std::vector<std::array<int, 2>> edge_node_parents(const Mesh& mesh) {
   return parents;
 }
 
-namespace {
-
 double mean_ratio(const Mesh& mesh, const Tetrahedron& tetrahedron) {
   double squared_edges = 0;
   for (size_t i = 0; i < 4; ++i)
@@ -164,6 +162,8 @@ double mean_ratio(const Mesh& mesh, const Tetrahedron& tetrahedron) {
   const double cube_root = std::cbrt(3 * volume(mesh, tetrahedron));
   return 12 * cube_root * std::abs(cube_root) / squared_edges;
 }
+
+namespace {
 
 /// A face with the tetrahedron it belongs to; sorting brings the two owners of a shared face side by side.
 struct OwnedFace {

@@ -48,11 +48,13 @@ ConfigurationFactors configuration_factors(const Mesh& mesh, const std::vector<s
 /// The two corner nodes between which each node lies, smaller index first; a corner node: itself twice.
 std::vector<std::array<int, 2>> edge_node_parents(const Mesh& mesh);
 
+/// 12 (3 V)^(2/3) / (sum of squared edge lengths) [-]: 1 for a regular tetrahedron, 0 for a flat one,
+/// negative for an inverted one (Liu and Joe, BIT 34 (1994) 268).
+double mean_ratio(const Mesh& mesh, const Tetrahedron& tetrahedron);
+
 /// Worst element of a mesh.
 struct Quality {
-  /// Smallest mean ratio 12 (3 V)^(2/3) / (sum of squared edge lengths) [-]: 1 for a regular tetrahedron, 0
-  /// for a flat one, negative for an inverted one (Liu and Joe, BIT 34 (1994) 268).
-  double mean_ratio;
+  double mean_ratio;         ///< the smallest
   int tetrahedron;           ///< its index
   Eigen::Vector3d centroid;  ///< and where it is [mm]
 };

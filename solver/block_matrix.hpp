@@ -32,7 +32,8 @@ struct NodeGroups {
 struct NodeGraph {
   int nodes = 0;
   std::vector<Eigen::Vector3d> coordinates;  ///< by node [mm]
-  /// For an edge node its two corner nodes; for a corner node {itself, itself}.
+  /// For an edge node its two corner nodes; {itself, itself} for a corner node, and for an edge node that the
+  /// coarse level keeps.
   std::vector<std::array<int, 2>> parents;
   std::vector<std::size_t> row_start;  ///< nodes + 1 entries; full (both triangles) rows, columns ascending
   std::vector<int> column;

@@ -4,6 +4,7 @@
 #include <array>
 #include <stdexcept>
 
+#include "solver/coarse_parents.hpp"
 #include "solver/supports.hpp"
 
 namespace setstress {
@@ -19,7 +20,7 @@ struct SharedMesh::Groups {
       for (const SixNodes& facet : surface_named(model.mesh, foundation.surface).facets) ground.add(facet);
   }
   [[nodiscard]] NodeGraph graph(const Mesh& mesh) const {
-    return make_node_graph(mesh.nodes, std::array{body, filling, bond, ground}, edge_node_parents(mesh));
+    return make_node_graph(mesh.nodes, std::array{body, filling, bond, ground}, coarse_parents(mesh));
   }
 };
 

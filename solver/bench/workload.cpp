@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "mesh/geometry.hpp"
-#include "mesh/measures.hpp"
+#include "solver/coarse_parents.hpp"
 
 namespace setstress::bench {
 
@@ -51,7 +51,7 @@ Workload::Workload(double bond_size) {
   for (const BondFacet& facet : mesh_.bond)
     for (std::size_t i = 0; i < 6; ++i) bond_groups_.add(std::array{facet.tooth[i], facet.filling[i]});
   graph = make_node_graph(mesh_.nodes, std::array{tooth_groups_, filling_groups_, bond_groups_},
-                          edge_node_parents(mesh_));
+                          coarse_parents(mesh_));
   filling_map_ = std::make_unique<AssemblyMap>(graph, filling_groups_);
   bond_map_ = std::make_unique<AssemblyMap>(graph, bond_groups_);
   hold_base();

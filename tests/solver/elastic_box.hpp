@@ -25,6 +25,9 @@ struct ElasticBox {
   bool upper_placed = true;  ///< false: upper nodes decoupled
   /// Share of the way that a third of the inner corners lie towards their next along x: flat tetrahedra.
   double squeezed = 0;
+  /// Height of the topmost cells at x = 0, as a share of a whole cell's, which they reach at the other end:
+  /// flat tetrahedra in a wedge.
+  double taper = 1;
 };
 
 /// Mesh, system and right-hand side of an ElasticBox. Base held in all components, some nodes of the lower
@@ -82,7 +85,9 @@ class BoxSystem {
           const bool at_joint = layer == half || layer == half + 1;
           const bool inside = i > 0 && i < box_.cells && j > 0 && j < box_.cells && layer > 0 &&
                               layer < 2 * half + 1 && !at_joint;
-          if (box_.squeezed > 0)
+          if (box_.taper < 1)
+            point.z() -= layer == 2 * half + 1 ? (1 - box_.taper) * (1 - point.x() / box_.cells) : 0;
+          else if (box_.squeezed > 0)
             point.x() += inside && (i + j + layer) % 3 == 0 ? box_.squeezed : 0;
           else if (!at_joint)
             point += Eigen::Vector3d(jitter(random), jitter(random), jitter(random));
