@@ -49,6 +49,13 @@ void Smoother::assign(const BlockMatrix& matrix) {
   }
 }
 
+/// The row's diagonal block applied backwards; the fourth entry is zero.
+inline ShortVector Smoother::solved(std::size_t row, ShortVector right) const {
+  const float* const columns = inverse_diagonal_[row].data();
+  return load(columns) * spread<0>(right) + load(columns + stride) * spread<1>(right) +
+         load(columns + std::ptrdiff_t{2} * stride) * spread<2>(right);
+}
+
 void Smoother::forward_part(int part, int next, const Eigen::VectorXf& r, Eigen::VectorXf& z,
                             Eigen::VectorXf& residual) {
   const auto [first, last] = order_->part(part);
@@ -59,18 +66,16 @@ void Smoother::forward_part(int part, int next, const Eigen::VectorXf& r, Eigen:
     for (int place = first; place < last; ++place) {
       if (sweep + 1 == sweeps) ahead.ask();
       const auto row = static_cast<std::size_t>(place);
-      auto right_row = right_.segment<3>(stride * place);
+      float* const right_row = right_.data() + stride * row;
       if (sweep == 0)
-        right_row =
-            r.segment<3>(stride * place) - before_.gather(pattern_->before, row, z.data(), {}).total();
-      const Eigen::Vector3f known = inside_.gather(pattern_->inside, row, z.data(), {}).total();
-      auto residual_row = residual.segment<stride>(stride * place);
-      const Eigen::Vector3f here = right_row + residual_row.head<3>() - known;
-      // Stored as one short vector, so that the next row can load it back as one without waiting.
-      const Eigen::Vector4f z_row = inverse_diagonal_[row] * here;
-      z.segment<stride>(stride * place) = z_row;
-      residual_row = -residual_row;
-      inside_.scatter(pattern_->inside, row, -z_row.head<3>(), residual.data());
+        store(load(r.data() + stride * row) - before_.gather(pattern_->before, row, z.data()), right_row);
+      const ShortVector known = inside_.gather(pattern_->inside, row, z.data());
+      float* const residual_row = residual.data() + stride * row;
+      const ShortVector later = load(residual_row);
+      const ShortVector z_row = solved(row, load(right_row) + later - known);
+      store(z_row, z.data() + stride * row);
+      store(-later, residual_row);
+      inside_.scatter(pattern_->inside, row, -z_row, residual.data());
     }
 }
 
@@ -80,8 +85,9 @@ void Smoother::forward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::Vect
   right_.resize(r.size());
   order_->in_turn(/*reverse=*/false, [&](int part, int next) { forward_part(part, next, r, z, residual); });
   order_->for_nodes([&](int place, int) {
-    residual.segment<3>(stride * place) -=
-        after_.gather(pattern_->after, static_cast<std::size_t>(place), z.data(), {}).total();
+    const auto row = static_cast<std::size_t>(place);
+    float* const residual_row = residual.data() + stride * row;
+    store(load(residual_row) - after_.gather(pattern_->after, row, z.data()), residual_row);
   });
 }
 
@@ -95,25 +101,27 @@ void Smoother::backward_part(int part, int next, const Eigen::VectorXf& r, Eigen
     for (int place = last - 1; place >= first; --place) {
       if (sweep + 1 == sweeps) ahead.ask();
       const auto row = static_cast<std::size_t>(place);
-      auto right_row = right_.segment<3>(stride * place);
+      float* const right_row = right_.data() + stride * row;
       if (sweep == 0) {
-        auto before = before_then_.segment<3>(stride * place);
-        before = before_.gather_backwards(pattern_->before, row, z.data(), {}).total();
-        right_row = r.segment<3>(stride * place) - before -
-                    after_.gather_backwards(pattern_->after, row, z.data(), {}).total();
+        const ShortVector before = before_.gather_backwards(pattern_->before, row, z.data());
+        store(before, before_then_.data() + stride * row);
+        store(
+            load(r.data() + stride * row) - before - after_.gather_backwards(pattern_->after, row, z.data()),
+            right_row);
       }
-      const Eigen::Vector3f known = inside_.gather_backwards(pattern_->inside, row, z.data(), {}).total();
-      auto residual_row = residual.segment<stride>(stride * place);
-      const Eigen::Vector3f here = right_row - residual_row.head<3>() - known;
-      const Eigen::Vector4f z_row = inverse_diagonal_[row] * here;
-      z.segment<stride>(stride * place) = z_row;
-      residual_row << known, 0;
-      inside_.scatter(pattern_->inside, row, z_row.head<3>(), residual.data());
+      const ShortVector known = inside_.gather_backwards(pattern_->inside, row, z.data());
+      float* const residual_row = residual.data() + stride * row;
+      const ShortVector z_row = solved(row, load(right_row) - load(residual_row) - known);
+      store(z_row, z.data() + stride * row);
+      store(known, residual_row);
+      inside_.scatter(pattern_->inside, row, z_row, residual.data());
     }
   }
-  for (int place = first; place < last; ++place)
-    residual.segment<3>(stride * place) -=
-        inside_.gather(pattern_->inside, static_cast<std::size_t>(place), z.data(), {}).total();
+  for (int place = first; place < last; ++place) {
+    const auto row = static_cast<std::size_t>(place);
+    float* const residual_row = residual.data() + stride * row;
+    store(load(residual_row) - inside_.gather(pattern_->inside, row, z.data()), residual_row);
+  }
 }
 
 void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::VectorXf& residual) {
@@ -122,9 +130,11 @@ void Smoother::backward(const Eigen::VectorXf& r, Eigen::VectorXf& z, Eigen::Vec
   before_then_.resize(r.size());
   order_->in_turn(/*reverse=*/true, [&](int part, int next) { backward_part(part, next, r, z, residual); });
   order_->for_nodes([&](int place, int) {
-    residual.segment<3>(stride * place) +=
-        before_then_.segment<3>(stride * place) -
-        before_.gather(pattern_->before, static_cast<std::size_t>(place), z.data(), {}).total();
+    const auto row = static_cast<std::size_t>(place);
+    float* const residual_row = residual.data() + stride * row;
+    store(load(residual_row) + load(before_then_.data() + stride * row) -
+              before_.gather(pattern_->before, row, z.data()),
+          residual_row);
   });
 }
 

@@ -27,6 +27,7 @@ class Smoother {
   [[nodiscard]] std::size_t bytes() const;
 
  private:
+  [[nodiscard]] ShortVector solved(std::size_t row, ShortVector right) const;
   void forward_part(int part, int next, const Eigen::VectorXf& r, Eigen::VectorXf& z,
                     Eigen::VectorXf& residual);
   void backward_part(int part, int next, const Eigen::VectorXf& r, Eigen::VectorXf& z,

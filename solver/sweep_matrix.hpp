@@ -1,11 +1,11 @@
 #pragma once
 // The matrix as the two-level solver reads it: renumbered, half stored, for short vectors.
 
-#include <Eigen/Core>
 #include <cstdint>
 #include <vector>
 
 #include "solver/block_matrix.hpp"
+#include "solver/short_vector.hpp"
 #include "solver/sweep_order.hpp"
 
 namespace setstress {
@@ -36,23 +36,14 @@ struct SweepPattern {
 /// a node, or lands there.
 class SweepValues {
  public:
-  using Four = Eigen::Array4f;
-
-  /// The three sums of a row, still spread over short vectors.
-  struct RowSum {
-    Four x = Four::Zero(), y = Four::Zero(), z = Four::Zero();
-    [[nodiscard]] Eigen::Vector3f total() const { return {x.sum(), y.sum(), z.sum()}; }
-  };
-
   void assign(const SweepRows& rows, const BlockMatrix& matrix);
-  /// sum + blocks of the row times x.
-  [[nodiscard]] RowSum gather(const SweepRows& rows, std::size_t row, const float* x, RowSum sum) const;
+  /// Blocks of the row times x; the fourth entry means nothing.
+  [[nodiscard]] ShortVector gather(const SweepRows& rows, std::size_t row, const float* x) const;
   /// The same, reading the row backwards: for sweeps in reverse order, so that memory is read in one
   /// direction.
-  [[nodiscard]] RowSum gather_backwards(const SweepRows& rows, std::size_t row, const float* x,
-                                        RowSum sum) const;
+  [[nodiscard]] ShortVector gather_backwards(const SweepRows& rows, std::size_t row, const float* x) const;
   /// y at the row's columns += transposed blocks times x_row; their fourth entries become meaningless.
-  void scatter(const SweepRows& rows, std::size_t row, const Eigen::Vector3f& x_row, float* y) const;
+  void scatter(const SweepRows& rows, std::size_t row, ShortVector x_row, float* y) const;
   [[nodiscard]] const float* block(std::uint32_t coupling) const {
     return value_.data() + 9 * static_cast<std::size_t>(coupling);
   }
@@ -62,40 +53,42 @@ class SweepValues {
   std::vector<float> value_;
 };
 
-inline SweepValues::RowSum SweepValues::gather(const SweepRows& rows, std::size_t row, const float* x,
-                                               RowSum sum) const {
-  const std::uint32_t last = rows.start[row + 1];
-  const float* entries = block(rows.start[row]);
-  for (std::uint32_t k = rows.start[row]; k < last; ++k, entries += 9) {
-    const Eigen::Map<const Four> neighbour(x + stride * static_cast<std::size_t>(rows.column[k]));
-    sum.x += Eigen::Map<const Four>(entries) * neighbour;
-    sum.y += Eigen::Map<const Four>(entries + 3) * neighbour;
-    sum.z += Eigen::Map<const Four>(entries + 6) * neighbour;
+inline ShortVector SweepValues::gather(const SweepRows& rows, std::size_t row, const float* x) const {
+  ShortVector sum_x{}, sum_y{}, sum_z{};
+  const std::uint32_t* column = rows.column.data() + rows.start[row];
+  const std::uint32_t* const last = rows.column.data() + rows.start[row + 1];
+  for (const float* entries = block(rows.start[row]); column < last; ++column, entries += 9) {
+    const ShortVector neighbour = load(x + stride * static_cast<std::size_t>(*column));
+    sum_x += load(entries) * neighbour;
+    sum_y += load(entries + 3) * neighbour;
+    sum_z += load(entries + 6) * neighbour;
   }
-  return sum;
+  return sums(sum_x, sum_y, sum_z);
 }
 
-inline SweepValues::RowSum SweepValues::gather_backwards(const SweepRows& rows, std::size_t row,
-                                                         const float* x, RowSum sum) const {
-  const std::uint32_t first = rows.start[row];
-  for (std::uint32_t k = rows.start[row + 1]; k-- > first;) {
-    const float* entries = block(k);
-    const Eigen::Map<const Four> neighbour(x + stride * static_cast<std::size_t>(rows.column[k]));
-    sum.z += Eigen::Map<const Four>(entries + 6) * neighbour;
-    sum.y += Eigen::Map<const Four>(entries + 3) * neighbour;
-    sum.x += Eigen::Map<const Four>(entries) * neighbour;
+inline ShortVector SweepValues::gather_backwards(const SweepRows& rows, std::size_t row,
+                                                 const float* x) const {
+  ShortVector sum_x{}, sum_y{}, sum_z{};
+  const std::uint32_t* const first = rows.column.data() + rows.start[row];
+  const std::uint32_t* column = rows.column.data() + rows.start[row + 1];
+  for (const float* entries = block(rows.start[row + 1]); column > first;) {
+    entries -= 9;
+    const ShortVector neighbour = load(x + stride * static_cast<std::size_t>(*--column));
+    sum_z += load(entries + 6) * neighbour;
+    sum_y += load(entries + 3) * neighbour;
+    sum_x += load(entries) * neighbour;
   }
-  return sum;
+  return sums(sum_x, sum_y, sum_z);
 }
 
-inline void SweepValues::scatter(const SweepRows& rows, std::size_t row, const Eigen::Vector3f& x_row,
-                                 float* y) const {
-  const std::uint32_t last = rows.start[row + 1];
-  const float* entries = block(rows.start[row]);
-  for (std::uint32_t k = rows.start[row]; k < last; ++k, entries += 9) {
-    Eigen::Map<Four> target(y + stride * static_cast<std::size_t>(rows.column[k]));
-    target += Eigen::Map<const Four>(entries) * x_row(0) + Eigen::Map<const Four>(entries + 3) * x_row(1) +
-              Eigen::Map<const Four>(entries + 6) * x_row(2);
+inline void SweepValues::scatter(const SweepRows& rows, std::size_t row, ShortVector x_row, float* y) const {
+  const ShortVector first = spread<0>(x_row), second = spread<1>(x_row), third = spread<2>(x_row);
+  const std::uint32_t* column = rows.column.data() + rows.start[row];
+  const std::uint32_t* const last = rows.column.data() + rows.start[row + 1];
+  for (const float* entries = block(rows.start[row]); column < last; ++column, entries += 9) {
+    float* const target = y + stride * static_cast<std::size_t>(*column);
+    store(load(target) + (load(entries) * first + load(entries + 3) * second + load(entries + 6) * third),
+          target);
   }
 }
 
