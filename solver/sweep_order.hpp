@@ -90,6 +90,6 @@ void SweepOrder::in_turn(bool reverse, const Work& work) const {
 /// METIS cuts the graph into parts of about `nodes_per_part`. They are coloured, and parts of one colour,
 /// which do not couple, follow one another, so that threads seldom wait. Within a part nodes go breadth
 /// first, so that what a row reads is still in cache. Throws std::runtime_error if METIS fails.
-SweepOrder make_sweep_order(const NodeGraph& graph, int nodes_per_part = 1024);
+SweepOrder make_sweep_order(const NodeGraph& graph, int nodes_per_part = 800);
 
 }  // namespace setstress
