@@ -4,6 +4,7 @@
 #include <limits>
 #include <stdexcept>
 
+#include "solver/parallel.hpp"
 #include "solver/weighted_sample.hpp"
 
 namespace setstress {
@@ -65,11 +66,12 @@ PlacedSamples placed_samples(const Frame& frame, const std::vector<double>& area
     for (std::size_t i = 0; i < 6; ++i)
       if (frame.bond[f][i].active)
         placed.all.push_back({&frame.bond[f][i], &averages[f][i], areas[6 * f + i], f});
-  for (std::size_t q = 0; q < quantities.size(); ++q) {
+  const auto sort = [&placed](std::size_t q) {
     placed.rising[q] = placed.all;
     std::ranges::stable_sort(placed.rising[q], {},
                              [q](const Sample& s) { return s.average->*quantities[q].averaged; });
-  }
+  };
+  parallel_for(quantities.size(), sort, 1);
   return placed;
 }
 
@@ -129,10 +131,13 @@ WallReport::WallReport(const Mesh& mesh, const std::vector<Substrate>& substrate
 std::vector<WallRow> WallReport::of(const Frame& frame) const {
   const auto averages = average_.of(frame);
   const PlacedSamples placed = placed_samples(frame, average_.areas(), averages);
-  std::vector<WallRow> rows;
-  for (const Part& part : parts_)
-    rows.push_back({part.wall, part.substrate,
-                    statistics_of(placed, part.holds, area_of(part.holds, average_.areas()))});
+  std::vector<WallRow> rows(parts_.size());
+  const auto fill_row = [&](std::size_t p) {
+    const Part& part = parts_[p];
+    rows[p] = {part.wall, part.substrate,
+               statistics_of(placed, part.holds, area_of(part.holds, average_.areas()))};
+  };
+  parallel_for(parts_.size(), fill_row, 1);
   return rows;
 }
 
