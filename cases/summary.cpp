@@ -123,10 +123,11 @@ std::string bond_text(const ordered_json& summary) {
       debonding ? fmt::format("{:>13}{:>13}", "off at end", "gap um") : "");
   for (const ordered_json& row : summary["bond"])
     if (row["substrate"] == "all") text += row_text(row, debonding);
-  return text +
-         fmt::format(
-             "  * of stress averaged over {} mm, the picture's is not; 95 % of the area stays below p95\n",
-             averaging_length);
+  text += fmt::format(
+      "  * of stress averaged over {} mm, the picture's is not; 95 % of the area stays below p95\n",
+      averaging_length);
+  if (debonding) text += "  gap: at its widest point, at the end; the picture's are means of facets\n";
+  return text;
 }
 
 }  // namespace

@@ -15,6 +15,7 @@ namespace setstress {
 /// Interpolation P gives a corner node its own value and an edge node the mean of its two corners, component
 /// by component; degrees of freedom without couplings (held, unplaced) take no part. The coarse matrix is the
 /// Galerkin product P' A P, which is the first-order stiffness of the same mesh with its bond and supports.
+/// Edge nodes that are their own parents (coarse_parents) count as corners here.
 /// It is factorised, or, where there are more corners than a factor is worth, solved nearly (corner_cycle).
 class CoarseLevel {
  public:
