@@ -6,13 +6,14 @@
 #include <utility>
 
 #include "solver/linear_solver.hpp"
+#include "solver/short_vector.hpp"
 
 namespace setstress {
 
 std::vector<char> coupled_unknowns(const BlockMatrix& matrix) {
   const NodeGraph& graph = *matrix.graph;
   std::vector<char> coupled(3 * static_cast<std::size_t>(graph.nodes), 0);
-#pragma omp parallel for schedule(static) if (graph.nodes > 8000)
+#pragma omp parallel for schedule(static) if (graph.nodes > 1000)
   for (int row = 0; row < graph.nodes; ++row) {
     const auto r = static_cast<std::size_t>(row);
     for (std::size_t i = 0; i < 3; ++i)
@@ -46,13 +47,12 @@ CoarseLevel::CoarseLevel(const NodeGraph& graph, const SweepOrder& order, int mo
   for (std::size_t c = 1; c < child_start_.size(); ++c) child_start_[c] += child_start_[c - 1];
   child_.resize(static_cast<std::size_t>(child_start_.back()));
   std::vector<int> next(child_start_.begin(), child_start_.end() - 1);
-  for (std::size_t node = 0; node < nodes; ++node) {
-    child_[static_cast<std::size_t>(next[static_cast<std::size_t>(corner_of_[node][0])]++)] =
-        static_cast<int>(node);
+  for (std::size_t c = 0; c < node_of_.size(); ++c)  // itself comes first
+    child_[static_cast<std::size_t>(next[c]++)] = order.place_of[static_cast<std::size_t>(node_of_[c])];
+  for (std::size_t node = 0; node < nodes; ++node)
     if (corner_of_[node][1] != corner_of_[node][0])
-      child_[static_cast<std::size_t>(next[static_cast<std::size_t>(corner_of_[node][1])]++)] =
-          static_cast<int>(node);
-  }
+      for (const int corner : corner_of_[node])
+        child_[static_cast<std::size_t>(next[static_cast<std::size_t>(corner)]++)] = order.place_of[node];
   corner_graph_ = std::make_shared<const NodeGraph>(couple_corners());
   matrix_ = std::make_unique<BlockMatrix>(*corner_graph_);
   if (corners() > most_factorised)
@@ -87,7 +87,7 @@ NodeGraph CoarseLevel::couple_corners() const {
     result.coordinates.push_back(graph_->coordinates[static_cast<std::size_t>(node_of_[c])]);
     const auto begin = static_cast<std::ptrdiff_t>(result.column.size());
     for (int k = child_start_[c]; k < child_start_[c + 1]; ++k) {
-      const auto node = static_cast<std::size_t>(child_[static_cast<std::size_t>(k)]);
+      const auto node = static_cast<std::size_t>(child_node(k));
       for (std::size_t j = graph_->row_start[node]; j < graph_->row_start[node + 1]; ++j)
         for (const int other : corner_of_[static_cast<std::size_t>(graph_->column[j])])
           if (std::exchange(last_seen[static_cast<std::size_t>(other)], corner) != corner)
@@ -124,7 +124,7 @@ void CoarseLevel::accumulate_row(const BlockMatrix& matrix, int corner, std::vec
     values[k].setZero();
   }
   for (int c = child_start_[row]; c < child_start_[row + 1]; ++c) {
-    const auto node = static_cast<std::size_t>(child_[static_cast<std::size_t>(c)]);
+    const auto node = static_cast<std::size_t>(child_node(c));
     const double row_weight = corner_of_[node][0] == corner_of_[node][1] ? 1 : 0.5;
     for (std::size_t k = graph_->row_start[node]; k < graph_->row_start[node + 1]; ++k) {
       const auto other = static_cast<std::size_t>(graph_->column[k]);
@@ -141,6 +141,11 @@ void CoarseLevel::accumulate_row(const BlockMatrix& matrix, int corner, std::vec
 
 void CoarseLevel::renew(const BlockMatrix& matrix) {
   coupled_ = coupled_unknowns(matrix);
+  free_.setZero(stride * order_->nodes());
+  order_->for_nodes([&](int place, int node) {
+    for (int i = 0; i < 3; ++i)
+      free_(stride * place + i) = coupled_[3 * static_cast<std::size_t>(node) + static_cast<std::size_t>(i)];
+  });
   corner_coupled_.assign(3 * static_cast<std::size_t>(corners()), 0);
   for (int corner = 0; corner < corners(); ++corner)
     std::copy_n(coupled_.begin() + 3 * node_of_[static_cast<std::size_t>(corner)], 3,
@@ -189,39 +194,40 @@ void CoarseLevel::decouple_corners() {
 }
 
 void CoarseLevel::correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z) {
+  const auto at = [](int place, const Eigen::VectorXf& values) {
+    return load(values.data() + static_cast<std::ptrdiff_t>(stride) * place);
+  };
 #pragma omp parallel for schedule(static) if (order_->worth_threads())
   for (int corner = 0; corner < corners(); ++corner) {
-    Eigen::Vector3f sum = Eigen::Vector3f::Zero();
-    for (int c = child_start_[static_cast<std::size_t>(corner)];
-         c < child_start_[static_cast<std::size_t>(corner) + 1]; ++c) {
-      const auto node = static_cast<std::size_t>(child_[static_cast<std::size_t>(c)]);
-      const float weight = corner_of_[node][0] == corner_of_[node][1] ? 1.0f : 0.5f;
-      const int place = order_->place_of[node];
-      for (int i = 0; i < 3; ++i)
-        if (coupled_[3 * node + static_cast<std::size_t>(i)]) sum(i) += weight * residual(stride * place + i);
-    }
-    for (int i = 0; i < 3; ++i)
-      right_hand_side_(3 * corner + i) =
-          corner_coupled_[static_cast<std::size_t>(3 * corner + i)] ? sum(i) : 0;
+    const auto c = static_cast<std::size_t>(corner);
+    const int* const child = child_.data() + child_start_[c];
+    const int children = child_start_[c + 1] - child_start_[c];
+    ShortVector halves{};
+    for (int k = 1; k < children; ++k) halves += at(child[k], free_) * at(child[k], residual);
+    const ShortVector sum = at(child[0], free_) * (at(child[0], residual) + 0.5f * halves);
+    for (int i = 0; i < 3; ++i) right_hand_side_(3 * corner + i) = sum[i];
   }
   if (factor_)
     factor_->solve(right_hand_side_, solution_);
   else
     cycle_->solve(right_hand_side_, solution_);
-#pragma omp parallel for schedule(static) if (order_->worth_threads())
-  for (int place = 0; place < order_->nodes(); ++place) {
-    const auto node = static_cast<std::size_t>(order_->node_at[static_cast<std::size_t>(place)]);
-    const auto [a, b] = corner_of_[node];
-    for (int i = 0; i < 3; ++i)
-      if (coupled_[3 * node + static_cast<std::size_t>(i)])
-        z(stride * place + i) += 0.5f * (solution_(3 * a + i) + solution_(3 * b + i));
-  }
+  const auto solved = [&](int corner) {
+    const float* const entry = solution_.data() + std::ptrdiff_t{3} * corner;
+    return ShortVector{entry[0], entry[1], entry[2], 0};
+  };
+  order_->for_nodes([&](int place, int node) {
+    const auto [a, b] = corner_of_[static_cast<std::size_t>(node)];
+    float* const z_node = z.data() + static_cast<std::ptrdiff_t>(stride) * place;
+    const ShortVector mean = 0.5f * (solved(a) + solved(b));
+    store(load(z_node) + at(place, free_) * mean, z_node);
+  });
 }
 
 std::size_t CoarseLevel::bytes() const {
   return (factor_ ? factor_->bytes() : cycle_->bytes()) +
          matrix_->values.size() * (sizeof(Block) + sizeof(int)) +
-         (corner_of_.size() + child_.size()) * 2 * sizeof(int) + coupled_.size();
+         (corner_of_.size() + child_.size()) * 2 * sizeof(int) + coupled_.size() +
+         static_cast<std::size_t>(free_.size()) * sizeof(float);
 }
 
 }  // namespace setstress

@@ -47,17 +47,22 @@ class CoarseLevel {
   void decouple_corners();
   void accumulate_row(const BlockMatrix& matrix, int corner, std::vector<int>& position);
   [[nodiscard]] int corners() const { return static_cast<int>(node_of_.size()); }
+  [[nodiscard]] int child_node(int k) const {
+    return order_->node_at[static_cast<std::size_t>(child_[static_cast<std::size_t>(k)])];
+  }
 
   const NodeGraph* graph_;
   const SweepOrder* order_;
   std::vector<int> node_of_;  ///< by coarse number: the corner node
   std::vector<std::array<int, 2>>
-      corner_of_;                         ///< by node: coarse numbers of its parents (equal for a corner)
-  std::vector<int> child_start_, child_;  ///< by coarse number: the nodes it interpolates to
+      corner_of_;  ///< by node: coarse numbers of its parents (equal for a corner)
+  std::vector<int> child_start_,
+      child_;  ///< by coarse number: places of the nodes it interpolates to, itself first
   std::shared_ptr<const NodeGraph> corner_graph_;
   std::unique_ptr<BlockMatrix> matrix_;  ///< P' A P
   std::vector<char> coupled_;            ///< by fine degree of freedom, at the last renewal
   std::vector<char> corner_coupled_;     ///< and by coarse degree of freedom
+  Eigen::VectorXf free_;                 ///< by places: 1 where coupled, else 0
   // One of the two:
   std::unique_ptr<CoarseFactor> factor_;
   std::unique_ptr<CornerCycle> cycle_;
