@@ -55,7 +55,7 @@ void collect_row(int row, std::span<const NodeGroups> lists, const Membership& m
 }
 
 constexpr int rows_per_chunk = 4096;
-constexpr int few_rows = 8000;  // done before threads have met
+constexpr int few_rows = 1000;  // done before threads have met
 
 }  // namespace
 

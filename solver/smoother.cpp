@@ -2,6 +2,7 @@
 
 #include <Eigen/LU>
 #include <algorithm>
+#include <iterator>
 
 #include "solver/linear_solver.hpp"
 
@@ -33,6 +34,14 @@ class PartAhead {
   std::ptrdiff_t share_;
 };
 
+/// The first leading minor of a diagonal block that is not positive; 3 if all are.
+int first_minor_not_positive(const Block& block) {
+  const double minors[] = {block(0, 0), block.topLeftCorner<2, 2>().determinant(), block.determinant()};
+  return static_cast<int>(
+      std::find_if_not(std::begin(minors), std::end(minors), [](double m) { return m > 0; }) -
+      std::begin(minors));
+}
+
 }  // namespace
 
 void Smoother::assign(const BlockMatrix& matrix) {
@@ -40,13 +49,19 @@ void Smoother::assign(const BlockMatrix& matrix) {
   before_.assign(pattern_->before, matrix);
   after_.assign(pattern_->after, matrix);
   inverse_diagonal_.resize(pattern_->diagonal.size());
-  for (std::size_t place = 0; place < inverse_diagonal_.size(); ++place) {
-    const Block& block = matrix.values[pattern_->diagonal[place]];
-    const double minors[] = {block(0, 0), block.topLeftCorner<2, 2>().determinant(), block.determinant()};
-    for (int component = 0; component < 3; ++component)
-      if (!(minors[component] > 0)) throw NotPositiveDefinite(order_->node_at[place], component);
-    inverse_diagonal_[place] << block.inverse().cast<float>(), Eigen::RowVector3f::Zero();
+  const int places = order_->nodes();
+  int bad = places;
+#pragma omp parallel for schedule(static) reduction(min : bad) if (order_->worth_threads())
+  for (int place = 0; place < places; ++place) {
+    const Block& block = matrix.values[pattern_->diagonal[static_cast<std::size_t>(place)]];
+    if (first_minor_not_positive(block) < 3) bad = std::min(bad, place);
+    inverse_diagonal_[static_cast<std::size_t>(place)] << block.inverse().cast<float>(),
+        Eigen::RowVector3f::Zero();
   }
+  if (bad < places)
+    throw NotPositiveDefinite(
+        order_->node_at[static_cast<std::size_t>(bad)],
+        first_minor_not_positive(matrix.values[pattern_->diagonal[static_cast<std::size_t>(bad)]]));
 }
 
 /// The row's diagonal block applied backwards; the fourth entry is zero.

@@ -45,7 +45,7 @@ std::size_t SweepPattern::bytes() const {
 void SweepValues::assign(const SweepRows& rows, const BlockMatrix& matrix) {
   const auto count = static_cast<std::ptrdiff_t>(rows.source.size());
   value_.resize(9 * rows.source.size() + 1, 0.0f);
-#pragma omp parallel for schedule(static) if (count > 50000)
+#pragma omp parallel for schedule(static) if (count > 5000)
   for (std::ptrdiff_t k = 0; k < count; ++k) {
     const Block& block = matrix.values[rows.source[static_cast<std::size_t>(k)]];
     float* out = value_.data() + 9 * k;
