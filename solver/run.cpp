@@ -289,8 +289,10 @@ bool Run::is_hopeless(const Trial& trial, const std::vector<double>& out_of_bala
   if (!std::isfinite(out_of_balance.back()) || trial.iterations == most_equilibrium_iterations) return true;
   if (iterations >= patience && out_of_balance.back() > 0.25 * out_of_balance[iterations - patience])
     return true;
-  return iterations >= 2 && trial.bond.largest_softening > 2 * options_.largest_softening_step &&
-         trial.duration > instant * options_.viscous_time;
+  if (iterations < 2 || trial.duration <= instant * options_.viscous_time) return false;
+  // A step that softens more than it may is seldom balanced by softening less.
+  const bool nearer = out_of_balance.back() < 0.5 * out_of_balance[iterations - 1];
+  return trial.bond.largest_softening > (nearer ? 2 : 1) * options_.largest_softening_step;
 }
 
 /// One Newton correction, with no more digits than this iteration can use: a linear step ends in balance, a
