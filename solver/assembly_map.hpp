@@ -22,10 +22,11 @@ class AssemblyMap {
   /// group's nodes: a matrix (through `add`) and nodal vectors. It must not throw.
   template <typename Work>
   void for_each(const Work& work) const {
+#pragma omp parallel if (run_start_.size() > 8)
     for (std::size_t colour = 0; colour + 1 < colour_start_.size(); ++colour) {
       const auto first = static_cast<std::ptrdiff_t>(colour_start_[colour]);
       const auto last = static_cast<std::ptrdiff_t>(colour_start_[colour + 1]);
-#pragma omp parallel for schedule(dynamic, 1) if (last - first > 4)
+#pragma omp for schedule(dynamic, 1)
       for (std::ptrdiff_t run = first; run < last; ++run)
         for (std::size_t k = run_start_[static_cast<std::size_t>(run)];
              k < run_start_[static_cast<std::size_t>(run) + 1]; ++k)
