@@ -120,6 +120,25 @@ TEST_CASE("a corrected system without load is not worked on", "[linear]") {
   CHECK(x.isZero(0));
 }
 
+TEST_CASE("a corrected system that an old coarse factor does not bring through gets a new one", "[linear]") {
+  testing::BoxSystem system({.upper = 2, .spring = 1e5});
+  const auto solver = make_two_level_solver(system.graph);
+  CHECK(checked(*solver, system).factorised);
+  CHECK_FALSE(checked(*solver, system).factorised);
+  system.reassemble({.upper = 20e3, .spring = 1e5});
+  const BlockMatrix matrix = system.matrix();
+  Eigen::VectorXd x, product;
+  solver->assign(matrix);
+  const LinearOutcome outcome =
+      solver->solve_corrected([](const Eigen::VectorXd&, Eigen::VectorXd&) {}, system.load, x, 1e-5);
+  CHECK(outcome.factorised);
+  CHECK(outcome.iterations > most_corrected_iterations / 2);
+  CHECK(outcome.iterations < most_corrected_iterations);
+  CHECK_FALSE(outcome.fell_back);
+  multiply(matrix, x, product);
+  CHECK((system.load - product).norm() <= 1e-5 * system.load.norm());
+}
+
 TEST_CASE("too many iterations on a corrected system hand over to the direct solver", "[linear]") {
   const testing::BoxSystem system({.spring = 1e5});
   const auto solver = make_two_level_solver(system.graph, /*most_iterations=*/3);
