@@ -49,9 +49,10 @@ class LinearSystemSolver {
   virtual void assign(const BlockMatrix& matrix) = 0;
   /// Solves (A + C) x = b from x = 0 to |b - (A + C) x| <= tolerance |b|, for a C that need be neither
   /// symmetric nor positive definite but couples only what A does. Newton's method can use an x that is not
-  /// there yet: after 40 iterations (of the direct solver, if the iterative one has handed over) the best one
-  /// is returned, and the outcome says how good it is: by the true residual for tolerances below 1e-3, else
-  /// as the iterations have it, which products in single precision put off by 1e-5 to 1e-2.
+  /// there yet: after 40 iterations (since the coarse factor was renewed, if that had to be; of the direct
+  /// solver, if the iterative one has handed over) the best one is returned, and the outcome says how good it
+  /// is: by the true residual for tolerances below 1e-3, else as the iterations have it, which products in
+  /// single precision put off by 1e-5 to 1e-2.
   virtual LinearOutcome solve_corrected(const LinearMap& correction, const Eigen::VectorXd& b,
                                         Eigen::VectorXd& x, double tolerance) = 0;
   [[nodiscard]] virtual std::string name() const = 0;

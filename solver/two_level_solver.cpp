@@ -17,6 +17,9 @@ namespace {
 /// far before the true residual is looked at. Newton's method wants less, and looks itself.
 constexpr double longest_stretch = 1e-3;
 
+/// Minimal residuals that an old coarse factor does not bring through by then start afresh with a new one.
+constexpr int most_with_old_factor = 15;
+
 /// How the conjugate gradients ended.
 enum class Ending { converged, too_many, not_positive };
 
@@ -133,9 +136,9 @@ LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const
   if (right_hand_side == 0) return {.factorised = outcome.factorised};
   const int most = std::min(most_iterations_, most_corrected_iterations);
   Eigen::VectorXd left = b, part;
-  while (outcome.iterations < most && outcome.relative_residual > tolerance) {
-    // What is left of the iterations, if an old factor cannot do it in half of them, is for a new one.
-    const int at_once = current_ ? most - outcome.iterations : std::min(most - outcome.iterations, most / 2);
+  int still = most;
+  while (still > 0 && outcome.relative_residual > tolerance) {
+    const int at_once = current_ ? still : std::min(still, most_with_old_factor);
     const double share = std::max(tolerance * right_hand_side / left.norm(), longest_stretch);
     const GmresOutcome found =
         flexible_gmres([&](const auto& v, auto& z, auto& image) { apply(v, correction, z, image); }, left,
@@ -143,12 +146,14 @@ LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const
     renewal_.record(found.iterations, -std::log10(std::max(found.relative_residual, 1e-16)),
                     outcome.factorised);
     outcome.iterations += found.iterations;
+    still -= found.iterations;
     x += part;
     outcome.relative_residual *= found.relative_residual;
     if (found.relative_residual > share) {
       if (current_) break;
       renew(*assigned_);
       outcome.factorised = true;
+      still = most;
     } else if (tolerance >= longest_stretch)
       break;
     multiply(*assigned_, x, left);
