@@ -55,9 +55,9 @@ class CoarseLevel {
   const SweepOrder* order_;
   std::vector<int> node_of_;  ///< by coarse number: the corner node
   std::vector<std::array<int, 2>>
-      corner_of_;  ///< by node: coarse numbers of its parents (equal for a corner)
-  std::vector<int> child_start_,
-      child_;  ///< by coarse number: places of the nodes it interpolates to, itself first
+      corner_of_;                 ///< by node: coarse numbers of its parents (equal for a corner)
+  std::vector<int> child_start_;  ///< by coarse number: first place in child_
+  std::vector<int> child_;        ///< places of the nodes it interpolates to, itself first
   std::shared_ptr<const NodeGraph> corner_graph_;
   std::unique_ptr<BlockMatrix> matrix_;  ///< P' A P
   std::vector<char> coupled_;            ///< by fine degree of freedom, at the last renewal

@@ -153,7 +153,7 @@ LinearOutcome TwoLevelSolver::solve_corrected(const LinearMap& correction, const
       if (current_) break;
       renew(*assigned_);
       outcome.factorised = true;
-      still = most;
+      still = std::min(most, most_iterations_ - outcome.iterations);
     } else if (tolerance >= longest_stretch)
       break;
     multiply(*assigned_, x, left);
