@@ -6,8 +6,9 @@ root=$(cd "$(dirname "$0")/.." && pwd)
 
 # shellcheck disable=SC2086  # a list of words
 install_packages $build_packages $page_packages
-echo "Building setstress (the first time takes a few minutes) ..."
+echo "Building setstress (once; about four minutes on two cores) ..."
 build_into "$root/build" -DCMAKE_BUILD_TYPE=Release -- setstress
+echo "Bundling the page of results ..."
 cmake --build "$root/build" --target page_template >"$root/build/page.log" 2>&1 ||
   echo "The page of results is left out (its packages could not be fetched, see build/page.log); all else works."
 

@@ -6,8 +6,8 @@
 #include <cstdio>
 #include <exception>
 
-#include "cases/commands.hpp"
-#include "solver/library_settings.hpp"
+#include "cases/commands/commands.hpp"
+#include "solver/machine/library_settings.hpp"
 
 namespace {
 

@@ -54,11 +54,31 @@ install_packages() {
     fail "apt-get could not install (is there a network connection?): $missing"
 }
 
+# Passes on the lines of a build and shows, of "[12/200] ...", how far it is: in place on a terminal, else every tenth.
+show_build_progress() {
+  shown=-1
+  while IFS= read -r line; do
+    printf '%s\n' "$line" >&3
+    case $line in "["[0-9]*/[0-9]*"] "*) ;; *) continue ;; esac
+    counts=${line%%]*}
+    counts=${counts#[}
+    step=${counts%/*} steps=${counts#*/}
+    if [ -t 1 ]; then
+      printf '\r  %s of %s files ' "$step" "$steps"
+    elif [ $((10 * step / steps)) -gt "$shown" ]; then
+      shown=$((10 * step / steps))
+      echo "  $step of $steps files"
+    fi
+  done
+  if [ -t 1 ]; then printf '\r                          \r'; fi
+}
+
 # Configures and builds into folder $1; the rest are options and, after --, targets. The log is shown when it fails.
+# One set of options for all scripts, so that none compiles again what another has compiled.
 build_into() {
   folder=$1
   shift
-  options=
+  options="-DSETSTRESS_WERROR=ON -DSETSTRESS_UNITY=ON"
   while [ $# -gt 0 ] && [ "$1" != -- ]; do
     options="$options $1"
     shift
@@ -73,8 +93,10 @@ build_into() {
     fail "CMake could not set up the build; the whole log is $folder/configure.log"
   }
   if [ $# -gt 0 ]; then targets="--target $*"; else targets=; fi
+  rm -f "$folder/build.failed"
   # shellcheck disable=SC2086
-  cmake --build "$folder" $targets >"$folder/build.log" 2>&1 || {
+  { cmake --build "$folder" $targets 2>&1 || touch "$folder/build.failed"; } | show_build_progress 3>"$folder/build.log"
+  [ ! -e "$folder/build.failed" ] || {
     grep -A 12 -E 'error|FAILED' "$folder/build.log" | head -n 60 >&2
     fail "the build failed; the whole log is $folder/build.log"
   }

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "tests/scratch_folder.hpp"
-#include "viz/result_reader.hpp"
+#include "viz/files/result_reader.hpp"
 
 namespace setstress::testing {
 

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "viz/chart.hpp"
+#include "viz/charts/chart.hpp"
 
 namespace setstress {
 

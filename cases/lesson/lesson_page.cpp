@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "viz/vtk_files.hpp"
+#include "viz/words/caution.hpp"
 
 namespace setstress {
 

@@ -4,9 +4,9 @@
 
 #include <fstream>
 
-#include "cases/commands.hpp"
-#include "cases/data_folder.hpp"
-#include "cases/runner.hpp"
+#include "cases/reader/data_folder.hpp"
+#include "cases/run/run_settings.hpp"
+#include "cases/run/runner.hpp"
 
 namespace setstress {
 

@@ -7,10 +7,10 @@
 #include <string>
 #include <vector>
 
-#include "cases/case.hpp"
-#include "cases/command_line.hpp"
-#include "cases/interrupt.hpp"
-#include "viz/result_reader.hpp"
+#include "cases/file/case.hpp"
+#include "cases/run/interrupt.hpp"
+#include "cases/run/run_settings.hpp"
+#include "viz/files/result_reader.hpp"
 
 namespace setstress {
 

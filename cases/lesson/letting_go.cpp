@@ -4,12 +4,13 @@
 #include <map>
 #include <optional>
 
-#include "cases/case_check.hpp"
+#include "cases/check/case_check.hpp"
 #include "cases/lesson/chapter.hpp"
 #include "cases/lesson/lesson_runs.hpp"
 #include "cases/lesson/wording.hpp"
-#include "cases/summary.hpp"
-#include "viz/pictures.hpp"
+#include "cases/result/summary.hpp"
+#include "viz/pictures/pictures.hpp"
+#include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 

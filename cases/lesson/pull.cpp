@@ -3,8 +3,8 @@
 #include "cases/lesson/chapter.hpp"
 #include "cases/lesson/lesson_runs.hpp"
 #include "cases/lesson/wording.hpp"
-#include "cases/summary.hpp"
-#include "viz/pictures.hpp"
+#include "cases/result/summary.hpp"
+#include "viz/pictures/pictures.hpp"
 
 namespace setstress {
 

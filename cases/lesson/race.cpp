@@ -4,12 +4,12 @@
 #include <cmath>
 #include <optional>
 
-#include "cases/case_check.hpp"
 #include "cases/lesson/chapter.hpp"
 #include "cases/lesson/lesson_runs.hpp"
 #include "cases/lesson/wording.hpp"
-#include "viz/bond_state.hpp"
-#include "viz/pictures.hpp"
+#include "viz/pictures/bond_state.hpp"
+#include "viz/pictures/pictures.hpp"
+#include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 

@@ -4,14 +4,15 @@
 #include <cmath>
 #include <fstream>
 
-#include "cases/case_check.hpp"
-#include "cases/interrupt.hpp"
+#include "cases/check/case_check.hpp"
 #include "cases/lesson/chapter.hpp"
 #include "cases/lesson/lesson_runs.hpp"
 #include "cases/lesson/wording.hpp"
-#include "cases/progress.hpp"
+#include "cases/run/interrupt.hpp"
+#include "cases/run/progress.hpp"
 #include "cases/wait/wait_runs.hpp"
-#include "viz/write_file.hpp"
+#include "viz/files/write_file.hpp"
+#include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 

@@ -5,8 +5,9 @@
 
 #include <algorithm>
 #include <set>
+#include <toml++/toml.h>
 
-#include "cases/material_values.hpp"
+#include "cases/library/material_values.hpp"
 
 namespace setstress {
 

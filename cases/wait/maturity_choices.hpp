@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "cases/case.hpp"
+#include "cases/file/case.hpp"
 
 namespace setstress {
 

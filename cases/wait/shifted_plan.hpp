@@ -1,7 +1,7 @@
 #pragma once
 // The same plan with another wait before one of its increments.
 
-#include "cases/case.hpp"
+#include "cases/file/case.hpp"
 
 namespace setstress {
 

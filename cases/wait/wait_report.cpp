@@ -6,8 +6,9 @@
 #include <algorithm>
 #include <set>
 
-#include "cases/case_check.hpp"
-#include "viz/vtk_files.hpp"
+#include "cases/check/case_check.hpp"
+#include "viz/words/caution.hpp"
+#include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 

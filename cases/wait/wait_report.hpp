@@ -6,7 +6,7 @@
 #include <vector>
 
 #include "cases/wait/wait_curve.hpp"
-#include "viz/chart.hpp"
+#include "viz/charts/chart.hpp"
 
 namespace setstress {
 

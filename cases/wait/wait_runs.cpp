@@ -6,12 +6,12 @@
 #include <algorithm>
 #include <set>
 
-#include "cases/case_check.hpp"
-#include "cases/history.hpp"
-#include "cases/pose.hpp"
+#include "cases/file/pose.hpp"
+#include "cases/result/history.hpp"
 #include "cases/wait/shifted_plan.hpp"
-#include "solver/shared_mesh.hpp"
-#include "solver/simulate.hpp"
+#include "solver/run/shared_mesh.hpp"
+#include "solver/run/simulate.hpp"
+#include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 

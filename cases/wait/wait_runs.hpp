@@ -1,6 +1,6 @@
 #pragma once
 // One case with many waits: the mesh and what follows from it alone are made once, and where the bond holds,
-// a solution serves all that differ from it in nothing but strength (solver/kept_bond.hpp).
+// a solution serves all that differ from it in nothing but strength (solver/run/kept_bond.hpp).
 
 #include <functional>
 #include <map>
@@ -9,12 +9,12 @@
 #include <string>
 #include <vector>
 
-#include "cases/case.hpp"
+#include "cases/file/case.hpp"
 #include "cases/wait/maturity_choices.hpp"
 #include "cases/wait/wait_curve.hpp"
 #include "cases/wait/wall_limit.hpp"
-#include "solver/kept_bond.hpp"
-#include "solver/model.hpp"
+#include "solver/model/model.hpp"
+#include "solver/run/kept_bond.hpp"
 
 namespace setstress {
 

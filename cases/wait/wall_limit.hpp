@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "solver/wall_report.hpp"
+#include "solver/report/wall_report.hpp"
 
 namespace setstress {
 

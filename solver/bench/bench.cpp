@@ -12,7 +12,7 @@
 #include "solver/bench/clock.hpp"
 #include "solver/bench/machine.hpp"
 #include "solver/bench/measure.hpp"
-#include "solver/library_settings.hpp"
+#include "solver/machine/library_settings.hpp"
 
 namespace setstress::bench {
 

@@ -1,7 +1,7 @@
 #pragma once
 // A whole run for the benchmark.
 
-#include "solver/model.hpp"
+#include "solver/model/model.hpp"
 
 namespace setstress::bench {
 

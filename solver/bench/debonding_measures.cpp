@@ -7,9 +7,9 @@
 #include "solver/bench/clock.hpp"
 #include "solver/bench/measure.hpp"
 #include "solver/bench/workload.hpp"
-#include "solver/block_cholesky.hpp"
-#include "solver/linear_solver.hpp"
-#include "solver/simulate.hpp"
+#include "solver/linear/factor/block_cholesky.hpp"
+#include "solver/linear/solve/linear_solver.hpp"
+#include "solver/run/simulate.hpp"
 
 namespace setstress::bench {
 

@@ -9,7 +9,7 @@
 #include "solver/bench/machine.hpp"
 #include "solver/bench/measure.hpp"
 #include "solver/bench/workload.hpp"
-#include "solver/linear_solver.hpp"
+#include "solver/linear/solve/linear_solver.hpp"
 
 namespace setstress::bench {
 

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "solver/bench/clock.hpp"
-#include "solver/block_cholesky.hpp"
+#include "solver/linear/factor/block_cholesky.hpp"
 
 extern "C" void dgemm_(const char* transpose_a, const char* transpose_b, const int* rows, const int* columns,
                        const int* inner, const double* alpha, const double* a, const int* lda,

@@ -8,7 +8,7 @@
 #include "solver/bench/clock.hpp"
 #include "solver/bench/measure.hpp"
 #include "solver/bench/workload.hpp"
-#include "solver/smoother.hpp"
+#include "solver/linear/sweep/smoother.hpp"
 
 namespace setstress::bench {
 

@@ -4,8 +4,8 @@
 #include <array>
 #include <cmath>
 
-#include "mesh/geometry.hpp"
-#include "solver/coarse_parents.hpp"
+#include "mesh/build/build_mesh.hpp"
+#include "solver/run/coarse_parents.hpp"
 
 namespace setstress::bench {
 

@@ -15,7 +15,7 @@
 #include "tests/cases/scratch_case.hpp"
 #include "tests/end_to_end/program.hpp"
 #include "tests/scratch_folder.hpp"
-#include "viz/result_reader.hpp"
+#include "viz/files/result_reader.hpp"
 
 using namespace setstress;
 using namespace setstress::testing;

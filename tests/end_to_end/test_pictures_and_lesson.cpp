@@ -7,8 +7,8 @@
 
 #include "program.hpp"
 #include "tests/scratch_folder.hpp"
-#include "viz/result_reader.hpp"
-#include "viz/write_file.hpp"
+#include "viz/files/result_reader.hpp"
+#include "viz/files/write_file.hpp"
 
 using namespace setstress;
 using namespace setstress::testing;

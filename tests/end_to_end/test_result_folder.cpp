@@ -9,7 +9,7 @@
 
 #include "tests/end_to_end/program.hpp"
 #include "tests/scratch_folder.hpp"
-#include "viz/result_reader.hpp"
+#include "viz/files/result_reader.hpp"
 
 using namespace setstress;
 using namespace setstress::testing;

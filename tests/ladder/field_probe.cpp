@@ -3,7 +3,7 @@
 #include <limits>
 #include <stdexcept>
 
-#include "solver/tetrahedron.hpp"
+#include "solver/element/tetrahedron.hpp"
 
 namespace setstress::testing {
 

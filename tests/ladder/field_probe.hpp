@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "solver/frame.hpp"
-#include "viz/result_reader.hpp"
+#include "solver/model/frame.hpp"
+#include "viz/files/result_reader.hpp"
 
 namespace setstress::testing {
 

@@ -4,11 +4,11 @@
 #include <array>
 #include <cmath>
 
-#include "mesh/measures.hpp"
-#include "solver/assembly_map.hpp"
-#include "solver/bond_element.hpp"
-#include "solver/linear_solver.hpp"
-#include "solver/tetrahedron.hpp"
+#include "mesh/tetrahedra/measures.hpp"
+#include "solver/element/bond_element.hpp"
+#include "solver/element/tetrahedron.hpp"
+#include "solver/linear/matrix/assembly_map.hpp"
+#include "solver/linear/solve/linear_solver.hpp"
 
 namespace setstress::testing {
 

@@ -5,7 +5,7 @@
 #include <Eigen/Core>
 #include <vector>
 
-#include "mesh/mesh.hpp"
+#include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress::testing {
 

@@ -8,7 +8,7 @@
 
 #include <cmath>
 
-#include "mesh/geometry.hpp"
+#include "mesh/build/build_mesh.hpp"
 #include "tests/check_record.hpp"
 #include "tests/ladder/manufactured.hpp"
 

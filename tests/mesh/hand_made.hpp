@@ -7,7 +7,7 @@
 #include <tuple>
 #include <vector>
 
-#include "mesh/mesh.hpp"
+#include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress::hand_made {
 

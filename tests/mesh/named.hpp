@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "mesh/measures.hpp"
+#include "mesh/tetrahedra/measures.hpp"
 
 namespace setstress::named {
 

@@ -4,7 +4,7 @@
 
 #include <cmath>
 
-#include "mesh/geometry.hpp"
+#include "mesh/build/build_mesh.hpp"
 #include "named.hpp"
 
 using namespace setstress;

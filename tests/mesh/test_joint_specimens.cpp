@@ -2,7 +2,7 @@
 
 #include <catch2/catch.hpp>
 
-#include "mesh/geometry.hpp"
+#include "mesh/build/build_mesh.hpp"
 #include "named.hpp"
 
 using namespace setstress;

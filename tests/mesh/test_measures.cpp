@@ -6,7 +6,7 @@
 #include <stdexcept>
 
 #include "hand_made.hpp"
-#include "mesh/measures.hpp"
+#include "mesh/tetrahedra/measures.hpp"
 
 using namespace setstress;
 using hand_made::mesh_of;

@@ -8,7 +8,7 @@
 #include <stdexcept>
 
 #include "hand_made.hpp"
-#include "mesh/ray.hpp"
+#include "mesh/tetrahedra/ray.hpp"
 
 using namespace setstress;
 using hand_made::mesh_of;

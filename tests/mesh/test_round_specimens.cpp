@@ -6,7 +6,7 @@
 #include <cmath>
 #include <numbers>
 
-#include "mesh/geometry.hpp"
+#include "mesh/build/build_mesh.hpp"
 #include "named.hpp"
 
 using namespace setstress;

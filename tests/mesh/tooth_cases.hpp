@@ -5,8 +5,8 @@
 #include <numbers>
 #include <string>
 
-#include "mesh/geometry.hpp"
-#include "mesh/measures.hpp"
+#include "mesh/build/build_mesh.hpp"
+#include "mesh/tetrahedra/measures.hpp"
 
 namespace setstress::test {
 

@@ -8,7 +8,7 @@
 #include <map>
 #include <string>
 
-#include "mesh/mesh.hpp"
+#include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress::testing {
 

@@ -6,8 +6,8 @@
 #include <array>
 #include <vector>
 
-#include "solver/frame.hpp"
-#include "solver/model.hpp"
+#include "solver/model/frame.hpp"
+#include "solver/model/model.hpp"
 
 namespace setstress::testing {
 

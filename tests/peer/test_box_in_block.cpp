@@ -5,8 +5,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "cases/pose.hpp"
-#include "cases/read_case.hpp"
+#include "cases/file/pose.hpp"
+#include "cases/file/read_case.hpp"
 #include "tests/check_record.hpp"
 #include "tests/peer/peer_solution.hpp"
 #include "tests/scratch_folder.hpp"

@@ -3,8 +3,8 @@
 
 #include <Eigen/Core>
 
-#include "solver/frame.hpp"
-#include "solver/model.hpp"
+#include "solver/model/frame.hpp"
+#include "solver/model/model.hpp"
 
 namespace setstress::testing {
 

@@ -3,8 +3,8 @@
 
 #include <functional>
 
-#include "cases/case.hpp"
-#include "solver/simulate.hpp"
+#include "cases/file/case.hpp"
+#include "solver/run/simulate.hpp"
 #include "tests/properties/random_case.hpp"
 
 namespace setstress::testing {

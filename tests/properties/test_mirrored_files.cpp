@@ -5,7 +5,7 @@
 #include <catch2/catch.hpp>
 #include <map>
 
-#include "solver/wall_report.hpp"
+#include "solver/report/wall_report.hpp"
 #include "tests/check_record.hpp"
 #include "tests/properties/solved_model.hpp"
 

@@ -3,7 +3,7 @@
 #include <exception>
 
 #include "tests/report/write_html.hpp"
-#include "viz/write_file.hpp"
+#include "viz/files/write_file.hpp"
 
 int main(int count, char** arguments) {
   if (count < 4) {

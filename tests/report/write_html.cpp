@@ -4,8 +4,8 @@
 
 #include <cmath>
 
-#include "viz/chart.hpp"
-#include "viz/vtk_files.hpp"
+#include "viz/charts/chart.hpp"
+#include "viz/words/caution.hpp"
 
 namespace setstress::testing {
 

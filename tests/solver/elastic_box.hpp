@@ -9,10 +9,10 @@
 #include <random>
 #include <vector>
 
-#include "mesh/mesh.hpp"
-#include "solver/assembly_map.hpp"
-#include "solver/block_matrix.hpp"
-#include "solver/tetrahedron.hpp"
+#include "mesh/tetrahedra/mesh.hpp"
+#include "solver/element/tetrahedron.hpp"
+#include "solver/linear/matrix/assembly_map.hpp"
+#include "solver/linear/matrix/block_matrix.hpp"
 
 namespace setstress::testing {
 

@@ -1,8 +1,8 @@
 #pragma once
 // Small models for the solver's tests.
 
-#include "mesh/geometry.hpp"
-#include "solver/simulate.hpp"
+#include "mesh/build/build_mesh.hpp"
+#include "solver/run/simulate.hpp"
 
 namespace setstress {
 

@@ -1,4 +1,4 @@
-#include "box_mesh.hpp"
+#include "tests/viz/box_mesh.hpp"
 
 #include <Eigen/Geometry>
 #include <algorithm>

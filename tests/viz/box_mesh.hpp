@@ -1,9 +1,9 @@
 #pragma once
 // A proximal box in a block on a regular grid, small and exact: what the tests of viz/ write and draw.
 
-#include "mesh/mesh.hpp"
-#include "solver/frame.hpp"
-#include "viz/vtk_files.hpp"
+#include "mesh/tetrahedra/mesh.hpp"
+#include "solver/model/frame.hpp"
+#include "viz/files/vtk_files.hpp"
 
 namespace setstress {
 

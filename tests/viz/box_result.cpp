@@ -1,4 +1,4 @@
-#include "box_result.hpp"
+#include "tests/viz/box_result.hpp"
 
 #include <vtkNew.h>
 #include <vtkPNGReader.h>

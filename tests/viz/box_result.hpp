@@ -8,9 +8,9 @@
 #include <filesystem>
 #include <functional>
 
-#include "box_mesh.hpp"
-#include "viz/colours.hpp"
-#include "viz/result_reader.hpp"
+#include "tests/viz/box_mesh.hpp"
+#include "viz/drawing/colours.hpp"
+#include "viz/files/result_reader.hpp"
 
 namespace setstress {
 

@@ -1,0 +1,233 @@
+#include "cases/commands/command_line.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <CLI/CLI.hpp>
+#include <cstdlib>
+
+#include "cases/commands/picture_options.hpp"
+#include "viz/words/caution.hpp"
+
+namespace setstress {
+
+namespace {
+
+constexpr const char* about =
+    "Setting stress of light-cured composite in a cavity: how each increment shrinks while it stiffens, how "
+    "that pulls\n"
+    "on a bond that is itself still maturing, where the bond is loaded past its strength, and what two ways "
+    "of placing\n"
+    "the same filling do differently.";
+
+constexpr const char* case_help =
+    "A case file (.toml) or the name of a ready-made case (see: setstress list)";
+
+void add_fineness(CLI::App* command, CommandLine& line) {
+  command
+      ->add_option("--fineness", line.settings.fineness,
+                   "Mesh: coarse, standard, fine, or an element size along the bond in mm")
+      ->type_name("SIZE");
+}
+
+void add_report_options(CLI::App* command, CommandLine& line) {
+  command->add_flag("--quiet", line.quiet, "Say nothing but errors");
+  command->add_flag("--json", line.json, "Report as JSON on standard output");
+}
+
+/// Option that takes one of a few words.
+template <class Value>
+CLI::Option* add_choice(CLI::App* command, const char* name, std::optional<Value>& value,
+                        const std::map<std::string, Value>& choices, const char* purpose) {
+  return command
+      ->add_option_function<std::string>(
+          name, [&value, choices](const std::string& word) { value = choices.at(word); }, purpose)
+      ->check([choices](const std::string& word) {
+        std::vector<std::string> words;
+        for (const auto& [choice, meaning] : choices) words.push_back(choice);
+        return choices.contains(word) ? ""
+                                      : fmt::format("is \"{}\"; must be {}", word, fmt::join(words, " or "));
+      });
+}
+
+void add_run_options(CLI::App* command, CommandLine& line) {
+  command
+      ->add_option("--out", line.out,
+                   "Folder for the results; an older result of setstress there is replaced")
+      ->type_name("FOLDER");
+  add_choice(command, "--mode", line.settings.mode,
+             {{"intact", Mode::intact}, {"debonding", Mode::debonding}},
+             "intact: the bond holds, stress-to-strength ratios only; debonding: it softens and lets go")
+      ->type_name("intact|debonding");
+  add_fineness(command, line);
+  command->add_option("--threads", line.settings.threads, "Threads; all cores unless given")
+      ->check(CLI::Range(1, 1024).description(""))
+      ->type_name("N");
+  add_choice(command, "--solver", line.settings.solver,
+             {{"two-level", LinearSolver::two_level}, {"direct", LinearSolver::direct}},
+             "Linear solver: two-level (fast) or direct (the reference)")
+      ->type_name("two-level|direct");
+  add_report_options(command, line);
+}
+
+void add_profile(CLI::App* command, CommandLine& line) {
+  command->add_flag("--profile", line.profile, "Say where the seconds went");
+}
+
+void add_wait_options(CLI::App* command, WaitSettings& wait) {
+  command
+      ->add_option(
+          "--wall", wait.wall,
+          "Wall that the limit is on, as in setstress check; floor unless given; all: the whole bond")
+      ->type_name("WALL");
+  command
+      ->add_option("--substrate", wait.substrate,
+                   "Only where the wall sits on this, such as \"radicular dentin\"")
+      ->type_name("SUBSTRATE");
+  command
+      ->add_option("--of", wait.quantity,
+                   "What is limited, the largest of the whole run: area-over-strength (unless given), "
+                   "stress-to-strength, debonded-area or largest-gap; the last two with --mode debonding")
+      ->type_name("NUMBER");
+  command
+      ->add_option("--below", wait.below,
+                   "The limit: areas in % of the wall (5 unless given), ratio (1 unless given), gap in um")
+      ->type_name("LIMIT");
+  command
+      ->add_option("--before", wait.before,
+                   "The [[plan.increment]] that waits, counted from 1; the first unless given")
+      ->type_name("N");
+  command
+      ->add_option("--longest", wait.longest, "Longest wait to try, such as \"10 min\"; 30 min unless given")
+      ->type_name("TIME");
+  command->add_option("--within", wait.within, "The answer may be this much too long; 5 s unless given")
+      ->type_name("TIME");
+  command->add_option("--points", wait.points, "Waits tried at first, from 0 to the longest; 9 unless given")
+      ->check(CLI::Range(2, 1000).description(""))
+      ->type_name("N");
+  command
+      ->add_option(
+          "--law", wait.laws,
+          "Strength matures by: of-the-case, chairside-rule, ten-minute-pair, mature-at-once; several by "
+          "repeating; all unless given")
+      ->type_name("LAW")
+      ->expected(1)
+      ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
+}
+
+CLI::App* add_command(CLI::App& app, CommandLine& line, CommandLine::Command which, const char* name,
+                      const char* purpose, const char* example) {
+  CLI::App* command = app.add_subcommand(name, purpose);
+  command->footer(fmt::format("Example:\n  {}", example));
+  command->callback([&line, which] { line.command = which; });
+  return command;
+}
+
+void describe(CLI::App& app, CommandLine& line) {
+  using Command = CommandLine::Command;
+  app.require_subcommand(1);
+  app.set_version_flag("--version", fmt::format("setstress {}", SETSTRESS_VERSION));
+  app.footer(fmt::format(
+      "Start with:\n  setstress list\n  setstress check deep-box-bulk\n  setstress run deep-box-bulk "
+      "--fineness coarse\n\nsetstress COMMAND --help says more, with an example.\n\n{}",
+      caution_line));
+
+  CLI::App* run =
+      add_command(app, line, Command::run, "run", "Solve a case and write the history of its bond",
+                  "setstress run deep-box-bulk --mode debonding --out results-bulk");
+  run->add_option("case", line.inputs, case_help)->required()->expected(1)->type_name("CASE");
+  add_run_options(run, line);
+  add_profile(run, line);
+
+  CLI::App* compare = add_command(
+      app, line, Command::compare, "compare", "Run two or more cases and say what differs",
+      "setstress compare deep-box-bulk deep-box-floor-layer --fineness coarse --out results-compared");
+  compare->add_option("cases", line.inputs, "Cases, or folders written by setstress run")
+      ->required()
+      ->expected(2, 64)
+      ->type_name("CASE CASE");
+  add_run_options(compare, line);
+  add_profile(compare, line);
+
+  CLI::App* check =
+      add_command(app, line, Command::check, "check",
+                  "Say all that can be known of a case without solving it", "setstress check my-case.toml");
+  check->add_option("case", line.inputs, case_help)->required()->expected(1)->type_name("CASE");
+  add_fineness(check, line);
+  add_report_options(check, line);
+
+  CLI::App* mesh = add_command(app, line, Command::mesh, "mesh", "Write the mesh of a case (.vtu or .msh)",
+                               "setstress mesh deep-box-bulk --fineness fine --out deep-box.vtu");
+  mesh->add_option("case", line.inputs, case_help)->required()->expected(1)->type_name("CASE");
+  mesh->add_option("--out", line.out, "File to write, ending in .vtu or .msh; CASE.vtu unless given")
+      ->type_name("FILE");
+  add_fineness(mesh, line);
+  add_report_options(mesh, line);
+
+  CLI::App* page = add_command(app, line, Command::page, "page",
+                               "Write one to four results as one HTML file to turn, cut and play",
+                               "setstress page results-bulk results-layers --out page.html");
+  page->add_option("results", line.inputs, "Folders written by setstress run")
+      ->required()
+      ->expected(1, 4)
+      ->type_name("RESULT");
+  page->add_option("--out", line.out, "File to write, ending in .html; page.html unless given");
+  page->add_flag("--quiet", line.quiet, "Say nothing but errors");
+
+  CLI::App* wait = add_command(app, line, Command::wait, "wait",
+                               "Find the shortest wait that keeps a wall within its strength",
+                               "setstress wait deep-box-bulk deep-box-floor-layer --fineness coarse --below "
+                               "5\n  setstress wait deep-box-bulk "
+                               "--mode debonding --of debonded-area --wall axial\n\nEach case is solved with "
+                               "waits from none to the longest, then "
+                               "closer where the limit is first met, under each\nlaw of how the bond gains "
+                               "strength. Several cases are compared by "
+                               "chair time: from the cured bond to the last\nlight off. Where no wait is "
+                               "enough, or waiting longer makes it worse, "
+                               "the answer says so.");
+  wait->add_option("cases", line.inputs, case_help)->required()->expected(1, 64)->type_name("CASE [CASE]");
+  add_wait_options(wait, line.wait);
+  add_run_options(wait, line);
+
+  add_picture_options(
+      add_command(app, line, Command::picture, "picture", "Draw one to four results for a slide",
+                  "setstress picture results-bulk --show cut --at worst --background dark --out cut.png\n  "
+                  "setstress picture results-bulk results-layers --show walls --at end --out walls.svg"),
+      line);
+  add_film_options(add_command(app, line, Command::film, "film",
+                               "Film placing and curing of one or two results side by side",
+                               "setstress film results-bulk results-layers --out plans.mp4"),
+                   line);
+  add_lesson_options(
+      add_command(
+          app, line, Command::lesson, "lesson",
+          "Compute a short teaching set: what pulls on what, when, what waiting and layers buy, where "
+          "it lets go",
+          "setstress lesson --out lesson\n\nThe cases are invented. Every number in the text comes "
+          "from the runs made here. Ctrl-C\nkeeps the chapters that are finished; the same command "
+          "goes on from there."),
+      line);
+
+  describe_study(app, line.study)->callback([&line] { line.command = Command::study; });
+
+  CLI::App* list = add_command(app, line, Command::list, "list",
+                               "Show ready-made cases, material classes and laws, with their sources",
+                               "setstress list --json");
+  list->add_flag("--json", line.json, "Report as JSON on standard output");
+}
+
+}  // namespace
+
+CommandLine parse_command_line(int argc, const char* const* argv) {
+  CLI::App app{about, "setstress"};
+  CommandLine line;
+  describe(app, line);
+  try {
+    app.parse(argc, argv);
+  } catch (const CLI::ParseError& error) {
+    std::exit(app.exit(error) == 0 ? 0 : 2);
+  }
+  return line;
+}
+
+}  // namespace setstress

@@ -1,0 +1,34 @@
+#pragma once
+// What the user asked for on the command line.
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cases/commands/picture_settings.hpp"
+#include "cases/commands/study_line.hpp"
+#include "cases/commands/wait_settings.hpp"
+#include "cases/run/run_settings.hpp"
+
+namespace setstress {
+
+struct CommandLine {
+  enum class Command { list, check, mesh, run, compare, page, wait, study, picture, film, lesson };
+  Command command = Command::list;
+  std::vector<std::string> inputs;  ///< case files, ready-made names or, for compare, result folders
+  std::filesystem::path out;        ///< empty: a name from the input
+  RunSettings settings;
+  PictureSettings picture;
+  WaitSettings wait;
+  StudyLine study;
+  bool quiet = false;    ///< no progress, no report; errors only
+  bool json = false;     ///< report as JSON on standard output
+  bool profile = false;  ///< say where the seconds went
+};
+
+/// Prints help or version and leaves the program (exit 0) where asked to; leaves with exit 2 and a sentence
+/// when the command line cannot be understood.
+CommandLine parse_command_line(int argc, const char* const* argv);
+
+}  // namespace setstress

@@ -1,0 +1,125 @@
+#include <fmt/format.h>
+
+#include <optional>
+#include <set>
+
+#include "cases/commands/commands.hpp"
+#include "cases/compare/comparison.hpp"
+#include "cases/reader/data_folder.hpp"
+#include "cases/result/result_folder.hpp"
+#include "cases/result/summary.hpp"
+#include "cases/run/optional_picture.hpp"
+#include "cases/run/run_settings.hpp"
+#include "cases/run/runner.hpp"
+#include "viz/files/write_file.hpp"
+#include "viz/page/page.hpp"
+#include "viz/pictures/pictures.hpp"
+#include "viz/words/caution.hpp"
+
+namespace setstress {
+
+namespace fs = std::filesystem;
+using nlohmann::ordered_json;
+
+namespace {
+
+/// One side of a comparison: a result folder that is there already, or a case to run.
+struct Contender {
+  std::optional<Case> input;
+  fs::path folder;
+  std::string name;
+};
+
+/// Reads every case before anything is run, so that a slip in the last one costs nothing. Names are made
+/// different.
+std::vector<Contender> read_sides(const CommandLine& line) {
+  std::vector<Contender> sides;
+  std::set<std::string> taken;
+  for (const std::string& input : line.inputs) {
+    Contender side;
+    if (is_result_folder(input)) {
+      side.folder = input;
+      side.name = read_summary(input).at("case").get<std::string>();
+    } else {
+      side.input = case_for(input, line.settings);
+      side.name = side.input->name;
+    }
+    const std::string name = side.name;
+    for (int copy = 2; !taken.insert(side.name).second; ++copy) side.name = fmt::format("{}-{}", name, copy);
+    if (side.input) side.input->name = side.name;
+    sides.push_back(std::move(side));
+  }
+  return sides;
+}
+
+/// Runs what is a case, into folders inside `folder`; the summaries of all.
+std::vector<ordered_json> run_all(std::vector<Contender>& sides, const ResultFolder& folder,
+                                  const CommandLine& line) {
+  std::vector<ordered_json> summaries;
+  for (Contender& side : sides) {
+    if (side.input) {
+      side.folder = folder.working() / side.name;
+      const RunReport report = run_case(*side.input, side.folder, line.quiet);
+      if (line.profile) fmt::print(stderr, "{}:\n{}", side.name, profile_text(report.profile));
+      if (!report.finished) throw std::runtime_error("stopped as asked; nothing was compared");
+    }
+    summaries.push_back(read_summary(side.folder));
+    summaries.back()["case"] = side.name;
+  }
+  return summaries;
+}
+
+/// The page beside the comparison; says why where there is none, for the comparison is worth having without.
+void add_page(const std::vector<Contender>& sides, const fs::path& folder, const ordered_json& comparison) {
+  PageOptions options{.results = {},
+                      .out = folder / "page.html",
+                      .page_template = page_template(),
+                      .comparison = comparison.dump()};
+  if (options.page_template.empty()) return;
+  for (const Contender& side : sides) options.results.push_back(side.folder);
+  try {
+    write_page(options);
+  } catch (const std::exception& error) {
+    fmt::print(stderr, "setstress: note: no page.html was written: {}\n", error.what());
+  }
+}
+
+}  // namespace
+
+int compare_command(const CommandLine& line) {
+  std::vector<Contender> sides = read_sides(line);
+  const fs::path out = line.out.empty() ? fs::path("results-compared") : line.out;
+  ResultFolder folder(out);
+  const std::vector<ordered_json> summaries = run_all(sides, folder, line);
+  const ordered_json comparison = compare_summaries(summaries);
+  std::vector<Result> results;
+  std::vector<std::string> names;
+  for (const Contender& side : sides) {
+    results.push_back(read_result(side.folder));
+    names.push_back(side.name);
+  }
+  if (const auto why = OptionalPicture().unless_drawn(
+          [&] { draw_comparison(results, names, folder.working() / "comparison.png"); }))
+    fmt::print(stderr, "setstress: note: no comparison.png was made: {}\n", *why);
+  write_file(folder.working() / "comparison.json", comparison.dump(2) + "\n");
+  add_page(sides, folder.working(), comparison);
+  ordered_json manifest{{"program", "setstress"},
+                        {"version", SETSTRESS_VERSION},
+                        {"finished", true},
+                        {"compared", names},
+                        {"caution", caution_line}};
+  write_file(folder.working() / ResultLayout::manifest, manifest.dump(2) + "\n");
+  folder.publish();
+  if (line.json)
+    fmt::print("{}\n", comparison.dump(2));
+  else if (!line.quiet)
+    fmt::print(
+        "{}Files in {}: {}{}comparison.json, and a folder for each case that was "
+        "run\n{}\n",
+        comparison_text(comparison), out.string(),
+        fs::exists(out / "comparison.png") ? "comparison.png to look at, " : "",
+        fs::exists(out / "page.html") ? "page.html to turn and play, " : "", caution_line);
+  return 0;
+}
+
+}  // namespace setstress

@@ -1,0 +1,94 @@
+// setstress lesson: a teaching set, computed chapter by chapter.
+
+#include <fmt/format.h>
+
+#include <fstream>
+
+#include "cases/commands/commands.hpp"
+#include "cases/lesson/lesson_page.hpp"
+#include "cases/lesson/lesson_runs.hpp"
+#include "cases/result/result_folder.hpp"
+#include "viz/files/write_file.hpp"
+#include "viz/words/caution.hpp"
+
+namespace setstress {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+struct Planned {
+  const char* title;
+  LessonChapter (*make)(LessonRuns&);
+};
+constexpr std::array<Planned, 5> planned{{{"What pulls on what?", what_pulls_on_what},
+                                          {"When?", when},
+                                          {"What does the wait buy?", what_the_wait_buys},
+                                          {"What do the layers buy?", what_the_layers_buy},
+                                          {"Where does it let go?", where_it_lets_go}}};
+
+/// A lesson is written into a new or empty folder, or over an older lesson.
+void require_own_folder(const fs::path& folder) {
+  if (!fs::exists(folder)) return;
+  if (!fs::is_directory(folder))
+    throw CaseError(fmt::format("{} is a file; give a folder with --out", folder.string()));
+  if (fs::is_empty(folder)) return;
+  std::ifstream file(folder / ResultLayout::manifest);
+  const nlohmann::json manifest = nlohmann::json::parse(file, nullptr, false);
+  if (!manifest.is_object() || !manifest.value("lesson", false))
+    throw CaseError(fmt::format(
+        "{} is there already and is no lesson written by setstress; choose another folder with --out",
+        folder.string()));
+}
+
+void write_manifest(const fs::path& folder, std::size_t chapters) {
+  const nlohmann::ordered_json manifest{{"program", "setstress"}, {"version", SETSTRESS_VERSION},
+                                        {"lesson", true},         {"finished", chapters == planned.size()},
+                                        {"chapters", chapters},   {"caution", caution_line}};
+  write_file(folder / ResultLayout::manifest, manifest.dump(2) + "\n");
+}
+
+void write_lesson(const fs::path& folder, const std::vector<LessonChapter>& chapters,
+                  const std::string& fineness) {
+  if (!chapters.empty())
+    for (std::size_t c = 0; c < chapters.back().charts.size(); ++c)
+      write_file(
+          folder / fmt::format("{}-chart{}.svg", chapters.back().name, c == 0 ? "" : std::to_string(c + 1)),
+          chart_file(chapters.back().charts[c]));
+  std::vector<std::string> to_come;
+  for (std::size_t p = chapters.size(); p < planned.size(); ++p) to_come.emplace_back(planned[p].title);
+  write_file(folder / "index.html", lesson_page(chapters, to_come, fineness));
+  write_manifest(folder, chapters.size());
+}
+
+}  // namespace
+
+int lesson_command(const CommandLine& line) {
+  const fs::path folder = line.out.empty() ? fs::path("lesson") : line.out;
+  require_own_folder(folder);
+  const std::string fineness = line.settings.fineness.value_or("coarse");
+  LessonRuns runs(folder, line.settings, line.quiet);
+  (void)runs.input("deep-box");  // refuses a wrong --fineness before anything is written
+  std::vector<LessonChapter> chapters;
+  write_manifest(folder, 0);
+  try {
+    for (const Planned& chapter : planned) {
+      if (!line.quiet)
+        fmt::print(stderr, "Chapter {} of {}: {}\n", chapters.size() + 1, planned.size(), chapter.title);
+      chapters.push_back(chapter.make(runs));
+      write_lesson(folder, chapters, fineness);
+    }
+  } catch (const LessonStopped&) {
+    const std::string done = chapters.empty() ? "no chapter is finished yet"
+                                              : fmt::format("{} of {} chapters are in {}", chapters.size(),
+                                                            planned.size(), (folder / "index.html").string());
+    fmt::print(stderr, "setstress: stopped as asked; {}; the same command goes on from there\n", done);
+    return 1;
+  }
+  if (!line.quiet)
+    fmt::print("{}: open it in any browser ({} runs made, {} found)\n{}\n", (folder / "index.html").string(),
+               runs.solved(), runs.reused(), caution_line);
+  return 0;
+}
+
+}  // namespace setstress

@@ -1,0 +1,111 @@
+#include <fmt/format.h>
+
+#include <nlohmann/json.hpp>
+#include <toml++/toml.h>
+
+#include "cases/commands/commands.hpp"
+#include "cases/library/material_library.hpp"
+#include "cases/reader/data_folder.hpp"
+#include "viz/words/caution.hpp"
+
+namespace setstress {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+ordered_json ready_made() {
+  ordered_json report = ordered_json::array();
+  for (const auto& file : ready_made_cases()) {
+    const auto table = parse_toml(file);
+    const auto header = (*table)["case"];
+    report.push_back({{"name", file.stem().string()},
+                      {"title", header["title"].value_or(std::string())},
+                      {"notes", header["notes"].value_or(std::string())},
+                      {"file", file.string()}});
+  }
+  return report;
+}
+
+template <class Material>
+ordered_json classes(const std::map<std::string, Sourced<Material>>& all) {
+  ordered_json report = ordered_json::array();
+  for (const auto& [name, material] : all)
+    report.push_back({{"name", name}, {"about", material.about}, {"values", material.provenance}});
+  return report;
+}
+
+ordered_json maturity_laws() {
+  return ordered_json::array(
+      {{{"name", "chairside-rule"},
+        {"about",
+         "70 % of the strength 1 min after the bond is cured, 80 % at 3 min, 90 % at 5 min, all at 120 h; "
+         "at_once is the share right after curing, an assumption"},
+        {"source", "common practice, no source"}},
+       {{"name", "ten-minute-pair"},
+        {"about",
+         "ratio is the share of the 24 h strength reached at 10 min (published: 0.61 to 0.96); at_once is "
+         "the "
+         "share right after curing, an assumption"},
+        {"source", "Price and Hall 1999, Quintessence Int 30:122-134"}},
+       {{"name", "mature-at-once"},
+        {"about", "constant: no difference found between immediate and 24 h strength"},
+        {"source", "Sadek 2005, J Adhes Dent 7:297-302"}},
+       {{"name", "table"},
+        {"about", "your own points: points = [[0, 0.4], [60, 0.7]], s and share"},
+        {"source", "yours"}}});
+}
+
+/// "published (12), assumption (3)": what the values of a class rest on.
+std::string bases_text(const ordered_json& values) {
+  std::map<std::string, int> count;
+  for (const auto& [key, value] : values.items())
+    if (value.contains("basis")) ++count[value["basis"].get<std::string>()];
+  std::string text;
+  for (const auto& [basis, number] : count)
+    text += fmt::format("{}{} {}", text.empty() ? "" : ", ", number, basis);
+  return text;
+}
+
+std::string classes_text(const char* heading, const ordered_json& report) {
+  std::string text = fmt::format("\n{}\n", heading);
+  for (const ordered_json& one : report) {
+    const std::string about_class = one["about"].get<std::string>(), bases = bases_text(one["values"]);
+    text += fmt::format("  {:<28}{}", one["name"].get<std::string>(), about_class);
+    text += about_class.empty() ? fmt::format("values: {}\n", bases)
+                                : fmt::format("\n  {:<28}  values: {}\n", "", bases);
+  }
+  return text;
+}
+
+std::string list_text(const ordered_json& report) {
+  std::string text = "Ready-made cases (all invented for demonstration)\n";
+  for (const ordered_json& one : report["cases"])
+    text += fmt::format("  {:<28}{}\n", one["name"].get<std::string>(), one["title"].get<std::string>());
+  text += classes_text("Classes of composite", report["composites"]);
+  text += classes_text("Classes of adhesive", report["adhesives"]);
+  text += classes_text("Tissues", report["tissues"]);
+  text += classes_text("Fixtures of specimens", report["fixtures"]);
+  text += "\nLaws of bond maturity (strength or stiffness now, as a share of the fully matured bond)\n";
+  for (const ordered_json& one : report["maturity_laws"])
+    text += fmt::format("  {:<28}{}\n  {:<28}  source: {}\n", one["name"].get<std::string>(),
+                        one["about"].get<std::string>(), "", one["source"].get<std::string>());
+  return text + fmt::format("\nEvery value with its source: setstress list --json\n\n{}\n", caution_line);
+}
+
+}  // namespace
+
+int list_command(const CommandLine& line) {
+  const MaterialLibrary library = MaterialLibrary::load(material_library_file());
+  const ordered_json report{{"cases", ready_made()},
+                            {"composites", classes(library.composites())},
+                            {"adhesives", classes(library.adhesives())},
+                            {"tissues", classes(library.tissues())},
+                            {"fixtures", classes(library.fixtures())},
+                            {"maturity_laws", maturity_laws()},
+                            {"caution", caution_line}};
+  fmt::print("{}", line.json ? report.dump(2) + "\n" : list_text(report));
+  return 0;
+}
+
+}  // namespace setstress

@@ -1,0 +1,73 @@
+#include <fmt/format.h>
+
+#include <set>
+
+#include "cases/commands/commands.hpp"
+#include "cases/compare/comparison.hpp"
+#include "cases/reader/data_folder.hpp"
+#include "cases/result/summary.hpp"
+#include "viz/page/page.hpp"
+#include "viz/words/caution.hpp"
+
+namespace setstress {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+fs::path bundled_page() {
+  const fs::path bundled = page_template();
+  if (bundled.empty())
+    throw CaseError(
+        "this setstress was built without its page: install Node.js and npm (Debian: nodejs, npm), then "
+        "build "
+        "setstress again");
+  return bundled;
+}
+
+void require_results(const std::vector<fs::path>& folders) {
+  for (const fs::path& folder : folders)
+    if (fs::exists(folder / "comparison.json"))
+      throw CaseError(
+          fmt::format("{} holds a comparison, and its page.html if one was made; for another page give "
+                      "folders written by "
+                      "setstress run",
+                      folder.string()));
+}
+
+/// What the results do differently, where there are several of one mode; empty otherwise.
+std::string comparison_of(const std::vector<fs::path>& folders) {
+  std::vector<nlohmann::ordered_json> summaries;
+  std::set<std::string> modes;
+  for (std::size_t i = 0; i < folders.size(); ++i) {
+    summaries.push_back(read_summary(folders[i]));
+    summaries.back()["case"] = std::string(1, static_cast<char>('A' + i));  // as the page calls them
+    modes.insert(summaries.back().at("mode").get<std::string>());
+  }
+  return folders.size() > 1 && modes.size() == 1 ? compare_summaries(summaries).dump() : std::string();
+}
+
+}  // namespace
+
+int page_command(const CommandLine& line) {
+  PageOptions options{.results = {line.inputs.begin(), line.inputs.end()},
+                      .out = line.out.empty() ? fs::path("page.html") : line.out,
+                      .page_template = bundled_page(),
+                      .comparison = {}};
+  if (options.out.extension() != ".html")
+    throw CaseError(fmt::format("--out is \"{}\"; a page must end in .html", options.out.string()));
+  require_results(options.results);
+  try {
+    require_whole_results(options.results);
+    options.comparison = comparison_of(options.results);
+    write_page(options);
+  } catch (const std::exception& error) {  // whatever is wrong lies in the folders, or in where the page goes
+    throw CaseError(error.what());
+  }
+  if (!line.quiet)
+    fmt::print("{} ({:.1f} MB): open it in any browser\n{}\n", options.out.string(),
+               1e-6 * static_cast<double>(fs::file_size(options.out)), caution_line);
+  return 0;
+}
+
+}  // namespace setstress

@@ -1,0 +1,141 @@
+// setstress picture: one picture of one or more results.
+
+#include <fmt/format.h>
+
+#include <charconv>
+
+#include "cases/commands/commands.hpp"
+#include "cases/result/result_check.hpp"
+#include "viz/pictures/pictures.hpp"
+#include "viz/words/caution.hpp"
+
+namespace setstress {
+
+namespace fs = std::filesystem;
+
+namespace {
+
+/// What all kinds of pictures share.
+struct Common {
+  std::optional<int> width, height;
+  Background background;
+  std::optional<double> time;
+  std::optional<Moment> moment;
+};
+
+std::optional<int> whole_number(const std::string& text) {
+  int number = 0;
+  const auto [end, failure] = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (failure != std::errc() || end != text.data() + text.size()) return {};
+  return number;
+}
+
+void read_size(const std::string& text, Common& common) {
+  if (text.empty()) return;
+  const std::size_t cross = text.find('x');
+  common.width = whole_number(text.substr(0, cross));
+  if (cross != std::string::npos) common.height = whole_number(text.substr(cross + 1));
+  if (!common.width || (cross != std::string::npos && !common.height))
+    throw CaseError(
+        fmt::format("--size is \"{}\"; must be WIDTH or WIDTHxHEIGHT in pixels, such as 1600x900", text));
+}
+
+Common read_common(const PictureSettings& settings) {
+  Common common{.width = {},
+                .height = {},
+                .background = settings.background == "dark"          ? Background::dark
+                              : settings.background == "transparent" ? Background::transparent
+                                                                     : Background::white,
+                .time = {},
+                .moment = {}};
+  read_size(settings.size, common);
+  if (settings.at == "worst")
+    common.moment = Moment::worst;
+  else if (settings.at == "end")
+    common.moment = Moment::end;
+  else if (!settings.at.empty())
+    common.time = time_of_option("--at", settings.at);
+  return common;
+}
+
+PictureOptions bond_options(const PictureSettings& settings, const Common& common) {
+  PictureOptions options;
+  options.width = common.width.value_or(options.width);
+  options.height = common.height;
+  options.background = common.background;
+  options.time = common.time;
+  options.moment = common.moment.value_or(options.moment);
+  options.scale_top = settings.scale_top;
+  options.field = settings.field == "gap"             ? BondField::gap
+                  : settings.field == "strength-lost" ? BondField::strength_lost
+                                                      : BondField::ratio;
+  return options;
+}
+
+CutOptions cut_options(const PictureSettings& settings, const Common& common) {
+  CutOptions options;
+  options.width = common.width.value_or(options.width);
+  options.height = common.height;
+  options.background = common.background;
+  options.time = common.time;
+  options.moment = common.moment.value_or(options.moment);
+  options.axis = settings.axis == "x" ? 0 : settings.axis == "y" ? 1 : 2;
+  options.position = settings.position;
+  options.magnification = settings.magnification;
+  options.scale_top = settings.scale_top;
+  return options;
+}
+
+DeformedOptions deformed_options(const PictureSettings& settings, const Common& common) {
+  DeformedOptions options;
+  options.width = common.width.value_or(options.width);
+  options.height = common.height;
+  options.background = common.background;
+  options.time = common.time;
+  options.moment = common.moment.value_or(options.moment);
+  options.magnification = settings.magnification;
+  options.scale_top = settings.scale_top;
+  return options;
+}
+
+fs::path file_to_write(const CommandLine& line) {
+  const fs::path out = line.out.empty() ? fs::path(line.picture.show + ".png") : line.out;
+  const bool shapes =
+      line.picture.show == "walls" && (out.extension() == ".svg" || out.extension() == ".pdf");
+  if (out.extension() != ".png" && !shapes)
+    throw CaseError(fmt::format("--out is \"{}\"; this picture must end in {}", out.string(),
+                                line.picture.show == "walls"
+                                    ? ".png, .svg or .pdf"
+                                    : ".png (only --show walls can be .svg or .pdf)"));
+  return out;
+}
+
+void draw(const CommandLine& line, const fs::path& out) {
+  const Common common = read_common(line.picture);
+  const std::vector<Result> results = drawable_results(line.inputs);
+  const std::vector<std::string> names = names_of(results);
+  if (line.picture.show == "bond")
+    draw_comparison(results, names, out, bond_options(line.picture, common));
+  else if (line.picture.show == "walls")
+    draw_walls(results, names, out, bond_options(line.picture, common));
+  else if (line.picture.show == "cut")
+    draw_cut(results, names, out, cut_options(line.picture, common));
+  else
+    draw_deformed(results, names, out, deformed_options(line.picture, common));
+}
+
+}  // namespace
+
+int picture_command(const CommandLine& line) {
+  const fs::path out = file_to_write(line);
+  try {
+    draw(line, out);
+  } catch (
+      const std::exception& error) {  // whatever is wrong lies in the folders, the options or the display
+    throw CaseError(error.what());
+  }
+  if (!line.quiet) fmt::print("{}\n{}\n", out.string(), caution_line);
+  return 0;
+}
+
+}  // namespace setstress

@@ -1,0 +1,50 @@
+#pragma once
+// A case as read and resolved: geometry, materials, supports, plan, solver settings. Units: mm, N, s, MPa,
+// mW/cm2.
+
+#include <string>
+#include <vector>
+
+#include "cases/file/case_materials.hpp"
+#include "cases/reader/toml_reader.hpp"
+#include "mesh/build/build_mesh.hpp"
+#include "solver/model/model.hpp"
+#include "solver/run/simulate.hpp"
+
+namespace setstress {
+
+/// The ordered increments with their waits and light, as instants since the bond was cured.
+struct Plan {
+  std::vector<CuttingPlane> layout;    ///< see mesh/geometry/geometry.hpp; empty for one bulk increment
+  std::vector<std::string> materials;  ///< class of composite by increment
+  Timeline timeline;
+  double chair_time = 0;  ///< from the cured bond to the last light off [s]
+};
+
+/// What holds and loads the body.
+struct Supports {
+  std::vector<FixedSurface> fixed;
+  std::vector<ElasticFoundation> foundations;
+  std::vector<Pressure> pressures;
+  std::vector<FreeStrain> free_strains;
+};
+
+struct Case {
+  Section source;    ///< the files it was read from, to point at in messages
+  std::string name;  ///< of the file, without folder and ending
+  std::string title, notes;
+  bool invented = false;  ///< made up for demonstration
+  Geometry geometry;
+  DentinBands bands;
+  CaseMaterials materials;
+  Supports supports;
+  Plan plan;
+  MeshSize mesh_size;
+  SolveOptions solver;
+};
+
+/// "deep-box.toml:31" of a dotted key such as "preparation.width"; of the nearest
+/// section around it where it was not written.
+std::string place_of(const Section& root, const std::string& dotted_key);
+
+}  // namespace setstress

@@ -1,0 +1,113 @@
+#include "cases/file/pose.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "solver/run/model_check.hpp"
+
+namespace setstress {
+
+namespace {
+
+RegionMaterial law_of(const Region& region, const Case& input) {
+  const CaseMaterials& materials = input.materials;
+  if (region.is_filling())
+    return materials.composites.at(input.plan.materials.at(static_cast<std::size_t>(region.increment)));
+  if (region.name == "enamel") return materials.enamel;
+  if (region.name == "dentin") return BandedDentin{input.bands, materials.dentin};
+  if (region.name == "pulp") return materials.pulp;
+  return materials.fixture;
+}
+
+/// `key` of `entry`, where it is given, must be one of the names of this shape.
+void require_name(const Section& entry, const char* key, const std::vector<std::string>& names) {
+  if (!entry.has(key)) return;
+  const std::string name = entry.text(key);
+  if (std::find(names.begin(), names.end(), name) != names.end()) return;
+  const auto guess = did_you_mean(name, names);
+  entry.fail(key,
+             fmt::format("is \"{}\"; {}this shape has: {}", name,
+                         guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(names, ", ")));
+}
+
+/// What [[hold]], [[pressure]] and [[free_strain]] name must be on the mesh.
+void require_names(const Case& input, const Mesh& mesh) {
+  std::vector<std::string> surfaces, bodies;
+  for (const Surface& surface : mesh.surfaces) surfaces.push_back(surface.name);
+  for (const Region& region : mesh.regions)
+    if (!region.is_filling()) bodies.push_back(region.name);
+  for (const Section& hold : input.source.sections("hold")) {
+    require_name(hold, "surface", surfaces);
+    require_name(hold, "meeting", surfaces);
+  }
+  for (const Section& load : input.source.sections("pressure")) require_name(load, "surface", surfaces);
+  for (const Section& entry : input.source.sections("free_strain")) require_name(entry, "region", bodies);
+}
+
+/// Every increment of the plan must have become a region of its own.
+void require_increments(const Case& input, const Mesh& mesh) {
+  const auto found = static_cast<std::size_t>(std::count_if(mesh.regions.begin(), mesh.regions.end(),
+                                                            [](const Region& r) { return r.is_filling(); }));
+  if (found != input.plan.materials.size())
+    throw CaseError(
+        fmt::format("{}: plan.increment describes {} increments, but the layout cuts the cavity into {}; "
+                    "check the thicknesses and planes",
+                    place_of(input.source, "plan.increment"), input.plan.materials.size(), found));
+}
+
+}  // namespace
+
+std::vector<Substrate> substrates_of(const Mesh& mesh, const DentinBands& bands) {
+  std::vector<Substrate> substrates;
+  substrates.reserve(mesh.bond.size());
+  for (const BondFacet& facet : mesh.bond) {
+    const Tetrahedron& behind = mesh.tetrahedra[static_cast<std::size_t>(facet.tooth_tetrahedron)];
+    const std::string& tissue = mesh.regions[static_cast<std::size_t>(behind.region)].name;
+    double level = 0;
+    for (int corner = 0; corner < 3; ++corner)
+      level += mesh.nodes[static_cast<std::size_t>(facet.tooth[static_cast<std::size_t>(corner)])].z() / 3.0;
+    if (tissue == "enamel")
+      substrates.push_back(Substrate::enamel);
+    else
+      substrates.push_back(tissue == "dentin" ? bands.at(level) : Substrate::fixture);
+  }
+  return substrates;
+}
+
+Mesh mesh_of(const Case& input) {
+  try {
+    Mesh mesh = build_mesh(input.geometry, input.mesh_size);
+    require_increments(input, mesh);
+    require_names(input, mesh);
+    return mesh;
+  } catch (const GeometryError& error) {
+    const std::string key = error.key == "layout" ? "plan.increment" : error.key;
+    throw CaseError(fmt::format("{}: {}", place_of(input.source, key), error.what()));
+  }
+}
+
+Model pose(const Case& input) {
+  return pose(input, mesh_of(input));
+}
+
+Model pose(const Case& input, Mesh mesh) {
+  require_increments(input, mesh);
+  require_names(input, mesh);
+  Model model;
+  model.mesh = std::move(mesh);
+  for (const Region& region : model.mesh.regions) model.materials.push_back(law_of(region, input));
+  model.adhesive = input.materials.adhesive;
+  model.substrates = substrates_of(model.mesh, input.bands);
+  model.fixed = input.supports.fixed;
+  model.foundations = input.supports.foundations;
+  model.pressures = input.supports.pressures;
+  model.free_strains = input.supports.free_strains;
+  model.timeline = input.plan.timeline;
+  model.tissue_attenuation = input.materials.tissue_attenuation;
+  require_valid(model);
+  return model;
+}
+
+}  // namespace setstress

@@ -1,0 +1,155 @@
+#include "cases/file/read_case.hpp"
+
+#include <fmt/format.h>
+
+#include <set>
+
+#include "cases/file/read_geometry.hpp"
+#include "cases/file/read_materials.hpp"
+#include "cases/file/read_plan.hpp"
+#include "cases/file/read_supports.hpp"
+
+namespace setstress {
+
+namespace {
+
+DentinBands read_bands(const Section& s) {
+  constexpr Quantity level{"mm", -20, 12};
+  DentinBands bands;
+  bands.coronal_from = s.number("coronal_from", level, bands.coronal_from);
+  bands.middle_from = s.number("middle_from", level, bands.middle_from);
+  bands.cervical_from = s.number("cervical_from", level, bands.cervical_from);
+  if (!(bands.coronal_from > bands.middle_from && bands.middle_from > bands.cervical_from))
+    s.fail("coronal_from",
+           fmt::format("is {} [mm] above middle_from {} and cervical_from {}; the three levels must "
+                       "fall in this order",
+                       bands.coronal_from, bands.middle_from, bands.cervical_from));
+  return bands;
+}
+
+MeshSize read_mesh_size(const Section& s) {
+  constexpr Quantity size{"mm", 0.02, 500};
+  MeshSize mesh;
+  if (s.is_text("fineness"))
+    mesh = fineness(s.choice("fineness", {"coarse", "standard", "fine"}));
+  else
+    mesh = s.has("fineness") ? fineness(s.number("fineness", size)) : fineness("standard");
+  mesh.filling = s.number("filling", size, mesh.filling);
+  mesh.far = s.number("far", size, mesh.far);
+  mesh.tied_bond = s.flag("tied_bond", false);
+  return mesh;
+}
+
+SolveOptions read_solver(const Section& s) {
+  constexpr Quantity small{"-", 0, 0.5, true};
+  constexpr Quantity tolerance{"-", 1e-14, 1e-2};
+  SolveOptions o;
+  o.mode = s.choice("mode", {"intact", "debonding"}, "intact") == "intact" ? Mode::intact : Mode::debonding;
+  o.linear_solver = s.choice("linear_solver", {"two-level", "direct"}, "two-level") == "direct"
+                        ? LinearSolver::direct
+                        : LinearSolver::two_level;
+  o.largest_conversion_step = s.number("largest_conversion_step", small, o.largest_conversion_step);
+  o.largest_time_step = s.time("largest_time_step", {"s", 0, 1e6, true}, o.largest_time_step);
+  o.viscous_time = s.time("viscous_time", {"s", 0, 1e3, true}, o.viscous_time);
+  o.largest_softening_step = s.number("largest_softening_step", {"-", 0, 1, true}, o.largest_softening_step);
+  o.equilibrium_tolerance = s.number("equilibrium_tolerance", tolerance, o.equilibrium_tolerance);
+  o.linear_tolerance = s.number("linear_tolerance", tolerance, o.linear_tolerance);
+  o.most_linear_iterations = s.whole_number("most_linear_iterations", 1, 10000, o.most_linear_iterations);
+  return o;
+}
+
+/// The geometry's own refusals, with the place in the file put in front.
+void check_geometry(const Case& c) {
+  try {
+    check(c.geometry);
+  } catch (const GeometryError& error) {
+    throw CaseError(fmt::format("{}: {}", place_of(c.source, error.key), error.what()));
+  }
+}
+
+}  // namespace
+
+std::vector<std::shared_ptr<const toml::table>> case_layers(std::filesystem::path file) {
+  std::vector<std::shared_ptr<const toml::table>> layers;
+  std::set<std::filesystem::path> seen;
+  while (true) {
+    layers.push_back(parse_toml(file));
+    seen.insert(std::filesystem::weakly_canonical(file));
+    const Section here({layers.back()});
+    if (!here.has("base")) return layers;
+    const std::filesystem::path next = here.folder("base") / here.text("base");
+    if (seen.contains(std::filesystem::weakly_canonical(next)))
+      here.fail("base",
+                fmt::format("is \"{}\", which builds on this file again: a circle", here.text("base")));
+    if (!std::filesystem::is_regular_file(next))
+      here.fail("base",
+                fmt::format("is \"{}\"; there is no such file ({})", here.text("base"), next.string()));
+    file = next;
+  }
+}
+
+Case read_case(const std::filesystem::path& file) {
+  return read_case(case_layers(file), file.stem().string());
+}
+
+Case read_case(std::vector<std::shared_ptr<const toml::table>> layers, const std::string& name) {
+  const Section root(std::move(layers));
+  (void)root.has("base");
+  const Section about = root.section("case");
+  Geometry geometry = read_geometry(root);
+  const FillingExtent extent = extent_of_filling(geometry);
+  const bool is_tooth = std::holds_alternative<ToothCase>(geometry);
+  const DentinBands bands = read_bands(root.section("dentin_bands"));
+  Supports supports = read_supports(root, is_tooth);
+  const std::string filling = root.section("materials").text("filling", "conventional-paste");
+  Plan plan;
+  try {
+    plan = read_plan(root.section("plan"), extent, filling);
+  } catch (const GeometryError& error) {
+    throw CaseError(fmt::format("{}: {}", place_of(root, "plan.increment"), error.what()));
+  }
+  set_layout(geometry, plan.layout);
+  CaseMaterials materials = read_materials(root, plan.materials);
+  Case read{root,
+            name,
+            about.text("title", name),
+            about.text("notes", ""),
+            about.flag("invented", false),
+            std::move(geometry),
+            bands,
+            std::move(materials),
+            std::move(supports),
+            std::move(plan),
+            read_mesh_size(root.section("mesh")),
+            read_solver(root.section("solver"))};
+  root.refuse_unknown_keys();
+  check_geometry(read);
+  return read;
+}
+
+MeshSize read_fineness(const std::string& text) {
+  for (const char* name : {"coarse", "standard", "fine"})
+    if (text == name) return fineness(text);
+  std::size_t used = 0;
+  double size = 0;
+  try {
+    size = std::stod(text, &used);
+  } catch (const std::logic_error&) {
+    used = 0;
+  }
+  if (used == 0 || used != text.size() || !(size >= 0.02 && size <= 500))
+    throw CaseError(
+        fmt::format("--fineness is \"{}\"; must be coarse, standard, fine or an element size along the bond "
+                    "between 0.02 and 500 [mm]",
+                    text));
+  return fineness(size);
+}
+
+std::string place_of(const Section& root, const std::string& dotted_key) {
+  const std::size_t dot = dotted_key.find('.');
+  if (dot == std::string::npos) return root.place(dotted_key);
+  const std::string head = dotted_key.substr(0, dot);
+  return root.is_table(head) ? place_of(root.section(head), dotted_key.substr(dot + 1)) : root.place(head);
+}
+
+}  // namespace setstress

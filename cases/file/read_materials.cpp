@@ -1,0 +1,115 @@
+#include "cases/file/read_materials.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "cases/library/material_library.hpp"
+#include "cases/reader/data_folder.hpp"
+
+namespace setstress {
+
+namespace {
+
+/// The library that comes with the program, with the user's own files on top.
+MaterialLibrary open_library(const Section& materials) {
+  MaterialLibrary library = MaterialLibrary::load(material_library_file());
+  if (!materials.has("include")) return library;
+  const std::vector<std::string> files =
+      materials.is_text("include") ? std::vector{materials.text("include")} : materials.texts("include");
+  for (const std::string& file : files) {
+    const std::filesystem::path path = materials.folder("include") / file;
+    if (!std::filesystem::is_regular_file(path))
+      materials.fail("include", fmt::format("names \"{}\"; there is no such file ({})", file, path.string()));
+    library.add(path);
+  }
+  return library;
+}
+
+/// Classes of a case with the values that [materials.override.CLASS] puts in their place.
+class ClassReader {
+ public:
+  ClassReader(const MaterialLibrary& library, const Section& materials, CaseMaterials& out)
+      : library_(library), overrides_(materials.section("override")), out_(out) {}
+
+  /// `material` as the library has it, overridden, its provenance filed under `kind`.
+  template <class Material>
+  Material resolve(Sourced<Material> material, const char* kind) {
+    const std::string name = material.values.name;
+    used_.push_back(name);
+    if (overrides_.has(name)) library_.override_values(material, overrides_.section(name));
+    out_.provenance[kind][name] = {{"about", material.about}, {"values", material.provenance}};
+    return material.values;
+  }
+
+  /// Overrides of classes that the case does not use are slips.
+  void refuse_unused() const {
+    for (const std::string& name : overrides_.keys()) {
+      if (std::find(used_.begin(), used_.end(), name) != used_.end()) continue;
+      const auto guess = did_you_mean(name, used_);
+      overrides_.fail(name, fmt::format("overrides a class that this case does not use; {}used are: {}",
+                                        guess ? fmt::format("did you mean \"{}\"? ", *guess) : "",
+                                        fmt::join(used_, ", ")));
+    }
+  }
+
+ private:
+  const MaterialLibrary& library_;
+  Section overrides_;
+  CaseMaterials& out_;
+  std::vector<std::string> used_;
+};
+
+/// Calls `look_up`; a name that the library does not have is reported at `key` of `section`.
+template <class LookUp>
+auto at_place(const Section& section, const char* key, LookUp look_up) {
+  try {
+    return look_up();
+  } catch (const CaseError& error) {
+    throw CaseError(fmt::format("{}: {}: {}", section.place(key), section.dotted(key), error.what()));
+  }
+}
+
+/// The entry of the plan that names this class, or [materials].
+std::pair<Section, const char*> where_named(const Section& root, const std::string& composite) {
+  for (const Section& entry : root.section("plan").sections("increment"))
+    if (entry.text("material", "") == composite) return {entry, "material"};
+  return {root.section("materials"), "filling"};
+}
+
+}  // namespace
+
+CaseMaterials read_materials(const Section& root, const std::vector<std::string>& composites) {
+  const Section materials = root.section("materials");
+  const MaterialLibrary library = open_library(materials);
+  CaseMaterials out;
+  ClassReader reader(library, materials, out);
+  for (const std::string& name : composites) {
+    if (out.composites.contains(name)) continue;
+    const auto [section, key] = where_named(root, name);
+    const auto found = at_place(section, key, [&] { return library.composite(name); });
+    out.composites[name] = reader.resolve(found, "composite");
+  }
+  if (root.has("specimen")) {
+    const std::string name = materials.text("fixture", "aluminium");
+    out.fixture =
+        reader.resolve(at_place(materials, "fixture", [&] { return library.fixture(name); }), "fixture");
+  } else {
+    out.enamel = reader.resolve(library.tissue("enamel"), "tissue");
+    out.pulp = reader.resolve(library.tissue("pulp"), "tissue");
+    out.dentin = {reader.resolve(library.tissue("coronal-dentin"), "tissue"),
+                  reader.resolve(library.tissue("middle-dentin"), "tissue"),
+                  reader.resolve(library.tissue("cervical-dentin"), "tissue"),
+                  reader.resolve(library.tissue("radicular-dentin"), "tissue")};
+  }
+  const std::string adhesive = materials.text("adhesive", "two-step-self-etch");
+  Sourced<Adhesive> film = at_place(materials, "adhesive", [&] { return library.adhesive(adhesive); });
+  library.override_values(film, root.section("bond"));
+  out.adhesive = reader.resolve(film, "adhesive");
+  out.tissue_attenuation = materials.number("tissue_attenuation", {"1/mm", 0, 100}, 1.0);
+  reader.refuse_unused();
+  return out;
+}
+
+}  // namespace setstress

@@ -1,0 +1,119 @@
+#pragma once
+// Every number of a material class: its key in a material file, unit, range, and where it is kept.
+
+#include <array>
+#include <limits>
+
+#include "cases/reader/toml_reader.hpp"
+#include "materials/bond.hpp"
+#include "materials/composite.hpp"
+#include "materials/tissue.hpp"
+
+namespace setstress {
+
+template <typename Material>
+struct Field {
+  std::string_view group;  ///< inner table, "" for none
+  std::string_view key;
+  Quantity allowed;
+  double& (*in)(Material&);
+  bool optional = false;  ///< has a default in the law itself
+};
+
+inline constexpr double no_limit = std::numeric_limits<double>::infinity();
+inline constexpr Quantity modulus_range{"MPa", 0, no_limit, true};
+inline constexpr Quantity poisson_range{"-", -1, 0.5, true, true};
+inline constexpr Quantity strength_range{"MPa", 0, no_limit, true};
+inline constexpr Quantity energy_range{"N/mm", 0, no_limit, true};
+
+inline constexpr std::array composite_fields{
+    Field<Composite>{"light",
+                     "reflection",
+                     {"-", 0, 1, false, true},
+                     [](Composite& c) -> double& { return c.light.reflection; }},
+    Field<Composite>{"light",
+                     "attenuation",
+                     {"1/mm", 0, no_limit},
+                     [](Composite& c) -> double& { return c.light.attenuation; }},
+    Field<Composite>{
+        "cure", "rate", {"1/s", 0, no_limit, true}, [](Composite& c) -> double& { return c.cure.rate; }},
+    Field<Composite>{"cure",
+                     "reference_irradiance",
+                     {"mW/cm2", 0, no_limit, true},
+                     [](Composite& c) -> double& { return c.cure.reference_irradiance; }},
+    Field<Composite>{"cure",
+                     "irradiance_exponent",
+                     {"-", 0, 1},
+                     [](Composite& c) -> double& { return c.cure.irradiance_exponent; }},
+    Field<Composite>{
+        "cure", "order_growth", {"-", 0, 2}, [](Composite& c) -> double& { return c.cure.order_growth; }},
+    Field<Composite>{"cure",
+                     "order_depletion",
+                     {"-", 0, 4, true},
+                     [](Composite& c) -> double& { return c.cure.order_depletion; }},
+    Field<Composite>{
+        "cure", "seed", {"-", 0, 0.1, true}, [](Composite& c) -> double& { return c.cure.seed; }},
+    Field<Composite>{"cure",
+                     "dark_time",
+                     {"s", 0, no_limit, true},
+                     [](Composite& c) -> double& { return c.cure.dark_time; }},
+    Field<Composite>{"cure",
+                     "limiting_conversion",
+                     {"-", 0, 1, true},
+                     [](Composite& c) -> double& { return c.cure.limiting_conversion; }},
+    Field<Composite>{"stiffness", "youngs_modulus", modulus_range,
+                     [](Composite& c) -> double& { return c.stiffness.final_modulus; }},
+    Field<Composite>{"stiffness", "poisson_ratio", poisson_range,
+                     [](Composite& c) -> double& { return c.stiffness.poisson_ratio; }},
+    Field<Composite>{"stiffness",
+                     "gel_point",
+                     {"-", 0, 1, false, true},
+                     [](Composite& c) -> double& { return c.stiffness.gel_point; }},
+    Field<Composite>{
+        "stiffness", "exponent", {"-", 0, 10}, [](Composite& c) -> double& { return c.stiffness.exponent; }},
+    Field<Composite>{"stiffness",
+                     "floor",
+                     {"-", 0, 0.1, true},
+                     [](Composite& c) -> double& { return c.stiffness.floor; },
+                     true},
+    Field<Composite>{"",
+                     "volumetric_shrinkage",
+                     {"-", 0, 0.2},
+                     [](Composite& c) -> double& { return c.volumetric_shrinkage; }},
+    Field<Composite>{"", "tensile_strength", strength_range,
+                     [](Composite& c) -> double& { return c.tensile_strength; }}};
+
+inline constexpr std::array elastic_fields{
+    Field<Elastic>{"", "youngs_modulus", modulus_range,
+                   [](Elastic& e) -> double& { return e.youngs_modulus; }},
+    Field<Elastic>{"", "poisson_ratio", poisson_range, [](Elastic& e) -> double& { return e.poisson_ratio; }},
+    Field<Elastic>{"", "tensile_strength", strength_range,
+                   [](Elastic& e) -> double& { return e.tensile_strength; }, true}};
+
+inline constexpr std::array film_fields{
+    Field<Adhesive>{"", "youngs_modulus", modulus_range,
+                    [](Adhesive& a) -> double& { return a.youngs_modulus; }},
+    Field<Adhesive>{"", "poisson_ratio", poisson_range,
+                    [](Adhesive& a) -> double& { return a.poisson_ratio; }},
+    Field<Adhesive>{
+        "", "film_thickness", {"mm", 0, 1, true}, [](Adhesive& a) -> double& { return a.film_thickness; }},
+    Field<Adhesive>{"",
+                    "normal_stiffness",
+                    {"MPa/mm", 0, no_limit, true},
+                    [](Adhesive& a) -> double& { return a.normal_stiffness_override; },
+                    true},
+    Field<Adhesive>{"",
+                    "shear_stiffness",
+                    {"MPa/mm", 0, no_limit, true},
+                    [](Adhesive& a) -> double& { return a.shear_stiffness_override; },
+                    true}};
+
+inline constexpr std::array strength_fields{
+    Field<BondStrength>{"", "tensile", strength_range, [](BondStrength& b) -> double& { return b.tensile; }},
+    Field<BondStrength>{"", "shear", strength_range, [](BondStrength& b) -> double& { return b.shear; }},
+    Field<BondStrength>{"", "fracture_energy_opening", energy_range,
+                        [](BondStrength& b) -> double& { return b.fracture_energy_opening; }},
+    Field<BondStrength>{"", "fracture_energy_sliding", energy_range,
+                        [](BondStrength& b) -> double& { return b.fracture_energy_sliding; }}};
+
+}  // namespace setstress

@@ -1,0 +1,190 @@
+#include "cases/library/material_library.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "cases/library/energy_check.hpp"
+#include "cases/library/material_fields.hpp"
+#include "cases/library/material_values.hpp"
+
+namespace setstress {
+namespace {
+
+std::string join_key(std::string_view group, std::string_view key) {
+  return group.empty() ? std::string(key) : fmt::format("{}.{}", group, key);
+}
+
+/// "coronal-dentin": the name of a substrate as a key.
+std::string key_of(Substrate substrate) {
+  std::string key = name_of(substrate);
+  std::replace(key.begin(), key.end(), ' ', '-');
+  return key;
+}
+
+/// Puts in place what `section` gives; `prefix` leads the keys of the provenance.
+template <typename Material, typename Fields>
+void read_fields(const Section& section, const Fields& fields, std::string_view prefix,
+                 const Citations& citations, Material& values, Provenance& provenance) {
+  for (const Field<Material>& field : fields) {
+    const Section holder = field.group.empty() ? section : section.section(field.group);
+    if (!holder.has(field.key)) continue;
+    SourcedNumber read = read_sourced(holder, field.key, field.allowed, citations);
+    field.in(values) = read.value;
+    provenance[join_key(prefix, join_key(field.group, field.key))] = std::move(read.provenance);
+  }
+}
+
+/// Refuses a class that leaves a value open.
+template <typename Material, typename Fields>
+void require_fields(const Section& section, const Fields& fields, std::string_view prefix,
+                    const Provenance& provenance) {
+  for (const Field<Material>& field : fields) {
+    const std::string key = join_key(prefix, join_key(field.group, field.key));
+    if (!field.optional && !provenance.contains(key)) {
+      section.fail(key, fmt::format("[{}] is missing; give it, or start from a class with from = \"...\"",
+                                    field.allowed.unit));
+    }
+  }
+}
+
+void read_strengths(const Section& section, const Citations& citations, Sourced<Adhesive>& material) {
+  const Section strengths = section.section("strength");
+  for (const Substrate substrate : all_substrates) {
+    const std::string key = key_of(substrate);
+    if (!strengths.has(key)) continue;
+    const Section here = strengths.section(key);
+    const std::string prefix = "strength." + key;
+    read_fields(here, strength_fields, prefix, citations, material.values.strength[substrate],
+                material.provenance);
+    require_fields<BondStrength>(section, strength_fields, prefix, material.provenance);
+  }
+}
+
+/// A law for all substrates, a law for one, or both: the one for a single substrate has the last word.
+void read_maturities(const Section& section, const std::string& which, const Citations& citations,
+                     std::map<Substrate, MaturityLaw>& laws, Provenance& provenance) {
+  if (!section.has(which)) return;
+  const Section here = section.section(which);
+  for (const Substrate substrate : all_substrates) {
+    const std::string key = key_of(substrate);
+    if (!here.has(key) && !here.has("law")) continue;
+    SourcedMaturity read = read_maturity(here.has(key) ? here.section(key) : here, citations);
+    laws.insert_or_assign(substrate, std::move(read.law));
+    provenance[which + "." + key] = std::move(read.provenance);
+  }
+}
+
+void require_complete(const Section& section, const Sourced<Composite>& material) {
+  require_fields<Composite>(section, composite_fields, "", material.provenance);
+}
+
+void require_complete(const Section& section, const Sourced<Elastic>& material) {
+  require_fields<Elastic>(section, elastic_fields, "", material.provenance);
+}
+
+void require_complete(const Section& section, const Sourced<Adhesive>& material) {
+  for (const Substrate substrate : all_substrates) {
+    const std::string key = key_of(substrate);
+    require_fields<BondStrength>(section, strength_fields, "strength." + key, material.provenance);
+    for (const char* which : {"strength_maturity", "stiffness_maturity"}) {
+      const std::string law = fmt::format("{}.{}", which, key);
+      if (!material.provenance.contains(law)) section.fail(law, "is missing; give law = \"...\"");
+    }
+  }
+}
+
+template <typename Material>
+const Sourced<Material>& look_up(const std::map<std::string, Sourced<Material>>& classes,
+                                 const std::string& kind, const std::string& name) {
+  if (const auto found = classes.find(name); found != classes.end()) return found->second;
+  std::vector<std::string> names;
+  for (const auto& [known, material] : classes) names.push_back(known);
+  const auto guess = did_you_mean(name, names);
+  throw CaseError(fmt::format("\"{}\" is not a class of {}; {}known are: {}", name, kind,
+                              guess ? fmt::format("did you mean \"{}\"? ", *guess) : "",
+                              fmt::join(names, ", ")));
+}
+
+/// Reads every class of one kind, [kind.name], each on its own or `from` another.
+template <typename Material>
+void read_classes(const MaterialLibrary& library, const Section& root, const std::string& kind,
+                  std::map<std::string, Sourced<Material>>& classes) {
+  const Section all = root.section(kind);
+  std::map<std::string, Sourced<Material>> read;
+  for (const std::string& name : all.keys()) {
+    const Section here = all.section(name);
+    Sourced<Material> material;
+    if (here.has("from")) {
+      try {
+        material = look_up(classes, kind, here.text("from"));
+      } catch (const CaseError& error) {
+        here.fail("from", fmt::format("names no class that was read before: {}", error.what()));
+      }
+    }
+    material.values.name = name;
+    material.about = here.text("about", material.about);
+    library.override_values(material, here);
+    require_complete(here, material);
+    read[name] = std::move(material);
+  }
+  for (auto& [name, material] : read) classes[name] = std::move(material);
+}
+
+}  // namespace
+
+MaterialLibrary MaterialLibrary::load(const std::filesystem::path& file) {
+  MaterialLibrary library;
+  library.add(file);
+  return library;
+}
+
+void MaterialLibrary::add(const std::filesystem::path& file) {
+  const Section root({parse_toml(file)});
+  MaterialLibrary grown = *this;  // so that a file that is refused leaves nothing behind
+  const Section sources = root.section("sources");
+  for (const std::string& name : sources.keys()) grown.sources_[name] = sources.text(name);
+  read_classes(grown, root, "composite", grown.composites_);
+  read_classes(grown, root, "tissue", grown.tissues_);
+  read_classes(grown, root, "fixture", grown.fixtures_);
+  read_classes(grown, root, "adhesive", grown.adhesives_);
+  root.refuse_unknown_keys();
+  *this = std::move(grown);
+}
+
+const Sourced<Composite>& MaterialLibrary::composite(const std::string& name) const {
+  return look_up(composites_, "composite", name);
+}
+
+const Sourced<Elastic>& MaterialLibrary::tissue(const std::string& name) const {
+  return look_up(tissues_, "tissue", name);
+}
+
+const Sourced<Elastic>& MaterialLibrary::fixture(const std::string& name) const {
+  return look_up(fixtures_, "fixture", name);
+}
+
+const Sourced<Adhesive>& MaterialLibrary::adhesive(const std::string& name) const {
+  return look_up(adhesives_, "adhesive", name);
+}
+
+void MaterialLibrary::override_values(Sourced<Composite>& material, const Section& section) const {
+  read_fields(section, composite_fields, "", sources_, material.values, material.provenance);
+}
+
+void MaterialLibrary::override_values(Sourced<Elastic>& material, const Section& section) const {
+  read_fields(section, elastic_fields, "", sources_, material.values, material.provenance);
+}
+
+void MaterialLibrary::override_values(Sourced<Adhesive>& material, const Section& section) const {
+  Adhesive& adhesive = material.values;
+  read_fields(section, film_fields, "", sources_, adhesive, material.provenance);
+  require_fields<Adhesive>(section, film_fields, "", material.provenance);
+  read_strengths(section, sources_, material);
+  read_maturities(section, "strength_maturity", sources_, adhesive.strength_maturity, material.provenance);
+  read_maturities(section, "stiffness_maturity", sources_, adhesive.stiffness_maturity, material.provenance);
+  check_fracture_energies(adhesive, section);
+}
+
+}  // namespace setstress

@@ -1,0 +1,93 @@
+#include "cases/result/history.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <iterator>
+#include <stdexcept>
+
+namespace setstress {
+
+HistoryEntry history_entry(const Model& model, const WallReport& report, const Frame& frame) {
+  HistoryEntry entry{frame.time,     frame.event,    {}, cusp_deflection(model.mesh, frame), {},
+                     frame.energies, frame.reactions};
+  entry.rows = report.of(frame);
+  if (!frame.event.empty()) entry.tensile = tensile_stress(model.mesh, frame);
+  return entry;
+}
+
+std::pair<double, double> badness(const BondStatistics& s) {
+  if (!(s.placed_area > 0)) return {0, 0};
+  return {s.share_above_one * s.placed_area, s.ratio.p95};
+}
+
+std::size_t worst_instant(const History& history, std::size_t row) {
+  if (history.empty()) throw std::invalid_argument("worst instant: the history is empty");
+  std::size_t worst = 0;
+  for (std::size_t i = 1; i < history.size(); ++i)
+    if (badness(history[i].rows[row].statistics) > badness(history[worst].rows[row].statistics)) worst = i;
+  return worst;
+}
+
+std::string wall_name(const WallRow& row) {
+  return row.wall.empty() ? "all" : row.wall;
+}
+
+std::string substrate_name(const WallRow& row) {
+  return row.substrate ? name_of(*row.substrate) : "all";
+}
+
+std::string walls_table(const History& history) {
+  std::string table =
+      "time_s,event,wall,substrate,area_mm2,placed_area_mm2,normal_traction_mean_MPa,normal_traction_p95_MPa,"
+      "shear_traction_mean_MPa,shear_traction_p95_MPa,stress_to_strength_mean,stress_to_strength_p95,"
+      "area_fraction_above_1,debonded_fraction,largest_gap_um,mean_gap_um,gap_volume_mm3\n";
+  auto out = std::back_inserter(table);
+  const auto number = [&out](double value) {
+    if (std::isnan(value))
+      fmt::format_to(out, ",");  // nothing placed yet
+    else
+      fmt::format_to(out, ",{:.9g}", value);
+  };
+  for (const HistoryEntry& entry : history)
+    for (const WallRow& row : entry.rows) {
+      const BondStatistics& s = row.statistics;
+      fmt::format_to(out, "{:.9g},\"{}\",{},{}", entry.time, entry.event, wall_name(row),
+                     substrate_name(row));
+      for (const double value :
+           {s.area, s.placed_area, s.normal_traction.mean, s.normal_traction.p95, s.shear_traction.mean,
+            s.shear_traction.p95, s.ratio.mean, s.ratio.p95, s.share_above_one, s.share_debonded,
+            1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume})
+        number(value);
+      table += '\n';
+    }
+  return table;
+}
+
+std::string energies_table(const History& history) {
+  std::string table =
+      "time_s,event,shrinkage_work_mJ,load_work_mJ,elastic_tooth_mJ,elastic_filling_mJ,elastic_bond_mJ,"
+      "elastic_support_mJ,set_in_mJ,fracture_mJ,viscous_mJ\n";
+  for (const HistoryEntry& entry : history) {
+    const Energies& e = entry.energies;
+    table += fmt::format("{:.9g},\"{}\"", entry.time, entry.event);
+    for (const double value : {e.shrinkage_work, e.load_work, e.elastic_tooth, e.elastic_filling,
+                               e.elastic_bond, e.elastic_support, e.set_in, e.fracture, e.viscous})
+      table += fmt::format(",{:.9g}", value);
+    table += '\n';
+  }
+  return table;
+}
+
+std::string holds_table(const Model& model, const History& history) {
+  std::string table = "time_s,event,hold,surface,force_x_N,force_y_N,force_z_N\n";
+  for (const HistoryEntry& entry : history)
+    for (std::size_t h = 0; h < entry.reactions.size(); ++h) {
+      const Eigen::Vector3d& force = entry.reactions[h];
+      table += fmt::format("{:.9g},\"{}\",{},\"{}\",{:.9g},{:.9g},{:.9g}\n", entry.time, entry.event, h + 1,
+                           model.fixed[h].surface, force.x(), force.y(), force.z());
+    }
+  return table;
+}
+
+}  // namespace setstress

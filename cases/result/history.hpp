@@ -1,0 +1,51 @@
+#pragma once
+// What a run has been through, in numbers: one entry a step.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "solver/model/frame.hpp"
+#include "solver/model/model.hpp"
+#include "solver/report/stress_report.hpp"
+#include "solver/report/wall_report.hpp"
+
+namespace setstress {
+
+struct HistoryEntry {
+  double time;        ///< [s] since the bond was cured
+  std::string event;  ///< "light off", ... or empty
+  std::vector<WallRow> rows;
+  std::optional<CuspDeflection> cusps;
+  std::vector<TensileStress> tensile;  ///< at events only
+  Energies energies;
+  std::vector<Eigen::Vector3d> reactions;  ///< on the body, by entry of Model::fixed [N]
+};
+using History = std::vector<HistoryEntry>;
+
+/// `report` of the model's mesh and substrates.
+HistoryEntry history_entry(const Model& model, const WallReport& report, const Frame& frame);
+
+/// How bad a part of the bond is: first the area that has reached its strength [mm2], then the 95th
+/// percentile of the stress-to-strength ratio [-]. Nothing placed is (0, 0).
+std::pair<double, double> badness(const BondStatistics& statistics);
+
+/// Position in `history` at which row `row` is worst, the earliest where several tie. Throws
+/// std::invalid_argument for an empty history.
+std::size_t worst_instant(const History& history, std::size_t row);
+
+/// One line a time, wall and substrate ("all" for all of them), as comma-separated values with units in the
+/// heading.
+std::string walls_table(const History& history);
+
+/// One line a time, as comma-separated values with units in the heading.
+std::string energies_table(const History& history);
+
+/// One line a time and hold: the force with which it acts on the body.
+std::string holds_table(const Model& model, const History& history);
+
+/// Name of a row's wall and substrate, "all" where it stands for all of them.
+std::string wall_name(const WallRow& row);
+std::string substrate_name(const WallRow& row);
+
+}  // namespace setstress

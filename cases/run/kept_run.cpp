@@ -1,0 +1,33 @@
+#include "cases/run/kept_run.hpp"
+
+#include "cases/result/summary.hpp"
+#include "solver/machine/stopwatch.hpp"
+
+namespace setstress {
+
+KeptRun::KeptRun(const Case& input, const Model& model, const SharedMesh& shared)
+    : bond_(model, input.solver), report_(model.mesh, model.substrates) {
+  const Stopwatch watch(seconds_);
+  first_ = solve_case(
+      input, model,
+      [&](const Frame& frame, const HistoryEntry&, const Progress&) {
+        bond_.add(frame);
+        return true;
+      },
+      shared);
+}
+
+SolvedCase KeptRun::judged(const Case& input, const Model& model) const {
+  SolvedCase judged{.history = {}, .outcome = first_.outcome, .summary = {}};
+  bond_.for_each(model, [&](const Frame& frame, std::size_t kept) {
+    HistoryEntry entry = first_.history.at(kept);
+    entry.time = frame.time;
+    entry.rows = report_.of(frame);
+    judged.history.push_back(std::move(entry));
+  });
+  judged.summary =
+      summarise(input, model, judged.history, judged.outcome.largest_energy_error, judged.outcome.finished);
+  return judged;
+}
+
+}  // namespace setstress

@@ -1,0 +1,32 @@
+#pragma once
+// An intact run in numbers, kept for the cases that differ from it only in what does not act on displacements
+// (solver/run/kept_bond.hpp): they are judged instead of solved.
+
+#include "cases/run/runner.hpp"
+#include "solver/run/kept_bond.hpp"
+
+namespace setstress {
+
+class KeptRun {
+ public:
+  /// Solves `input`, posed as `model`, which must be intact. Throws as solve_case().
+  KeptRun(const Case& input, const Model& model, const SharedMesh& shared);
+
+  [[nodiscard]] bool serves(const Case& input, const Model& model) const {
+    return bond_.serves(model, input.solver);
+  }
+  /// What solve_case() gives for a case that this serves, to the last bit, but for its timings and for steps
+  /// before the first increment, which are left out.
+  [[nodiscard]] SolvedCase judged(const Case& input, const Model& model) const;
+
+  [[nodiscard]] const SolvedCase& first() const { return first_; }  ///< that was solved
+  [[nodiscard]] double seconds() const { return seconds_; }         ///< that took [s]
+
+ private:
+  KeptBond bond_;
+  WallReport report_;  ///< of the mesh
+  SolvedCase first_;
+  double seconds_ = 0;
+};
+
+}  // namespace setstress

@@ -1,0 +1,119 @@
+#include "cases/run/runner.hpp"
+
+#include <fmt/format.h>
+
+#include <optional>
+
+#include "cases/file/pose.hpp"
+#include "cases/result/manifest.hpp"
+#include "cases/result/result_folder.hpp"
+#include "cases/result/summary.hpp"
+#include "cases/run/frame_writer.hpp"
+#include "cases/run/interrupt.hpp"
+#include "cases/run/optional_picture.hpp"
+#include "cases/run/progress.hpp"
+#include "solver/machine/stopwatch.hpp"
+#include "viz/files/write_file.hpp"
+#include "viz/pictures/pictures.hpp"
+
+namespace setstress {
+
+namespace {
+
+/// `run` hands every frame to a sink.
+SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& watch,
+                     const std::function<Outcome(const FrameSink&)>& run) {
+  SolvedCase solved;
+  const WallReport report(model.mesh, model.substrates);
+  solved.outcome = run([&](const Frame& frame, const Progress& at) {
+    {
+      const Stopwatch statistics(solved.statistics_seconds);
+      solved.history.push_back(history_entry(model, report, frame));
+    }
+    return watch(frame, solved.history.back(), at);
+  });
+  solved.summary =
+      summarise(input, model, solved.history, solved.outcome.largest_energy_error, solved.outcome.finished);
+  return solved;
+}
+
+/// Runs the solver, keeping numbers of every step and files of the wanted ones.
+SolvedCase solve_into(const Case& input, const Model& model, const std::filesystem::path& folder, bool quiet,
+                      SecondsOutside& outside) {
+  FrameWriter writer(model, input, folder);
+  ProgressLine progress(input.name, quiet);
+  const InterruptGuard interrupt;
+  SolvedCase solved =
+      solve_case(input, model, [&](const Frame& frame, const HistoryEntry& entry, const Progress& at) {
+        {
+          const Stopwatch watch(outside.files);
+          writer.offer(frame,
+                       entry.rows.empty() ? std::pair{0.0, 0.0} : badness(entry.rows.back().statistics));
+        }
+        progress.show(at.fraction, fmt::format("{:.1f} s of {:.0f} s{}", at.time, at.end,
+                                               frame.light_on ? ", light on" : ""));
+        return !interrupt.asked_to_stop();
+      });
+  const Stopwatch watch(outside.files);
+  writer.finish();
+  outside.frames_beside = writer.background_seconds();
+  return solved;
+}
+
+Model pose_timed(const Case& input, double& seconds) {
+  const Stopwatch watch(seconds);
+  return pose(input);
+}
+
+/// Everything but frames and picture.
+void write_numbers(const Case& input, const Model& model, const SolvedCase& solved,
+                   const std::filesystem::path& folder) {
+  write_file(folder / ResultLayout::walls, walls_table(solved.history));
+  write_file(folder / ResultLayout::energies, energies_table(solved.history));
+  write_file(folder / ResultLayout::holds, holds_table(model, solved.history));
+  write_file(folder / ResultLayout::summary, solved.summary.dump(2) + "\n");
+  write_file(folder / ResultLayout::manifest, manifest_of(input, model.mesh, solved.outcome).dump(2) + "\n");
+}
+
+}  // namespace
+
+SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch) {
+  return solved_by(input, model, watch,
+                   [&](const FrameSink& sink) { return simulate(model, input.solver, sink); });
+}
+
+SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch,
+                      const SharedMesh& shared) {
+  return solved_by(input, model, watch,
+                   [&](const FrameSink& sink) { return simulate(model, input.solver, sink, shared); });
+}
+
+RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet) {
+  SecondsOutside outside;
+  RunReport report{.summary = {}, .folder = out, .profile = {}, .warnings = {}};
+  {
+    const Stopwatch whole(outside.whole);
+    ResultFolder folder(out);
+    const Model model = pose_timed(input, outside.mesh);
+    std::optional<OptionalPicture> picture;
+    if (!model.mesh.bond.empty()) picture.emplace();
+    SolvedCase solved = solve_into(input, model, folder.working(), quiet, outside);
+    const Stopwatch files(outside.files);
+    write_numbers(input, model, solved, folder.working());
+    report.warnings = solved.outcome.warnings;
+    if (picture)
+      if (const auto why = picture->unless_drawn([&] {
+            draw_bond(read_result(folder.working()), folder.working() / ResultLayout::bond_picture);
+          }))
+        report.warnings.push_back(fmt::format("no {} was made: {}", ResultLayout::bond_picture, *why));
+    folder.publish();
+    outside.statistics = solved.statistics_seconds;
+    report.summary = std::move(solved.summary);
+    report.profile.counts = solved.outcome.timings;
+    report.finished = solved.outcome.finished;
+  }
+  report.profile = profile_of(report.profile.counts, outside);
+  return report;
+}
+
+}  // namespace setstress

@@ -1,0 +1,47 @@
+#pragma once
+// One case from reading to result folder.
+
+#include <filesystem>
+#include <functional>
+#include <nlohmann/json.hpp>
+#include <string>
+#include <vector>
+
+#include "cases/file/case.hpp"
+#include "cases/result/history.hpp"
+#include "cases/run/profile.hpp"
+
+namespace setstress {
+
+/// A case solved, in numbers.
+struct SolvedCase {
+  History history;  ///< every step
+  Outcome outcome;
+  nlohmann::ordered_json summary;  ///< as in summary.json
+  double statistics_seconds = 0;   ///< spent on `history`
+};
+
+/// Sees every step; false stops the run after it.
+using StepWatch = std::function<bool(const Frame& frame, const HistoryEntry& entry, const Progress& at)>;
+
+/// Solves `input`, posed as `model`, and writes nothing. Throws SolveError or std::runtime_error where the
+/// run fails.
+SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch);
+/// The same, to the last bit, for one of many runs on one mesh.
+SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch,
+                      const SharedMesh& shared);
+
+struct RunReport {
+  nlohmann::ordered_json summary;
+  std::filesystem::path folder;
+  Profile profile;
+  std::vector<std::string> warnings;
+  bool finished = true;  ///< false: stopped by Ctrl-C; what was written is whole and readable
+};
+
+/// Solves `input` and writes the result folder `out`: frames, walls.csv, energies.csv, holds.csv,
+/// summary.json, bond.png, manifest.json. Throws CaseError where the input or `out` is at fault, SolveError
+/// or std::runtime_error where the run fails; no folder is left then.
+RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet);
+
+}  // namespace setstress

@@ -1,0 +1,196 @@
+#include "cases/study/design/study_plan.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <sstream>
+#include <toml++/toml.h>
+
+#include "cases/file/read_case.hpp"
+#include "cases/study/design/sampling.hpp"
+#include "cases/study/file/case_overlay.hpp"
+
+namespace setstress {
+
+namespace {
+
+using Values = std::vector<Value>;
+
+/// The last factor changes fastest.
+std::vector<StudyRow> grid(const Study& study) {
+  std::vector<StudyRow> rows{{0, {}}};
+  for (const Factor& factor : study.factors) {
+    std::vector<StudyRow> longer;
+    for (const StudyRow& row : rows)
+      for (const Value& value : factor.values) {
+        longer.push_back(row);
+        longer.back().values.push_back(value);
+      }
+    rows = std::move(longer);
+  }
+  return rows;
+}
+
+std::vector<StudyRow> one_at_a_time(const Study& study) {
+  StudyRow base{0, {}};
+  for (const Factor& factor : study.factors) base.values.push_back(factor.nominal);
+  std::vector<StudyRow> rows{base};
+  for (std::size_t f = 0; f < study.factors.size(); ++f)
+    for (const Value& value : study.factors[f].values) {
+      if (value == base.values[f]) continue;
+      rows.push_back(base);
+      rows.back().values[f] = value;
+    }
+  return rows;
+}
+
+/// The value of a factor at a coordinate of the unit cube; all values of a list are alike likely.
+Value value_at(const Factor& factor, double coordinate) {
+  if (factor.distribution) return quantile(*factor.distribution, coordinate);
+  const double slice = std::floor(coordinate * static_cast<double>(factor.values.size()));
+  return factor.values[std::min(static_cast<std::size_t>(slice), factor.values.size() - 1)];
+}
+
+std::vector<StudyRow> sampled(const Study& study, const UnitPoints& points) {
+  std::vector<StudyRow> rows;
+  for (const auto& point : points) {
+    rows.push_back({0, {}});
+    for (std::size_t f = 0; f < study.factors.size(); ++f)
+      rows.back().values.push_back(value_at(study.factors[f], point[f]));
+  }
+  return rows;
+}
+
+/// A and B are the two halves of the coordinates of one Sobol sequence, as Saltelli et al. 2010, Comput Phys
+/// Commun 181:259-270.
+std::vector<StudyRow> sobol_indices(const Study& study) {
+  const std::size_t count = study.factors.size();
+  std::vector<StudyRow> rows;
+  for (const auto& point : sobol_points(study.points, 2 * static_cast<int>(count)))
+    for (std::size_t block = 0; block < count + 2; ++block) {
+      rows.push_back({0, {}, static_cast<int>(block), static_cast<int>(rows.size() / (count + 2))});
+      for (std::size_t f = 0; f < count; ++f) {
+        const bool from_b = block == 1 || block == f + 2;
+        rows.back().values.push_back(value_at(study.factors[f], point[from_b ? count + f : f]));
+      }
+    }
+  return rows;
+}
+
+std::vector<StudyRow> all_rows(const Study& study) {
+  const auto factors = static_cast<int>(study.factors.size());
+  switch (study.design) {
+    case Design::grid:
+      return grid(study);
+    case Design::one_at_a_time:
+      return one_at_a_time(study);
+    case Design::latin_hypercube:
+      return sampled(study, latin_hypercube(study.points, factors, study.seed));
+    case Design::sobol:
+      return sampled(study, sobol_points(study.points, factors));
+    case Design::random:
+      return sampled(study, random_points(study.points, factors, study.seed));
+    case Design::sobol_indices:
+      return sobol_indices(study);
+  }
+  throw std::logic_error("a design without rows");
+}
+
+/// Alternatives first, so that the keys of other factors stand above them.
+toml::table case_table(const Study& study, const StudyRow& row) {
+  toml::table table = study.base;
+  for (std::size_t f = 0; f < study.factors.size(); ++f)
+    for (const Alternative& alternative : study.factors[f].alternatives)
+      if (Value(alternative.name) == row.values[f]) lay_over(table, *alternative.overlay);
+  for (std::size_t f = 0; f < study.factors.size(); ++f)
+    for (const std::string& key : study.factors[f].keys) {
+      try {
+        set_value(table, key, row.values[f]);
+      } catch (const std::invalid_argument& error) {
+        throw CaseError(fmt::format("{}: factor {}, key \"{}\": {}", study.factors[f].place,
+                                    study.factors[f].name, key, error.what()));
+      }
+    }
+  std::string notes;
+  for (std::size_t f = 0; f < study.factors.size(); ++f)
+    notes += fmt::format("{}{} = {}", f == 0 ? "" : ", ", study.factors[f].name, text_of(row.values[f]));
+  toml::table about{{"title", fmt::format("{}, row {}", study.title, row.number)}, {"notes", notes}};
+  if (study.invented) about.insert("invented", true);
+  lay_over(table, toml::table{{"case", std::move(about)}});
+  return table;
+}
+
+/// In front of a message about a key that a factor sets: where that factor is.
+std::string with_place(const Study& study, const StudyRow& row, const std::string& message) {
+  for (std::size_t f = 0; f < study.factors.size(); ++f)
+    for (const std::string& key : study.factors[f].keys)
+      if (message.find(key) != std::string::npos)
+        return fmt::format("{}: factor {} = {}: {}", study.factors[f].place, study.factors[f].name,
+                           text_of(row.values[f]), message);
+  return message;
+}
+
+}  // namespace
+
+StudyPlan plan_of(const Study& study) {
+  StudyPlan plan;
+  plan.dropped.assign(study.drops.size(), 0);
+  int position = 0;
+  for (StudyRow& row : all_rows(study)) {
+    if (study.design != Design::sobol_indices) row.point = position++;
+    const auto rule = std::find_if(study.drops.begin(), study.drops.end(),
+                                   [&](const Constraint& drop) { return holds(drop, row.values); });
+    if (rule != study.drops.end()) {
+      ++plan.dropped[static_cast<std::size_t>(rule - study.drops.begin())];
+      continue;
+    }
+    row.number = static_cast<int>(plan.rows.size()) + 1;
+    plan.rows.push_back(std::move(row));
+  }
+  return plan;
+}
+
+std::string case_text(const Study& study, const StudyRow& row) {
+  return text_of(case_table(study, row));
+}
+
+std::string mesh_hint(const Study& study, const StudyRow& row) {
+  toml::table table = case_table(study, row);
+  if (toml::array* increments = table["plan"]["increment"].as_array())
+    for (toml::node& increment : *increments)
+      if (toml::table* entry = increment.as_table())
+        for (const char* later : {"wait", "placing_time", "placed_at", "material", "light"})
+          entry->erase(later);
+  std::ostringstream hint;
+  for (const char* part : {"tooth", "preparation", "specimen", "mesh"}) hint << table[part] << '\n';
+  hint << table["plan"]["increment"];
+  return hint.str();
+}
+
+std::string solution_hint(const Study& study, const StudyRow& row) {
+  toml::table table = case_table(study, row);
+  if (table["solver"]["mode"].value_or(std::string("intact")) != "intact")
+    return fmt::format("row {}", row.number);
+  table.erase("case");
+  toml::table* bond = table["bond"].as_table();
+  if (bond != nullptr)
+    for (const char* of_strength : {"strength", "strength_maturity"}) bond->erase(of_strength);
+  toml::table* first = table["plan"]["increment"][0].as_table();
+  const bool is_one = first != nullptr && (*first)["layer"].value_or(std::string()) != "oblique" &&
+                      !(*first)["repeat"].value_or(false);  // else it waits before each of several
+  if (is_one && (bond == nullptr || !bond->contains("stiffness_maturity"))) first->erase("wait");
+  return text_of(table);
+}
+
+Case case_of(const Study& study, const StudyRow& row) {
+  const std::string text = case_text(study, row);
+  const std::string name = fmt::format("{}-row-{}", study.name, row.number);
+  try {
+    return read_case({std::make_shared<const toml::table>(toml::parse(text, name + ".toml"))}, name);
+  } catch (const CaseError& error) {
+    throw CaseError(with_place(study, row, error.what()));
+  }
+}
+
+}  // namespace setstress

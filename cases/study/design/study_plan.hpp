@@ -1,0 +1,46 @@
+#pragma once
+// The runs of a study: which values every factor takes in each of them.
+
+#include <string>
+#include <vector>
+
+#include "cases/file/case.hpp"
+#include "cases/study/file/study.hpp"
+
+namespace setstress {
+
+/// One run to be made.
+struct StudyRow {
+  int number;                 ///< from 1, without gaps
+  std::vector<Value> values;  ///< by factor
+  /// Which sample of a design for Sobol indices this is: 0 for A, 1 for B, 2 + i for A with factor i taken
+  /// from B; 0 for all other designs.
+  int block = 0;
+  int point = 0;  ///< position in its block, from 0; of other designs: position before any were dropped
+};
+
+struct StudyPlan {
+  std::vector<StudyRow> rows;
+  std::vector<int> dropped;  ///< combinations left out, by constraint
+};
+
+/// The same study gives the same rows.
+StudyPlan plan_of(const Study& study);
+
+/// The case of one row as a case file of its own: the base with the row's values, nothing left to look up
+/// elsewhere but materials.include, whose paths are made absolute.
+std::string case_text(const Study& study, const StudyRow& row);
+
+/// Equal for rows whose cases have the same mesh as far as can be seen without reading them: geometry, sizes
+/// and the layers of the plan. Throws CaseError where a factor does not fit the case.
+std::string mesh_hint(const Study& study, const StudyRow& row);
+
+/// Equal for rows on one mesh whose intact runs have the same solution as far as can be seen without reading
+/// them: they differ in strengths, their maturity, and the wait before the first increment where the film
+/// does not stiffen. No other row's where the bond may let go. Throws as mesh_hint().
+std::string solution_hint(const Study& study, const StudyRow& row);
+
+/// Reads that text as a case. Throws CaseError where it is refused.
+Case case_of(const Study& study, const StudyRow& row);
+
+}  // namespace setstress

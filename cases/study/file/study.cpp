@@ -1,0 +1,182 @@
+#include "cases/study/file/study.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <set>
+
+#include "cases/file/read_case.hpp"
+#include "cases/reader/data_folder.hpp"
+#include "cases/study/file/case_overlay.hpp"
+#include "cases/study/file/read_factor.hpp"
+
+namespace setstress {
+
+namespace {
+
+const std::vector<std::pair<std::string, Design>> designs{{"grid", Design::grid},
+                                                          {"one-at-a-time", Design::one_at_a_time},
+                                                          {"latin-hypercube", Design::latin_hypercube},
+                                                          {"sobol", Design::sobol},
+                                                          {"random", Design::random},
+                                                          {"sobol-indices", Design::sobol_indices}};
+
+constexpr int most_runs = 1'000'000;
+
+/// What is kept of every run unless the study says otherwise.
+const std::vector<Output> usual_outputs{
+    {"worst_ratio_p95", "bond[wall=all].worst.stress_to_strength_p95"},
+    {"worst_area_fraction_above_1", "bond[wall=all].worst.area_fraction_above_1"},
+    {"debonded_fraction", "bond[wall=all].end.debonded_fraction"},
+    {"chair_time_s", "chair_time_s"}};
+
+/// Columns of the database that are neither factors nor outputs.
+const std::set<std::string> own_columns{
+    "row",         "block",           "point",         "status",    "message", "seconds",  "mesh_seconds",
+    "mesh_shared", "solution_shared", "saved_seconds", "memory_mb", "version", "attempts", "case_sum"};
+
+Design read_design(const Section& s) {
+  std::vector<std::string> names;
+  for (const auto& [name, design] : designs) names.push_back(name);
+  const std::string chosen = s.choice("design", names, "grid");
+  return std::find_if(designs.begin(), designs.end(), [&](const auto& d) { return d.first == chosen; })
+      ->second;
+}
+
+void read_base(const Section& s, Study& study) {
+  study.base_name = s.text("base");
+  const std::filesystem::path beside = s.folder("base") / study.base_name;
+  try {
+    study.base = flattened(
+        case_layers(std::filesystem::is_regular_file(beside) ? beside : find_case(study.base_name)));
+  } catch (const CaseError& error) {
+    s.fail("base", fmt::format("cannot be read: {}", error.what()));
+  }
+}
+
+/// Names of columns must differ, whatever their case: SQL does not tell "Wait" from "wait".
+void require_own_name(const Section& s, std::string_view key, const std::string& name,
+                      std::set<std::string>& taken) {
+  const bool plain = !name.empty() && std::all_of(name.begin(), name.end(), [](unsigned char c) {
+    return std::isalnum(c) != 0 || c == '_';
+  }) && std::isdigit(static_cast<unsigned char>(name.front())) == 0;
+  if (!plain)
+    s.fail(key, fmt::format("names a column \"{}\"; must be letters, digits and _, not starting with a digit",
+                            name));
+  std::string small = name;
+  std::transform(small.begin(), small.end(), small.begin(), [](unsigned char c) { return std::tolower(c); });
+  if (own_columns.contains(small))
+    s.fail(key, fmt::format("names a column \"{}\", which the table of results has for itself; the words it "
+                            "keeps are: {}",
+                            name, fmt::join(own_columns, ", ")));
+  if (!taken.insert(small).second)
+    s.fail(key, fmt::format("names a column \"{}\", which is there already; names must differ by more than "
+                            "capital letters",
+                            name));
+}
+
+std::vector<Output> read_outputs(const Section& s, std::set<std::string>& taken) {
+  std::vector<Output> outputs;
+  for (const std::string& name : s.keys()) {
+    require_own_name(s, name, name, taken);
+    outputs.push_back({name, s.text(name)});
+    try {
+      check_path(outputs.back().path);
+    } catch (const std::invalid_argument& error) {
+      s.fail(name, fmt::format("is \"{}\"; it {}", outputs.back().path, error.what()));
+    }
+  }
+  return outputs.empty() ? usual_outputs : outputs;
+}
+
+std::vector<Constraint> read_drops(const Section& s, const std::vector<Factor>& factors) {
+  std::vector<std::string> names;
+  std::vector<Value> nominal;
+  for (const Factor& factor : factors) {
+    names.push_back(factor.name);
+    nominal.push_back(factor.nominal);
+  }
+  std::vector<Constraint> drops;
+  if (!s.has("drop")) return drops;
+  for (const std::string& text : s.texts("drop")) {
+    try {
+      drops.push_back(parse_constraint(text, names));
+      (void)holds(drops.back(), nominal);  // refuses words that are to be smaller or larger
+    } catch (const std::invalid_argument& error) {
+      s.fail("drop", fmt::format("\"{}\" {}", text, error.what()));
+    }
+  }
+  return drops;
+}
+
+bool is_sampled(Design design) {
+  return design != Design::grid && design != Design::one_at_a_time;
+}
+
+int read_points(const Section& s, Design design) {
+  if (is_sampled(design)) {
+    if (!s.has("points"))
+      s.fail("points", fmt::format("is missing; a design \"{}\" needs to know how many", name_of(design)));
+    return s.whole_number("points", 1, most_runs, 1);
+  }
+  if (s.has("points"))
+    s.fail("points", fmt::format("is given, but a design \"{}\" takes the values of its factors; points are "
+                                 "for the sampled designs",
+                                 name_of(design)));
+  return 0;
+}
+
+}  // namespace
+
+std::string name_of(Design design) {
+  for (const auto& [name, known] : designs)
+    if (known == design) return name;
+  throw std::logic_error("a design without a name");
+}
+
+Study read_study(const std::filesystem::path& file) {
+  const Section root({parse_toml(file)});
+  const Section about = root.section("study");
+  Study study;
+  study.name = file.stem().string();
+  study.file = file;
+  study.title = about.text("title", study.name);
+  study.notes = about.text("notes", "");
+  study.invented = about.flag("invented", false);
+  study.design = read_design(about);
+  study.points = read_points(about, study.design);
+  study.seed = static_cast<std::uint64_t>(about.whole_number("seed", 0, 2'000'000'000, 1));
+  read_base(about, study);
+  if (root.has("set")) lay_over(study.base, root.table("set"));
+  std::set<std::string> taken;
+  for (const Section& entry : root.sections("factor")) {
+    study.factors.push_back(read_factor(entry));
+    require_own_name(entry, "name", study.factors.back().name, taken);
+  }
+  double combinations = 1;
+  for (const Factor& factor : study.factors) combinations *= static_cast<double>(factor.values.size());
+  if (study.design == Design::grid && combinations > most_runs)
+    root.fail("factor", fmt::format("lists make a grid of {:.3g} runs; at most {} are allowed", combinations,
+                                    most_runs));
+  if (study.factors.empty()) root.fail("factor", "is missing; a study varies at least one [[factor]]");
+  study.drops = read_drops(about, study.factors);
+  study.outputs = read_outputs(root.section("outputs"), taken);
+  root.refuse_unknown_keys();
+  return study;
+}
+
+std::filesystem::path find_study(const std::string& name_or_path) {
+  if (std::filesystem::is_regular_file(name_or_path)) return name_or_path;
+  std::vector<std::string> names;
+  for (const auto& file : ready_made_studies()) {
+    if (file.stem() == name_or_path) return file;
+    names.push_back(file.stem().string());
+  }
+  const auto guess = did_you_mean(name_or_path, names);
+  throw CaseError(fmt::format(
+      "{}: there is no such file and no ready-made study of this name; {}ready-made are: {}", name_or_path,
+      guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(names, ", ")));
+}
+
+}  // namespace setstress

@@ -1,0 +1,85 @@
+#include "cases/study/report/study_text.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <numeric>
+
+#include "cases/study/runs/slurm.hpp"
+#include "viz/words/spoken_time.hpp"
+
+namespace setstress {
+
+namespace {
+
+/// Rows with this status by message, in the order in which messages first occur.
+std::vector<std::pair<std::string, std::vector<int>>> by_message(const ResultTable& table, RunStatus status) {
+  std::vector<std::pair<std::string, std::vector<int>>> groups;
+  for (const ResultRow& row : table.rows) {
+    if (row.status != status) continue;
+    auto group = std::find_if(groups.begin(), groups.end(),
+                              [&](const auto& known) { return known.first == row.message; });
+    if (group == groups.end()) group = groups.insert(groups.end(), {row.message, {}});
+    group->second.push_back(row.number);
+  }
+  return groups;
+}
+
+}  // namespace
+
+std::string plan_text(const Study& study, const StudyPlan& plan) {
+  const int dropped = std::accumulate(plan.dropped.begin(), plan.dropped.end(), 0);
+  std::vector<std::string> names;
+  for (const Factor& factor : study.factors) names.push_back(factor.name);
+  std::string text = fmt::format("{}{}: {} runs of {} ({}; {})\n", study.title,
+                                 study.invented ? ", invented for demonstration" : "", plan.rows.size(),
+                                 study.base_name, name_of(study.design), fmt::join(names, ", "));
+  if (dropped > 0) text += fmt::format("Combinations left out: {}\n", dropped);
+  for (std::size_t i = 0; i < plan.dropped.size(); ++i)
+    text += fmt::format("  {} by \"{}\"\n", plan.dropped[i], study.drops[i].text);
+  return text;
+}
+
+std::string work_text(const RunOrder& order, double seconds) {
+  const std::size_t runs = order.runs.size();
+  std::string text =
+      fmt::format("{} runs to make on {} mesh{}: ", runs, order.meshes, order.meshes == 1 ? "" : "es");
+  text +=
+      static_cast<std::size_t>(order.solutions) == runs
+          ? "each is solved by itself\n"
+          : fmt::format(
+                "{} to solve; the others differ from one of them only in strength or in the first wait, and "
+                "are judged on its solution\n",
+                order.solutions);
+  if (seconds > 0)
+    text += fmt::format("They take about {} of one core\n", duration_text(order.work * seconds));
+  return text;
+}
+
+std::string tally_text(const RunTally& t) {
+  const int made = t.done + t.failed;
+  std::string text =
+      fmt::format("{} runs done, {} failed, {} refused, {} left\n", t.done, t.failed, t.refused, t.left);
+  if (made > 0 && t.wall_seconds > 0)
+    text += fmt::format("{} by the clock, {} side by side: {:.0f} runs an hour; at most {:.0f} MB each\n",
+                        duration_text(t.wall_seconds), t.side_by_side, 3600 * made / t.wall_seconds,
+                        t.largest_memory_mb);
+  return text;
+}
+
+std::string results_text(const ResultTable& table) {
+  const auto count = [&](RunStatus status) {
+    return std::count_if(table.rows.begin(), table.rows.end(),
+                         [&](const ResultRow& row) { return row.status == status; });
+  };
+  std::string text = fmt::format(
+      "{}: {} runs; {} done, {} failed, {} refused, {} not made yet\n", table.title, table.rows.size(),
+      count(RunStatus::done), count(RunStatus::failed), count(RunStatus::refused), count(RunStatus::planned));
+  for (const auto& [status, word] : {std::pair{RunStatus::failed, "failed"}, {RunStatus::refused, "refused"}})
+    for (const auto& [message, rows] : by_message(table, status))
+      text += fmt::format("  row{} {} {}: {}\n", rows.size() > 1 ? "s" : "", ranges(rows), word, message);
+  return text;
+}
+
+}  // namespace setstress

@@ -1,0 +1,316 @@
+#include "cases/study/table/study_database.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <unistd.h>
+
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+#include "cases/study/design/checksum.hpp"
+#include "cases/study/table/extension.hpp"
+
+namespace setstress {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+constexpr int application_id = 0x53545354;  // "STST"
+constexpr int format_version = 2;
+
+/// Columns about the run itself, in the order in which record() fills them.
+constexpr const char* run_columns =
+    "status TEXT NOT NULL, message TEXT, seconds REAL, mesh_seconds REAL, mesh_shared INTEGER, "
+    "solution_shared INTEGER, saved_seconds REAL, memory_mb REAL, version TEXT, case_sum TEXT, attempts "
+    "INTEGER NOT NULL "
+    "DEFAULT 0";
+
+/// Those of them that go with a run from one state of a study to the next.
+constexpr const char* kept_columns =
+    "status, message, seconds, mesh_seconds, mesh_shared, solution_shared, saved_seconds, memory_mb, "
+    "version, "
+    "case_sum, attempts";
+
+ordered_json json_of(const Value& value) {
+  if (const auto* number = std::get_if<double>(&value)) return *number;
+  return std::get<std::string>(value);
+}
+
+ordered_json json_of(const Factor& factor) {
+  ordered_json values = ordered_json::array();
+  for (const Value& value : factor.values) values.push_back(json_of(value));
+  return {{"name", factor.name},
+          {"label", factor.label},
+          {"keys", factor.keys},
+          {"values", values},
+          {"nominal", json_of(factor.nominal)},
+          {"distribution", factor.distribution ? text_of(*factor.distribution) : ""}};
+}
+
+/// What is known of the study as a whole, as the rows of table `study`.
+std::vector<std::pair<std::string, std::string>> about(const Study& study, const StudyPlan& plan,
+                                                       const std::string& fingerprint) {
+  ordered_json factors = ordered_json::array(), outputs = ordered_json::array();
+  for (const Factor& factor : study.factors) factors.push_back(json_of(factor));
+  for (const Output& output : study.outputs)
+    outputs.push_back({{"name", output.name}, {"path", output.path}});
+  return {{"study", study.name},
+          {"title", study.title},
+          {"notes", study.notes},
+          {"invented", study.invented ? "true" : "false"},
+          {"base", study.base_name},
+          {"design", name_of(study.design)},
+          {"points", std::to_string(study.points)},
+          {"seed", std::to_string(study.seed)},
+          {"dropped", std::to_string(std::accumulate(plan.dropped.begin(), plan.dropped.end(), 0))},
+          {"fingerprint", fingerprint},
+          {"factors", factors.dump()},
+          {"outputs", outputs.dump()}};
+}
+
+std::string column_definitions(const Study& study) {
+  std::string columns = "row INTEGER PRIMARY KEY, block INTEGER NOT NULL, point INTEGER NOT NULL";
+  for (const Factor& factor : study.factors)
+    columns += fmt::format(", {} {} NOT NULL", quoted(factor.name),
+                           std::holds_alternative<double>(factor.nominal) ? "REAL" : "TEXT");
+  for (const Output& output : study.outputs) columns += fmt::format(", {} REAL", quoted(output.name));
+  return fmt::format("{}, {}", columns, run_columns);
+}
+
+int pragma(const Database& database, const char* name) {
+  Statement statement = database.prepare(fmt::format("PRAGMA {}", name));
+  return statement.step() ? statement.whole_number(0) : 0;
+}
+
+std::string kept_fingerprint(const Database& database) {
+  Statement statement = database.prepare("SELECT value FROM study WHERE key = 'fingerprint'");
+  return statement.step() ? statement.text(0) : "";
+}
+
+}  // namespace
+
+std::string fingerprint_of(const Study& study, const StudyPlan& plan) {
+  Checksum sum;
+  for (const Output& output : study.outputs) sum.add(output.name).add(output.path);
+  for (const Factor& factor : study.factors) sum.add(factor.name);
+  for (const StudyRow& row : plan.rows) {
+    sum.add(std::to_string(row.block)).add(std::to_string(row.point));
+    for (const Value& value : row.values) sum.add(text_of(value));
+    try {
+      sum.add(case_text(study, row));
+    } catch (const CaseError& error) {  // refused: there is no such case, whatever the values
+      sum.add("refused");
+    }
+  }
+  return sum.text();
+}
+
+void require_study_database(const Database& database, const std::filesystem::path& file) {
+  try {
+    if (pragma(database, "application_id") != application_id)
+      throw CaseError(
+          fmt::format("{} is a database, but none that a study of setstress wrote; it is left as "
+                      "it is. Move it away, or choose another folder with --out",
+                      file.string()));
+    if (const int version = pragma(database, "user_version"); version != format_version)
+      throw CaseError(fmt::format("{} was written in format {} of the tables; this setstress reads format {}",
+                                  file.string(), version, format_version));
+    Statement check = database.prepare("PRAGMA quick_check");
+    if (!check.step() || check.text(0) != "ok")
+      throw CaseError(
+          fmt::format("{} is damaged ({}); move it away to start anew", file.string(), check.text(0)));
+  } catch (const DatabaseError& error) {
+    throw CaseError(fmt::format("{}; move it away to start anew", error.what()));
+  }
+}
+
+StudyDatabase::StudyDatabase(Database database, const Study& study) : database_(std::move(database)) {
+  for (const Output& output : study.outputs) outputs_.push_back(output.name);
+}
+
+StudyDatabase StudyDatabase::open(const std::filesystem::path& file, const Study& study,
+                                  const StudyPlan& plan) {
+  const std::string fingerprint = fingerprint_of(study, plan);
+  std::error_code ignored;
+  const bool is_new =
+      !std::filesystem::exists(file, ignored) || std::filesystem::file_size(file, ignored) == 0;
+  StudyDatabase opened(Database(file, Database::Access::write), study);
+  opened.fingerprint_ = fingerprint;
+  if (!is_new) require_study_database(opened.database_, file);
+  const bool is_changed = !is_new && kept_fingerprint(opened.database_) != fingerprint;
+  const Extension extension = is_changed ? extension_of(read_results(file), file, study, plan) : Extension();
+  opened.database_.run("PRAGMA journal_mode = WAL");
+  opened.database_.run("PRAGMA synchronous = FULL");
+  if (is_new || is_changed) {
+    Transaction together(opened.database_);
+    if (is_changed) opened.set_aside();
+    opened.make_tables(study, plan, fingerprint);
+    if (is_changed) opened.take_back(extension);
+    together.commit();
+  }
+  return opened;
+}
+
+/// The runs of an earlier state of the study, out of the way of those to come.
+void StudyDatabase::set_aside() {
+  database_.run("DROP TABLE study");
+  database_.run("ALTER TABLE runs RENAME TO runs_before");
+}
+
+/// What was made of them, in the rows they have now.
+void StudyDatabase::take_back(const Extension& extension) {
+  std::string columns = kept_columns;
+  for (const std::string& output : outputs_) columns += ", " + quoted(output);
+  {
+    Statement take = database_.prepare(fmt::format(
+        "UPDATE runs SET ({0}) = (SELECT {0} FROM runs_before WHERE row = ?) WHERE row = ?", columns));
+    for (const auto& [before, now] : extension) take.bind(1, before).bind(2, now).run();
+  }
+  database_.run("DROP TABLE runs_before");
+  extended_ = static_cast<int>(extension.size());
+}
+
+StudyDatabase StudyDatabase::in_memory(const Study& study, const StudyPlan& plan) {
+  StudyDatabase made(Database(), study);
+  made.fingerprint_ = fingerprint_of(study, plan);
+  made.make_tables(study, plan, made.fingerprint_);
+  return made;
+}
+
+void StudyDatabase::make_tables(const Study& study, const StudyPlan& plan, const std::string& fingerprint) {
+  database_.run(fmt::format("PRAGMA application_id = {}", application_id));
+  database_.run(fmt::format("PRAGMA user_version = {}", format_version));
+  database_.run("CREATE TABLE study (key TEXT PRIMARY KEY, value TEXT NOT NULL)");
+  Statement about_row = database_.prepare("INSERT INTO study VALUES (?, ?)");
+  for (const auto& [key, value] : about(study, plan, fingerprint))
+    about_row.bind(1, key).bind(2, value).run();
+  database_.run(fmt::format("CREATE TABLE runs ({})", column_definitions(study)));
+  std::string columns = "row, block, point", marks = "?, ?, ?";
+  for (const Factor& factor : study.factors) {
+    columns += ", " + quoted(factor.name);
+    marks += ", ?";
+  }
+  Statement planned =
+      database_.prepare(fmt::format("INSERT INTO runs ({}, status) VALUES ({}, 'planned')", columns, marks));
+  for (const StudyRow& row : plan.rows) {
+    planned.bind(1, row.number).bind(2, row.block).bind(3, row.point);
+    for (std::size_t f = 0; f < row.values.size(); ++f) planned.bind(static_cast<int>(f) + 4, row.values[f]);
+    planned.run();
+  }
+}
+
+int StudyDatabase::merge(const std::filesystem::path& other) {
+  const auto count = [&] {
+    Statement changed = database_.prepare("SELECT total_changes()");
+    changed.step();
+    return changed.whole_number(0);
+  };
+  {
+    const Database source(other, Database::Access::read);
+    require_study_database(source, other);
+    if (kept_fingerprint(source) != fingerprint_)
+      throw CaseError(
+          fmt::format("{} holds results of another study, or of this one before it was changed; collect "
+                      "them with the study as it was, or delete that file",
+                      other.string()));
+  }
+  // Done stands above refused, refused above failed, failed above planned, so that the order does not matter.
+  constexpr const char* rank =
+      "(CASE {0}.status WHEN 'done' THEN 3 WHEN 'refused' THEN 2 WHEN 'failed' THEN 1 ELSE 0 END)";
+  const std::string here = fmt::format(fmt::runtime(rank), "here"),
+                    there = fmt::format(fmt::runtime(rank), "there");
+  database_.prepare("ATTACH ? AS other").bind(1, other.string()).run();
+  const int before = count();
+  try {
+    database_.run(
+        fmt::format("INSERT OR REPLACE INTO runs SELECT there.* FROM other.runs AS there JOIN main.runs AS "
+                    "here USING (row) "
+                    "WHERE {1} > {0} OR ({1} = {0} AND {1} = 1 AND there.message < here.message)",
+                    here, there));
+  } catch (const DatabaseError&) {
+    database_.run("DETACH other");
+    throw;
+  }
+  const int after = count();
+  database_.run("DETACH other");
+  return after - before;
+}
+
+void StudyDatabase::publish(const std::filesystem::path& file) {
+  std::string host(256, '\0');
+  gethostname(host.data(), host.size() - 1);
+  const std::filesystem::path part = fmt::format("{}.{}-{}.part", file.string(), host.c_str(), getpid());
+  std::error_code ignored;
+  std::filesystem::remove(part, ignored);
+  database_.prepare("VACUUM INTO ?").bind(1, part.string()).run();
+  std::error_code failure;
+  std::filesystem::rename(part, file, failure);
+  if (failure)
+    throw DatabaseError(fmt::format("{}: cannot be written: {}", file.string(), failure.message()));
+}
+
+void StudyDatabase::fold_log() {
+  try {
+    database_.run("PRAGMA journal_mode = DELETE");
+  } catch (const DatabaseError&) {  // somebody is reading: the log stays, and nothing is lost
+  }
+}
+
+std::vector<int> StudyDatabase::rows_with(RunStatus status) const {
+  Statement select = database_.prepare("SELECT row FROM runs WHERE status = ? ORDER BY row");
+  select.bind(1, name_of(status));
+  std::vector<int> rows;
+  while (select.step()) rows.push_back(select.whole_number(0));
+  return rows;
+}
+
+void StudyDatabase::record(int row, const RunRecord& record) {
+  std::string values;
+  for (const std::string& output : outputs_) values += fmt::format("{} = ?, ", quoted(output));
+  Statement update = database_.prepare(fmt::format(
+      "UPDATE runs SET {}status = ?, message = ?, seconds = ?, mesh_seconds = ?, mesh_shared = ?, "
+      "solution_shared = ?, saved_seconds = ?, memory_mb = ?, version = ?, case_sum = ?, attempts = attempts "
+      "+ 1 WHERE row "
+      "= ? AND status <> 'done'",
+      values));
+  int at = 0;
+  constexpr double none = std::numeric_limits<double>::quiet_NaN();
+  for (std::size_t o = 0; o < outputs_.size(); ++o)
+    update.bind(++at, record.status == RunStatus::done ? record.outputs.at(o) : none);
+  update.bind(++at, name_of(record.status));
+  if (record.status == RunStatus::done)
+    update.bind(++at, none);
+  else
+    update.bind(++at, record.message);
+  update.bind(at + 1, record.seconds).bind(at + 2, record.mesh_seconds);
+  update.bind(at + 3, record.mesh_shared ? 1 : 0).bind(at + 4, record.solution_shared ? 1 : 0);
+  update.bind(at + 5, record.saved_seconds).bind(at + 6, record.memory_mb);
+  update.bind(at + 7, std::string(SETSTRESS_VERSION)).bind(at + 8, record.case_sum).bind(at + 9, row).run();
+}
+
+double StudyDatabase::number_of(const std::string& expression) const {
+  Statement select = database_.prepare(fmt::format(
+      "SELECT coalesce({}, 0) FROM runs WHERE status IN ('done', 'failed') AND memory_mb > 0 AND NOT "
+      "solution_shared",
+      expression));
+  select.step();
+  return select.number(0);
+}
+
+double StudyDatabase::mean_seconds() const {
+  return number_of("avg(seconds)");
+}
+
+double StudyDatabase::largest_memory_mb() const {
+  return number_of("max(memory_mb)");
+}
+
+int StudyDatabase::retry_failed() {
+  const auto failed = static_cast<int>(rows_with(RunStatus::failed).size());
+  database_.run("UPDATE runs SET status = 'planned', message = NULL WHERE status = 'failed'");
+  return failed;
+}
+
+}  // namespace setstress

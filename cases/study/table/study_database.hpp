@@ -1,0 +1,84 @@
+#pragma once
+// The database of a study: which runs there are to be, and what came of those that were made. README.md in
+// this folder shows its tables.
+
+#include <filesystem>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cases/study/design/study_plan.hpp"
+#include "cases/study/table/result_table.hpp"
+#include "cases/study/table/sqlite.hpp"
+
+namespace setstress {
+
+/// What came of one run.
+struct RunRecord {
+  RunStatus status = RunStatus::failed;
+  std::vector<double> outputs;   ///< by output; NaN where there is none; empty unless done
+  std::string message;           ///< unless done
+  std::string case_sum;          ///< of the case, see case_sum.hpp; empty where it could not be read
+  double seconds = 0;            ///< [s] in all
+  double mesh_seconds = 0;       ///< [s] of these for the mesh and what the solver prepares on it
+  bool mesh_shared = false;      ///< it was there from an earlier run
+  bool solution_shared = false;  ///< the one of an earlier run was judged again
+  double saved_seconds = 0;      ///< by that [s]
+  double memory_mb = 0;          ///< largest [MB]
+};
+
+class StudyDatabase {
+ public:
+  /// Opens the database of `study` at `file`, or makes it with all rows planned. One of an earlier state of
+  /// the study is extended where it has the same outputs and every run that was made is also one of the study
+  /// now. Every record is on the disk when record() returns (write-ahead log, synchronous). Throws CaseError
+  /// where the file is none of this study's, DatabaseError where it cannot be read or written.
+  static StudyDatabase open(const std::filesystem::path& file, const Study& study, const StudyPlan& plan);
+
+  /// One in memory, to be published as a whole: for folders shared by machines, where locks cannot be relied
+  /// on.
+  static StudyDatabase in_memory(const Study& study, const StudyPlan& plan);
+
+  /// Takes over the runs that were made in another database of the same study; those here that are done stay.
+  /// Returns how many were taken. Throws as open().
+  int merge(const std::filesystem::path& other);
+
+  /// Writes the whole under a name of its own beside `file` and renames that to it: readers see the old or
+  /// the new one. Throws DatabaseError.
+  void publish(const std::filesystem::path& file);
+
+  /// Ends the write-ahead log, so that the one file can be copied, and read where nothing can be written.
+  /// Left as it is while another program reads.
+  void fold_log();
+
+  /// Runs taken over from an earlier state of the study when this was opened; empty where it was not changed.
+  [[nodiscard]] std::optional<int> extended() const { return extended_; }
+  /// Numbers of the rows with this status.
+  [[nodiscard]] std::vector<int> rows_with(RunStatus status) const;
+  /// Of the runs that were solved, none judged on another's solution; 0 where there are none yet.
+  [[nodiscard]] double mean_seconds() const;       ///< [s]
+  [[nodiscard]] double largest_memory_mb() const;  ///< [MB]
+  void record(int row, const RunRecord& record);
+  /// Failed runs become planned again; returns how many.
+  int retry_failed();
+
+ private:
+  StudyDatabase(Database database, const Study& study);
+  [[nodiscard]] double number_of(const std::string& expression) const;
+  void make_tables(const Study& study, const StudyPlan& plan, const std::string& fingerprint);
+  void set_aside();
+  void take_back(const std::vector<std::pair<int, int>>& extension);
+
+  Database database_;
+  std::vector<std::string> outputs_;  ///< names of columns
+  std::string fingerprint_;
+  std::optional<int> extended_;
+};
+
+/// Names what a study runs and keeps: equal for two studies exactly when their tables can be put together.
+std::string fingerprint_of(const Study& study, const StudyPlan& plan);
+
+/// Throws CaseError unless `database`, from `file`, was written by a study of this program.
+void require_study_database(const Database& database, const std::filesystem::path& file);
+
+}  // namespace setstress

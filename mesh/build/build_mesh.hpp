@@ -1,0 +1,21 @@
+#pragma once
+// From a geometry to a mesh.
+
+#include <string>
+
+#include "mesh/build/mesh_size.hpp"
+#include "mesh/geometry/geometry.hpp"
+#include "mesh/tetrahedra/mesh.hpp"
+
+namespace setstress {
+
+/// Refuses what cannot be built, with the parameter's key, value and what would be allowed. Fast: no meshing.
+/// Throws GeometryError.
+void check(const Geometry& geometry);
+
+/// Builds the solid with OpenCASCADE, names every volume and face from geometry, meshes by Delaunay
+/// refinement, optimises, raises to second order straight-sided and duplicates the bond's nodes.
+/// Deterministic. Throws GeometryError, or std::runtime_error when Gmsh fails.
+Mesh build_mesh(const Geometry& geometry, const MeshSize& size);
+
+}  // namespace setstress

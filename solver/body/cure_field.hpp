@@ -1,0 +1,48 @@
+#pragma once
+// Light and conversion at every stress point of the filling.
+
+#include <array>
+#include <vector>
+
+#include "solver/body/light_paths.hpp"
+#include "solver/model/model.hpp"
+
+namespace setstress {
+
+/// One entry by stress point of one filling tetrahedron.
+using CurePoints = std::array<CureState, 4>;
+
+class CureField {
+ public:
+  /// Both must outlive this; `light` belongs to the model's mesh.
+  CureField(const Model& model, const LightPaths& light);
+
+  /// Tetrahedra of the filling, by mesh index; everything below is indexed in this order.
+  [[nodiscard]] const std::vector<int>& filling() const { return filling_; }
+  [[nodiscard]] const std::vector<CurePoints>& states() const { return states_; }
+  [[nodiscard]] const Composite& composite(std::size_t filling_index) const;
+
+  /// Irradiance at every point from the exposures that are on, through what has been placed by now: along
+  /// each lamp's direction I0 (1 - R) exp(-sum mu d), with R of the lit composite, mu d summed over the
+  /// placed filling and the tissue on the way. `placed` by region.
+  void set_light(const std::vector<char>& placed, const std::vector<Exposure>& lit);
+
+  /// Longest step [s] in which no placed point can convert more than `largest_conversion_step` [-].
+  [[nodiscard]] double safe_step(double largest_conversion_step) const;
+
+  /// States after `duration` [s] under the present light; those not placed stay uncured.
+  [[nodiscard]] std::vector<CurePoints> advanced(double duration) const;
+  void commit(std::vector<CurePoints> states) { states_ = std::move(states); }
+
+ private:
+  [[nodiscard]] double attenuation(std::size_t region) const;
+
+  const Model& model_;
+  const LightPaths& light_;
+  std::vector<int> filling_;
+  std::vector<CurePoints> states_;
+  std::vector<std::array<double, 4>> irradiance_;  ///< [mW/cm2]
+  std::vector<char> placed_;                       ///< by region
+};
+
+}  // namespace setstress

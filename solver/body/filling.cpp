@@ -1,0 +1,107 @@
+#include "solver/body/filling.hpp"
+
+namespace setstress {
+
+Filling::Filling(const Model& model, const CureField& cure) : model_(model), cure_(cure) {
+  const std::size_t count = cure.filling().size();
+  for (const int index : cure.filling()) {
+    const Tetrahedron& tetrahedron = model.mesh.tetrahedra[static_cast<std::size_t>(index)];
+    geometry_.push_back(geometry_of(model.mesh, tetrahedron));
+    tetrahedra_.add(tetrahedron.nodes);
+  }
+  placed_.assign(count, 0);
+  std::array<Vector6d, 4> unstressed;
+  unstressed.fill(Vector6d::Zero());
+  stress_.assign(count, unstressed);
+  modulus_.resize(count);
+  for (std::size_t i = 0; i < count; ++i)
+    for (std::size_t p = 0; p < 4; ++p)
+      modulus_[i][p] = cure.composite(i).stiffness.modulus(cure.states()[i][p].conversion);
+}
+
+void Filling::place(const std::vector<char>& placed) {
+  for (std::size_t i = 0; i < placed_.size(); ++i) {
+    const Tetrahedron& tetrahedron = model_.mesh.tetrahedra[static_cast<std::size_t>(cure_.filling()[i])];
+    placed_[i] = placed[static_cast<std::size_t>(tetrahedron.region)];
+  }
+}
+
+CureStep Filling::cure_step(const std::vector<CurePoints>& after) const {
+  const std::size_t count = placed_.size();
+  CureStep step;
+  step.mean_modulus.resize(count);
+  step.end_modulus.resize(count);
+  step.free_strain.resize(count);
+#pragma omp parallel for schedule(static)
+  for (std::size_t i = 0; i < count; ++i) {
+    const Composite& composite = cure_.composite(i);
+    for (std::size_t p = 0; p < 4; ++p) {
+      const double a0 = cure_.states()[i][p].conversion, a1 = after[i][p].conversion;
+      step.mean_modulus[i][p] = composite.stiffness.mean_modulus(a0, a1);
+      step.end_modulus[i][p] = composite.stiffness.modulus(a1);
+      step.free_strain[i][p] = composite.free_strain(a1) - composite.free_strain(a0);
+    }
+  }
+  return step;
+}
+
+void Filling::add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const CureStep& step) const {
+  map.for_each([&](int group) {
+    const auto i = static_cast<std::size_t>(group);
+    if (is_placed(i))
+      map.add(matrix, group,
+              stiffness(geometry_[i], step.mean_modulus[i], cure_.composite(i).stiffness.poisson_ratio));
+  });
+}
+
+FillingTrial Filling::respond(const Eigen::VectorXd& displacement_step, const CureStep& step) const {
+  FillingTrial trial;
+  trial.stress = stress_;
+  trial.nodal_forces.assign(placed_.size(), Eigen::Matrix<double, 3, 10>::Zero());
+#pragma omp parallel for schedule(static)
+  for (std::size_t i = 0; i < placed_.size(); ++i) {
+    if (!is_placed(i)) continue;
+    const Tetrahedron& tetrahedron = model_.mesh.tetrahedra[static_cast<std::size_t>(cure_.filling()[i])];
+    const auto moved = gather(tetrahedron, displacement_step);
+    const double poisson = cure_.composite(i).stiffness.poisson_ratio;
+    for (std::size_t p = 0; p < 4; ++p) {
+      Vector6d elastic = strain(shape_gradients(geometry_[i], stress_point(static_cast<int>(p))), moved);
+      elastic.head<3>().array() -= step.free_strain[i][p];
+      trial.stress[i][p] += elastic_stress(step.mean_modulus[i][p], poisson, elastic);
+    }
+    trial.nodal_forces[i] = nodal_forces(geometry_[i], trial.stress[i]);
+  }
+  return trial;
+}
+
+FillingEnergies Filling::commit(FillingTrial trial, const CureStep& step) {
+  FillingEnergies sum;
+  for (std::size_t i = 0; i < placed_.size(); ++i) {
+    if (!is_placed(i)) continue;
+    const double poisson = cure_.composite(i).stiffness.poisson_ratio, weight = 0.25 * geometry_[i].volume;
+    for (std::size_t p = 0; p < 4; ++p) {
+      const Vector6d &old_stress = stress_[i][p], &new_stress = trial.stress[i][p];
+      // sigma : C^-1 : sigma scales with 1/E, so one evaluation at E = 1 serves all three moduli.
+      const double old_square = old_stress.dot(elastic_strain(1.0, poisson, old_stress));
+      const double new_square = new_stress.dot(elastic_strain(1.0, poisson, new_stress));
+      const double mean = step.mean_modulus[i][p], old_modulus = modulus_[i][p],
+                   new_modulus = step.end_modulus[i][p];
+      sum.elastic += weight * 0.5 * new_square / new_modulus;
+      sum.set_in +=
+          weight * 0.5 *
+          (new_square * (1.0 / mean - 1.0 / new_modulus) + old_square * (1.0 / old_modulus - 1.0 / mean));
+      const double pressure = 0.5 * (old_stress.head<3>().sum() + new_stress.head<3>().sum());
+      sum.shrinkage_work -= weight * pressure * step.free_strain[i][p];
+    }
+  }
+  stress_ = std::move(trial.stress);
+  modulus_ = step.end_modulus;
+  return sum;
+}
+
+void Filling::add_stress(std::vector<std::array<Vector6d, 4>>& stress) const {
+  for (std::size_t i = 0; i < placed_.size(); ++i)
+    stress[static_cast<std::size_t>(cure_.filling()[i])] = stress_[i];
+}
+
+}  // namespace setstress

@@ -1,0 +1,63 @@
+#pragma once
+// The setting filling: stress history and its response to a step of displacement and cure.
+
+#include <Eigen/Core>
+#include <array>
+#include <vector>
+
+#include "solver/body/cure_field.hpp"
+#include "solver/element/tetrahedron.hpp"
+#include "solver/linear/matrix/assembly_map.hpp"
+#include "solver/model/frame.hpp"
+
+namespace setstress {
+
+/// Modulus and shrinkage of a step, by filling tetrahedron and stress point.
+struct CureStep {
+  std::vector<std::array<double, 4>> mean_modulus;  ///< over the conversion step [MPa]
+  std::vector<std::array<double, 4>> end_modulus;   ///< at its end [MPa]
+  std::vector<std::array<double, 4>> free_strain;   ///< linear, in this step [-], negative: shrinkage
+};
+
+struct FillingTrial {
+  std::vector<std::array<Vector6d, 4>> stress;             ///< [MPa]
+  std::vector<Eigen::Matrix<double, 3, 10>> nodal_forces;  ///< [N]
+};
+
+struct FillingEnergies {
+  double elastic = 0;         ///< recoverable, at the end of the step [N mm]
+  double set_in = 0;          ///< spent in this step because the filling stiffened under stress [N mm]
+  double shrinkage_work = 0;  ///< done by the shrinkage of this step [N mm]
+};
+
+/// Indexed like CureField::filling(). d(stress) = C(mean modulus) : (d(strain) - d(free strain)) from
+/// placement on.
+class Filling {
+ public:
+  Filling(const Model& model, const CureField& cure);
+
+  [[nodiscard]] const NodeGroups& tetrahedra() const { return tetrahedra_; }
+
+  void place(const std::vector<char>& placed);
+  [[nodiscard]] bool is_placed(std::size_t i) const { return placed_[i] != 0; }
+
+  [[nodiscard]] CureStep cure_step(const std::vector<CurePoints>& after) const;
+  /// `map`: of its tetrahedra.
+  void add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const CureStep& step) const;
+  [[nodiscard]] FillingTrial respond(const Eigen::VectorXd& displacement_step, const CureStep& step) const;
+  FillingEnergies commit(FillingTrial trial, const CureStep& step);
+
+  /// Stresses into the rows of `stress` (by tetrahedron of the mesh) that belong to it.
+  void add_stress(std::vector<std::array<Vector6d, 4>>& stress) const;
+
+ private:
+  const Model& model_;
+  const CureField& cure_;
+  std::vector<TetrahedronGeometry> geometry_;
+  NodeGroups tetrahedra_;
+  std::vector<char> placed_;
+  std::vector<std::array<Vector6d, 4>> stress_;
+  std::vector<std::array<double, 4>> modulus_;  ///< now [MPa]
+};
+
+}  // namespace setstress

@@ -1,0 +1,68 @@
+#pragma once
+// The bond of one instant in numbers: by wall, by substrate and as a whole, weighted by area. Peaks at
+// re-entrant line angles grow with mesh refinement for ever, so means, percentiles and area fractions are
+// reported, never a maximum of stress; percentiles and fractions are those of values averaged over a fixed
+// length (averaged_bond.hpp), means those of the values themselves.
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "materials/tissue.hpp"
+#include "mesh/tetrahedra/mesh.hpp"
+#include "solver/model/frame.hpp"
+#include "solver/report/averaged_bond.hpp"
+
+namespace setstress {
+
+/// Area-weighted mean, and 95th percentile of the averaged values.
+struct MeanAndP95 {
+  double mean, p95;
+};
+
+/// A part of the bond at one instant. Only what has been placed counts; NaN in all but `area` and
+/// `placed_area` where nothing has been.
+struct BondStatistics {
+  double area = 0;               ///< of this part of the bond, placed or not [mm2]
+  double placed_area = 0;        ///< [mm2]
+  MeanAndP95 normal_traction;    ///< [MPa], tension positive
+  MeanAndP95 shear_traction;     ///< [MPa]
+  MeanAndP95 ratio;              ///< stress to strength [-]; 1 is failure
+  double share_above_one;        ///< area fraction whose averaged ratio has reached 1, or that softens [-]
+  double share_debonded;         ///< area fraction [-]
+  double largest_gap, mean_gap;  ///< opening where debonded, 0 elsewhere [mm]
+  double gap_volume;             ///< [mm3]
+};
+
+/// `wall` or `substrate` is empty for "all of them".
+struct WallRow {
+  std::string wall;
+  std::optional<Substrate> substrate;
+  BondStatistics statistics;
+};
+
+/// Reports the instants of one mesh.
+class WallReport {
+ public:
+  /// `substrates` by bond facet. Throws std::invalid_argument when sizes disagree.
+  WallReport(const Mesh& mesh, const std::vector<Substrate>& substrates);
+  /// One row for each wall and substrate that meet, each wall, each substrate, and the whole bond (last).
+  /// Rows and their order depend on mesh and substrates alone, so they can be followed over time. Throws
+  /// std::invalid_argument when sizes disagree.
+  [[nodiscard]] std::vector<WallRow> of(const Frame& frame) const;
+
+ private:
+  struct Part {
+    std::string wall;
+    std::optional<Substrate> substrate;
+    std::vector<char> holds;  ///< by facet
+  };
+  BondAverage average_;
+  std::vector<Part> parts_;
+};
+
+/// The same for one instant.
+std::vector<WallRow> wall_report(const Mesh& mesh, const std::vector<Substrate>& substrates,
+                                 const Frame& frame);
+
+}  // namespace setstress

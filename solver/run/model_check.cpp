@@ -1,0 +1,160 @@
+#include "solver/run/model_check.hpp"
+
+#include <fmt/format.h>
+
+#include <Eigen/LU>
+#include <algorithm>
+#include <cmath>
+#include <stdexcept>
+
+#include "solver/body/supports.hpp"
+#include "solver/bond/bond_layer.hpp"
+
+namespace setstress {
+namespace {
+
+[[noreturn]] void refuse(const std::string& sentence) {
+  throw std::invalid_argument(sentence);
+}
+
+void require_materials(const Model& model) {
+  const auto& regions = model.mesh.regions;
+  if (model.materials.size() != regions.size())
+    refuse(fmt::format("the model has {} materials for {} regions; needs one each", model.materials.size(),
+                       regions.size()));
+  for (std::size_t i = 0; i < regions.size(); ++i)
+    if (std::holds_alternative<Composite>(model.materials[i]) != regions[i].is_filling())
+      refuse(fmt::format("region '{}' must {}be a composite", regions[i].name,
+                         regions[i].is_filling() ? "" : "not "));
+}
+
+/// The softening law needs more fracture energy than the film stores at its strength, at every maturity.
+void require_bond_can_soften(const Adhesive& adhesive, Substrate substrate) {
+  std::vector<double> instants{0.0};
+  for (const auto& law :
+       {adhesive.strength_maturity.at(substrate), adhesive.stiffness_maturity.at(substrate)})
+    for (const MaturityLaw::Point& point : law.points()) instants.push_back(point.time);
+  for (const double time : instants) {
+    const BondProperties p = bond_at(adhesive, time)[static_cast<std::size_t>(substrate)];
+    for (const auto& pull :
+         {Eigen::Vector3d(p.tensile_strength, 0, 0), Eigen::Vector3d(0, p.shear_strength, 0)})
+      try {
+        end_of_softening(pull, p);
+      } catch (const std::runtime_error& error) {
+        refuse(fmt::format("adhesive '{}' on {}, {} s after its cure: {}", adhesive.name, name_of(substrate),
+                           time, error.what()));
+      }
+  }
+}
+
+void require_bond(const Model& model) {
+  if (model.substrates.size() != model.mesh.bond.size())
+    refuse(fmt::format("the model has {} substrates for {} bond facets; needs one each",
+                       model.substrates.size(), model.mesh.bond.size()));
+  for (const Substrate substrate : all_substrates) {
+    if (std::find(model.substrates.begin(), model.substrates.end(), substrate) == model.substrates.end())
+      continue;
+    const Adhesive& adhesive = model.adhesive;
+    if (!adhesive.strength.contains(substrate) || !adhesive.strength_maturity.contains(substrate) ||
+        !adhesive.stiffness_maturity.contains(substrate))
+      refuse(fmt::format("adhesive '{}' has no values for {}, on which part of the bond sits", adhesive.name,
+                         name_of(substrate)));
+  }
+}
+
+void require_placements(const Model& model) {
+  std::vector<int> placed;
+  double earlier = 0.0;
+  for (const Placement& placement : model.timeline.placements) {
+    if (!(placement.time >= earlier))
+      refuse(fmt::format("increment {} is placed at {} s; must not be before {} s", placement.increment + 1,
+                         placement.time, earlier));
+    earlier = placement.time;
+    placed.push_back(placement.increment);
+  }
+  std::sort(placed.begin(), placed.end());
+  std::vector<int> meshed;
+  for (const Region& region : model.mesh.regions)
+    if (region.is_filling()) meshed.push_back(region.increment);
+  std::sort(meshed.begin(), meshed.end());
+  meshed.erase(std::unique(meshed.begin(), meshed.end()), meshed.end());
+  if (placed != meshed)
+    refuse(fmt::format("the plan places {} increments, the mesh has {}; each must be placed exactly once",
+                       placed.size(), meshed.size()));
+}
+
+void require_timeline(const Model& model) {
+  const Timeline& timeline = model.timeline;
+  require_placements(model);
+  const double last_placement = timeline.placements.empty() ? 0.0 : timeline.placements.back().time;
+  if (!(timeline.end >= last_placement) || !std::isfinite(timeline.end))
+    refuse(fmt::format("the timeline ends at {} s; must be finite and not before the last placement at {} s",
+                       timeline.end, last_placement));
+  for (const Exposure& exposure : timeline.exposures) {
+    if (!(exposure.start >= 0.0) || !(exposure.duration > 0.0) || !(exposure.irradiance >= 0.0))
+      refuse(fmt::format(
+          "an exposure starts at {} s, lasts {} s at {} mW/cm2; must start at 0 s or later, last more "
+          "than 0 s and not be negative",
+          exposure.start, exposure.duration, exposure.irradiance));
+    if (std::abs(exposure.direction.norm() - 1.0) > 1e-9)
+      refuse(fmt::format("an exposure's direction has length {}; must be 1", exposure.direction.norm()));
+    if (exposure.start + exposure.duration > timeline.end + 1e-9)
+      refuse(fmt::format("an exposure ends at {} s, after the end of the timeline at {} s",
+                         exposure.start + exposure.duration, timeline.end));
+  }
+}
+
+/// Without springs to the ground the held components must stop all rigid motion; a few held nodes can miss
+/// that, so what is checked is the rank of the six rigid motions at the held components.
+void require_held(const Model& model) {
+  if (!model.foundations.empty()) return;
+  const auto held = held_components(model);
+  Eigen::MatrixXd motions(static_cast<Eigen::Index>(held.size()), 6);
+  for (std::size_t i = 0; i < held.size(); ++i) {
+    const Eigen::Vector3d& x = model.mesh.nodes[static_cast<std::size_t>(held[i].node)];
+    Eigen::Matrix<double, 3, 6> rigid;
+    rigid << 1, 0, 0, 0, x.z(), -x.y(), 0, 1, 0, -x.z(), 0, x.x(), 0, 0, 1, x.y(), -x.x(), 0;
+    motions.row(static_cast<Eigen::Index>(i)) = rigid.row(held[i].component);
+  }
+  const Eigen::Index rank = held.empty() ? 0 : (motions.transpose() * motions).fullPivLu().rank();
+  if (rank < 6)
+    refuse(fmt::format(
+        "the supports stop {} of the 6 rigid motions of the body; hold more surfaces or components, or "
+        "add an elastic foundation",
+        rank));
+}
+
+}  // namespace
+
+void require_can_debond(const Model& model) {
+  for (const BondFacet& facet : model.mesh.bond)
+    if (facet.tooth == facet.filling)
+      refuse("a tied bond cannot let go; choose mode intact, or give the bond a film");
+  for (const Substrate substrate : all_substrates)
+    if (std::find(model.substrates.begin(), model.substrates.end(), substrate) != model.substrates.end())
+      require_bond_can_soften(model.adhesive, substrate);
+}
+
+void require_valid(const Model& model) {
+  require_valid(model.mesh);
+  require_materials(model);
+  require_bond(model);
+  require_timeline(model);
+  for (const Pressure& load : model.pressures) surface_named(model.mesh, load.surface);
+  for (const ElasticFoundation& foundation : model.foundations) {
+    surface_named(model.mesh, foundation.surface);
+    if (!(foundation.normal > 0.0) || !(foundation.tangential > 0.0))
+      refuse(fmt::format("the foundation under '{}' has {} and {} MPa/mm; both must be above 0",
+                         foundation.surface, foundation.normal, foundation.tangential));
+  }
+  for (const FreeStrain& entry : model.free_strains) {
+    const auto& regions = model.mesh.regions;
+    if (std::none_of(regions.begin(), regions.end(),
+                     [&](const Region& r) { return r.name == entry.region && !r.is_filling(); }))
+      refuse(fmt::format("a free strain is given to '{}', which is no tissue or fixture of this geometry",
+                         entry.region));
+  }
+  require_held(model);
+}
+
+}  // namespace setstress

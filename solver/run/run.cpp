@@ -1,0 +1,239 @@
+#include "solver/run/run.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "solver/body/placement.hpp"
+#include "solver/bond/tied_bond.hpp"
+#include "solver/machine/stopwatch.hpp"
+
+namespace setstress {
+namespace {
+
+// The next step had better be shorter. More than tight balance takes (up to 8), so that round-off, which may
+// add one, does not decide.
+constexpr int many_equilibrium_iterations = 10;
+constexpr double shortest_step = 1e-7;  // [s]
+constexpr double coincidence = 1e-6;    // of a step: what may be round-off
+// [N mm]: far above what linear solves leave where bodies are moved as a whole, before anything is strained.
+constexpr double negligible_energy = 1e-7;
+
+/// By node: part of a tissue or fixture.
+std::vector<char> nodes_in_use(const Mesh& mesh, const ElasticBody& body) {
+  std::vector<char> active(mesh.nodes.size(), 0);
+  for (const int node : body.tetrahedra().node) active[static_cast<std::size_t>(node)] = 1;
+  return active;
+}
+
+/// By region: there from the start.
+std::vector<char> regions_there(const Mesh& mesh) {
+  std::vector<char> placed(mesh.regions.size(), 0);
+  for (std::size_t i = 0; i < placed.size(); ++i) placed[i] = !mesh.regions[i].is_filling();
+  return placed;
+}
+
+}  // namespace
+
+Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shared)
+    : model_(model),
+      options_(options),
+      shared_(shared),
+      cure_(model, shared.light()),
+      body_(model),
+      filling_(model, cure_),
+      bond_(model),
+      held_(held_components(model)),
+      active_(nodes_in_use(model.mesh, body_)),
+      placed_(regions_there(model.mesh)),
+      balance_(model_, options_, shared_, body_, filling_, bond_, timings_) {
+  balance_.restrict_to(active_, held_);
+  balance_.fill_whole_matrix();
+  displacement_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
+  internal_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
+  external_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
+  free_strain_.forces = Eigen::VectorXd::Zero(model.mesh.unknowns());
+}
+
+void Run::begin(const Event& event) {
+  for (const int increment : event.placements) {
+    place_on_deformed_shape(model_, increment, active_, displacement_);
+    for (std::size_t region = 0; region < placed_.size(); ++region)
+      if (model_.mesh.regions[region].increment == increment) placed_[region] = 1;
+  }
+  if (!event.placements.empty()) {
+    filling_.place(placed_);
+    bond_.place(placed_);
+    balance_.restrict_to(active_, held_);
+  }
+  {
+    const Stopwatch watch(timings_.cure);
+    cure_.set_light(placed_, event.lit);
+  }
+  event_ = event.time;
+  since_event_ = 0.0;
+  light_on_ = !event.lit.empty();
+  next_step_ = 1e300;
+  last_duration_ = 0.0;
+}
+
+void Run::settle() {
+  const bool pushed = !model_.pressures.empty();
+  const bool moved =
+      std::any_of(held_.begin(), held_.end(), [](const HeldComponent& h) { return h.value != 0.0; });
+  const bool strained = !model_.free_strains.empty();
+  if ((pushed || moved || strained) && !attempt(0.0))
+    throw SolveError("equilibrium under the loads that act at once was not found");
+}
+
+/// Duration of the next step that is worth trying [s], with `left` until the next event.
+double Run::promising_step(double left) const {
+  if (!options_.instants.empty()) {
+    const auto next =
+        std::upper_bound(options_.instants.begin(), options_.instants.end(), time_ + shortest_step);
+    return next == options_.instants.end() ? left : std::min(left, *next - time_);
+  }
+  double longest = std::min(options_.largest_time_step, next_step_);
+  longest = std::min(longest, cure_.safe_step(options_.largest_conversion_step));
+  if (left > 20.0 * longest) return longest;
+  // Equal shares of what is left, so that no sliver of a step remains before the event.
+  return left / std::max(1.0, std::ceil(left / longest - coincidence));
+}
+
+void Run::advance(double until) {
+  const double whole = interval(event_, until), left = whole - since_event_;
+  double duration = promising_step(left);
+  int failed = 0;
+  for (; !attempt(duration); ++failed) {
+    ++timings_.rejected_steps;
+    duration *= 0.5;
+    if (duration < shortest_step)
+      throw SolveError(
+          fmt::format("equilibrium was not found at {:.6g} s although the step was cut to {:.1e} s; a longer "
+                      "viscous time "
+                      "(now {:g} s) or a finer mesh may help",
+                      time_, duration, options_.viscous_time));
+  }
+  if (failed > 0) next_step_ = std::min(next_step_, 1.2 * duration);
+  if (left - duration <= 1e-9 * whole) time_ = until;
+}
+
+bool Run::attempt(double duration) {
+  Trial trial;
+  trial.duration = duration;
+  {
+    const Stopwatch watch(timings_.cure);
+    trial.cured = cure_.advanced(duration);
+    trial.cure = filling_.cure_step(trial.cured);
+  }
+  const double now = event_ + (since_event_ + duration);
+  trial.external = pressure_forces(model_, now);
+  trial.free_strain = body_.free_strain_load(now);
+  trial.step = Eigen::VectorXd::Zero(displacement_.size());
+  if (last_duration_ > 0.0) trial.step = duration / last_duration_ * last_step_;
+  for (const HeldComponent& held : held_) {
+    const int dof = 3 * held.node + held.component;
+    trial.step(dof) = held.value * ramp_share(now, held.ramp) - displacement_(dof);
+  }
+  balance_.find(trial, displacement_, step_times(now));
+  const bool too_far = options_.mode == Mode::debonding &&
+                       trial.bond.largest_softening > options_.largest_softening_step &&
+                       duration > instant * options_.viscous_time;
+  if (!trial.balanced || too_far) return false;
+  const double softening = trial.bond.largest_softening;
+  double growth = 2.0;
+  if (softening > 0.0) growth = std::clamp(0.7 * options_.largest_softening_step / softening, 0.3, 2.0);
+  if (trial.iterations > many_equilibrium_iterations) growth = std::min(growth, 0.7);
+  // In sixteenths, so that round-off does not decide where steps fall.
+  growth = std::round(16.0 * growth) / 16.0;
+  if (options_.mode == Mode::debonding && duration > 0.0) next_step_ = growth * duration;
+  commit(std::move(trial), now);
+  return true;
+}
+
+BondStepTimes Run::step_times(double now) const {
+  return {.before = time_,
+          .now = now,
+          .viscous_time = options_.viscous_time,
+          .may_soften = options_.mode == Mode::debonding};
+}
+
+void Run::commit(Trial trial, double now) {
+  const BondStepTimes times = step_times(now);
+  energies_.load_work += 0.5 * (external_ + trial.external).dot(trial.step);
+  for (const HeldComponent& held : held_) {
+    const int dof = 3 * held.node + held.component;
+    const double reaction =
+        0.5 * (internal_(dof) - external_(dof) + trial.internal(dof) - trial.external(dof));
+    energies_.load_work += reaction * trial.step(dof);
+  }
+  energies_.shrinkage_work +=
+      trial.free_strain.energy - free_strain_.energy -
+      (displacement_ + 0.5 * trial.step).dot(trial.free_strain.forces - free_strain_.forces);
+  const BondEnergies bond = bond_.commit(std::move(trial.bond), trial.step, times);
+  const FillingEnergies filling = filling_.commit(std::move(trial.filling), trial.cure);
+  cure_.commit(std::move(trial.cured));
+  displacement_ += trial.step;
+  last_step_ = std::move(trial.step);
+  last_duration_ = trial.duration;
+  internal_ = std::move(trial.internal);
+  external_ = std::move(trial.external);
+  free_strain_ = std::move(trial.free_strain);
+  time_ = now;
+  since_event_ += last_duration_;
+  ++timings_.steps;
+
+  energies_.elastic_support = body_.support_energy(displacement_);
+  energies_.elastic_tooth = 0.5 * displacement_.dot(trial.constant) - energies_.elastic_support -
+                            displacement_.dot(free_strain_.forces) + free_strain_.energy;
+  energies_.elastic_filling = filling.elastic;
+  energies_.elastic_bond = bond.elastic;
+  energies_.set_in += filling.set_in + bond.set_in;
+  energies_.shrinkage_work += filling.shrinkage_work;
+  energies_.fracture += bond.fracture;
+  energies_.viscous += bond.viscous;
+}
+
+double Run::energy_error() const {
+  const double work = energies_.shrinkage_work + energies_.load_work;
+  const double scale = std::max(std::abs(energies_.shrinkage_work), std::abs(energies_.load_work));
+  return std::abs(work - energies_.sum_of_sinks()) / std::max(scale, negligible_energy);
+}
+
+std::vector<std::array<BondPoint, 6>> Run::bond_points(
+    const std::vector<std::array<Vector6d, 4>>& stress) const {
+  std::vector<std::array<BondPoint, 6>> points = bond_.points(time_);
+  add_tied_bond(model_, placed_, stress, time_, points);
+  return points;
+}
+
+Frame Run::frame(const std::string& event) const {
+  const Stopwatch watch(timings_.frames);
+  Frame frame;
+  frame.time = time_;
+  frame.since_event = since_event_;
+  frame.event = event;
+  frame.placed = placed_;
+  frame.displacement = displacement_;
+  frame.stress.resize(model_.mesh.tetrahedra.size());
+  body_.add_stress(displacement_, time_, frame.stress);
+  filling_.add_stress(frame.stress);
+  frame.conversion.assign(model_.mesh.tetrahedra.size(), {});
+  for (std::size_t i = 0; i < cure_.filling().size(); ++i)
+    for (std::size_t p = 0; p < 4; ++p)
+      frame.conversion[static_cast<std::size_t>(cure_.filling()[i])][p] = cure_.states()[i][p].conversion;
+  for (std::size_t node = 0; node < active_.size(); ++node)
+    if (!active_[node]) frame.displacement.segment<3>(3 * static_cast<Eigen::Index>(node)).setZero();
+  frame.bond = bond_points(frame.stress);
+  frame.reactions.assign(model_.fixed.size(), Eigen::Vector3d::Zero());
+  for (const HeldComponent& held : held_) {
+    const int dof = 3 * held.node + held.component;
+    frame.reactions[static_cast<std::size_t>(held.hold)](held.component) += internal_(dof) - external_(dof);
+  }
+  frame.energies = energies_;
+  frame.light_on = light_on_;
+  return frame;
+}
+
+}  // namespace setstress

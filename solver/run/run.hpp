@@ -1,0 +1,69 @@
+#pragma once
+// One run in progress: the state at the last converged step, and how to take the next.
+
+#include <vector>
+
+#include "solver/body/cure_field.hpp"
+#include "solver/body/elastic_body.hpp"
+#include "solver/body/filling.hpp"
+#include "solver/body/supports.hpp"
+#include "solver/bond/bond_layer.hpp"
+#include "solver/run/schedule.hpp"
+#include "solver/run/shared_mesh.hpp"
+#include "solver/run/simulate.hpp"
+#include "solver/run/step_balance.hpp"
+
+namespace setstress {
+
+class Run {
+ public:
+  /// Everything must outlive this; `shared` must fit the model.
+  Run(const Model& model, const SolveOptions& options, const SharedMesh& shared);
+
+  /// Lays down increments and switches lamps. Changes no stress.
+  void begin(const Event& event);
+  /// Takes one step, not beyond `until` [s]; shorter steps are tried until one converges. Throws SolveError.
+  void advance(double until);
+  /// Loads that act at once at t = 0.
+  void settle();
+
+  [[nodiscard]] double time() const { return time_; }
+  [[nodiscard]] Frame frame(const std::string& event) const;
+  [[nodiscard]] const Timings& timings() const { return timings_; }
+  /// |work in - energy found| over the work so far [-]; 0 before any work is done.
+  [[nodiscard]] double energy_error() const;
+
+ private:
+  [[nodiscard]] double promising_step(double left) const;
+  [[nodiscard]] bool attempt(double duration);
+  void commit(Trial trial, double now);
+  [[nodiscard]] BondStepTimes step_times(double now) const;
+  [[nodiscard]] std::vector<std::array<BondPoint, 6>> bond_points(
+      const std::vector<std::array<Vector6d, 4>>& stress) const;
+
+  const Model& model_;
+  SolveOptions options_;
+  mutable Timings timings_;
+  const SharedMesh& shared_;
+  CureField cure_;
+  ElasticBody body_;
+  Filling filling_;
+  BondLayer bond_;
+  std::vector<HeldComponent> held_;
+  std::vector<char> active_;  ///< by node: part of a tissue or of placed filling
+  std::vector<char> placed_;  ///< by region
+  StepBalance balance_;
+  bool light_on_ = false;
+
+  double time_ = 0.0;         ///< [s]
+  double event_ = 0.0;        ///< of the last event [s]
+  double since_event_ = 0.0;  ///< [s]; steps are counted from there, see interval()
+  Eigen::VectorXd displacement_, internal_, external_;
+  FreeStrainLoad free_strain_;  ///< of the tissues or fixtures, now
+  Eigen::VectorXd last_step_;   ///< displacement increment of the last step [mm]
+  double last_duration_ = 0.0;  ///< and its duration [s]; 0: says nothing about the next
+  Energies energies_;
+  double next_step_ = 1e300;  ///< bound on the next step from the last one [s]
+};
+
+}  // namespace setstress

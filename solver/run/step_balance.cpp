@@ -1,0 +1,192 @@
+#include "solver/run/step_balance.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "solver/bond/bond_tangent.hpp"
+#include "solver/machine/stopwatch.hpp"
+
+namespace setstress {
+namespace {
+
+constexpr int most_equilibrium_iterations = 15;
+constexpr std::size_t patience = 4;  // iterations in which the force out of balance must fall to a quarter
+constexpr double finest_correction = 0.003;  // relative residual, while the bond softens
+constexpr double negligible_force = 1e-3;    // [N]: smaller forces are balanced as well as this one
+
+double mean_diagonal(const BlockMatrix& matrix) {
+  double sum = 0.0;
+  int count = 0;
+  for (int node = 0; node < matrix.graph->nodes; ++node) {
+    const double trace = matrix.values[matrix.graph->position(node, node)].trace();
+    if (trace <= 0.0) continue;
+    sum += trace / 3.0;
+    ++count;
+  }
+  return count > 0 ? sum / count : 1.0;
+}
+
+}  // namespace
+
+StepBalance::StepBalance(const Model& model, const SolveOptions& options, const SharedMesh& shared,
+                         const ElasticBody& body, const Filling& filling, const BondLayer& bond,
+                         Timings& timings)
+    : model_(model),
+      options_(options),
+      shared_(shared),
+      filling_(filling),
+      bond_(bond),
+      timings_(timings),
+      bond_groups_(bond_groups(model.mesh)),
+      constant_(shared.graph()),
+      matrix_(shared.graph()) {
+  const Stopwatch watch(timings_.setup);
+  body.add_stiffness(constant_, shared.body(), shared.ground());
+  diagonal_ = mean_diagonal(constant_);
+  solver_ = options.linear_solver == LinearSolver::direct
+                ? make_direct_solver(shared.graph())
+                : make_two_level_solver(shared.two_level(), options.most_linear_iterations);
+}
+
+void StepBalance::restrict_to(const std::vector<char>& active, const std::vector<HeldComponent>& held) {
+  decoupled_.assign(3 * active.size(), 0);
+  for (std::size_t node = 0; node < active.size(); ++node)
+    for (std::size_t c = 0; c < 3; ++c) decoupled_[3 * node + c] = !active[node];
+  for (const HeldComponent& one : held)
+    decoupled_[static_cast<std::size_t>(3 * one.node + one.component)] = 1;
+}
+
+void StepBalance::fill_whole_matrix() {
+  const Stopwatch watch(timings_.setup);
+  matrix_ = constant_;
+  decouple(matrix_, decoupled_, diagonal_);
+}
+
+/// Newton's method with the bond's exact tangent. What is assembled, once a step, is the tangent's stable
+/// part where the step starts: it preconditions, and the rest is added to its products.
+void StepBalance::find(Trial& trial, const Eigen::VectorXd& displacement, const BondStepTimes& times) {
+  BondTangents assembled;
+  std::vector<double> out_of_balance;  // [N], by iteration
+  for (trial.iterations = 0;; ++trial.iterations) {
+    respond(trial, displacement, times);
+    const double allowed = allowed_residual(trial, displacement);
+    out_of_balance.push_back(trial.residual.norm());
+    trial.balanced = out_of_balance.back() <= allowed;
+    if (trial.balanced || is_hopeless(trial, out_of_balance)) return;
+    if (assembled.empty()) assembled = assemble(trial);
+    const double progress =
+        trial.iterations == 0 ? 1 : out_of_balance.back() / out_of_balance[out_of_balance.size() - 2];
+    correct(trial, assembled, allowed / out_of_balance.back(), progress);
+  }
+}
+
+/// Stresses and forces at the trial displacement.
+void StepBalance::respond(Trial& trial, const Eigen::VectorXd& displacement,
+                          const BondStepTimes& times) const {
+  const Stopwatch watch(timings_.bond_update);
+  trial.filling = filling_.respond(trial.step, trial.cure);
+  trial.bond = bond_.respond(trial.step, times);
+  multiply(constant_, shared_.lasting_nodes(), displacement + trial.step, trial.constant);
+  trial.internal = internal_forces(trial);
+  trial.residual = trial.external - trial.internal;
+  for (std::size_t dof = 0; dof < decoupled_.size(); ++dof)
+    if (decoupled_[dof]) trial.residual(static_cast<Eigen::Index>(dof)) = 0.0;
+}
+
+Eigen::VectorXd StepBalance::internal_forces(const Trial& trial) const {
+  Eigen::VectorXd forces = trial.constant - trial.free_strain.forces;
+  shared_.filling().for_each([&](int group) {
+    const auto i = static_cast<std::size_t>(group);
+    if (!filling_.is_placed(i)) return;
+    const auto nodes = filling_.tetrahedra()[group];
+    for (std::size_t a = 0; a < 10; ++a)
+      forces.segment<3>(3 * nodes[a]) += trial.filling.nodal_forces[i].col(static_cast<Eigen::Index>(a));
+  });
+  shared_.bond().for_each([&](int group) {
+    const auto i = static_cast<std::size_t>(group);
+    if (!bond_.is_active(i)) return;
+    const auto nodes = bond_groups_[group];
+    for (std::size_t a = 0; a < 6; ++a) {
+      const Eigen::Vector3d on_filling = trial.bond.filling_forces[i].col(static_cast<Eigen::Index>(a));
+      forces.segment<3>(3 * nodes[6 + a]) += on_filling;
+      forces.segment<3>(3 * nodes[a]) -= on_filling;
+    }
+  });
+  return forces;
+}
+
+/// Force out of balance [N] that counts as balanced.
+double StepBalance::allowed_residual(const Trial& trial, const Eigen::VectorXd& displacement) const {
+  double filling_force = 0.0;
+  for (const auto& element : trial.filling.nodal_forces) filling_force += element.squaredNorm();
+  const double reference = std::max({std::sqrt(filling_force), trial.external.norm(), trial.internal.norm(),
+                                     trial.free_strain.forces.norm()});
+  const double round_off =
+      std::numeric_limits<double>::epsilon() * diagonal_ * (displacement + trial.step).norm();
+  return std::max(options_.equilibrium_tolerance * std::max(reference, negligible_force), round_off);
+}
+
+/// Whether a step had better be cut than iterated on.
+bool StepBalance::is_hopeless(const Trial& trial, const std::vector<double>& out_of_balance) const {
+  const std::size_t iterations = out_of_balance.size() - 1;
+  if (!std::isfinite(out_of_balance.back()) || trial.iterations == most_equilibrium_iterations) return true;
+  if (iterations >= patience && out_of_balance.back() > 0.25 * out_of_balance[iterations - patience])
+    return true;
+  if (iterations < 2 || trial.duration <= instant * options_.viscous_time) return false;
+  // A step that softens more than it may is seldom balanced by softening less.
+  const bool nearer = out_of_balance.back() < 0.5 * out_of_balance[iterations - 1];
+  return trial.bond.largest_softening > (nearer ? 2 : 1) * options_.largest_softening_step;
+}
+
+/// Fills the matrix of this step, where it can have changed, and returns the bond's part of it: its tangents
+/// without negative stiffness.
+BondTangents StepBalance::assemble(const Trial& trial) {
+  BondTangents stable = trial.bond.tangents;
+  {
+    const Stopwatch watch(timings_.assembly);
+    copy_rows(constant_, shared_.changing_nodes(), matrix_);
+    filling_.add_stiffness(matrix_, shared_.filling(), trial.cure);
+    shared_.bond().for_each([&](int group) {
+      const auto i = static_cast<std::size_t>(group);
+      if (!bond_.is_active(i)) return;
+      if (trial.bond.softens)
+        for (Eigen::Matrix3d& tangent : stable[i]) tangent = stable_part(tangent);
+      shared_.bond().add(matrix_, group, stiffness(bond_.geometry(i), stable[i]));
+    });
+    decouple(matrix_, shared_.changing_nodes(), decoupled_, diagonal_);
+  }
+  const Stopwatch watch(timings_.setup);
+  if (trial.bond.softens) solver_->assign(matrix_);
+  return stable;
+}
+
+/// One Newton correction, with no more digits than this iteration can use: a linear step ends in balance, a
+/// softening one gets the more the better it goes (Eisenstat and Walker 1996, SIAM J Sci Comput 17:16, second
+/// choice; from memory). `wanted`: residual allowed over residual now; `progress`: residual now over that
+/// before.
+void StepBalance::correct(Trial& trial, const BondTangents& assembled, double wanted, double progress) {
+  const Stopwatch watch(timings_.linear_solve);
+  Eigen::VectorXd correction = Eigen::VectorXd::Zero(trial.residual.size());
+  LinearOutcome outcome;
+  if (trial.bond.softens) {
+    const BondCorrection rest(bond_, shared_.bond(), model_.mesh, assembled, trial.bond.tangents, decoupled_);
+    const double loosest = options_.loosest_correction;
+    const double tolerance = std::clamp(std::max(0.9 * progress * progress, 0.3 * wanted),
+                                        std::min(finest_correction, loosest), loosest);
+    outcome = solver_->solve_corrected([&](const Eigen::VectorXd& x, Eigen::VectorXd& y) { rest.add(x, y); },
+                                       trial.residual, correction, tolerance);
+  } else {
+    outcome = solver_->solve(matrix_, trial.residual, correction,
+                             std::clamp(0.3 * wanted, options_.linear_tolerance, 0.3));
+  }
+  trial.step += correction;
+  ++timings_.equilibrium_iterations;
+  ++timings_.linear_solves;
+  timings_.linear_iterations += outcome.iterations;
+  timings_.most_linear_iterations = std::max(timings_.most_linear_iterations, outcome.iterations);
+  timings_.direct_fallbacks += outcome.fell_back;
+  timings_.coarse_factorisations += outcome.factorised;
+}
+
+}  // namespace setstress

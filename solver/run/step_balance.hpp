@@ -1,0 +1,76 @@
+#pragma once
+// The equations of one step: what is tried, the forces it leaves out of balance, and Newton's way to balance.
+
+#include <memory>
+#include <vector>
+
+#include "solver/body/elastic_body.hpp"
+#include "solver/body/filling.hpp"
+#include "solver/body/supports.hpp"
+#include "solver/bond/bond_correction.hpp"
+#include "solver/bond/bond_layer.hpp"
+#include "solver/linear/solve/linear_solver.hpp"
+#include "solver/run/shared_mesh.hpp"
+#include "solver/run/simulate.hpp"
+
+namespace setstress {
+
+/// Share of the viscous time below which a step is an instant, in which the bond may soften at will [-].
+inline constexpr double instant = 0.02;
+
+/// A step that is being tried.
+struct Trial {
+  double duration;
+  std::vector<CurePoints> cured;
+  CureStep cure;
+  Eigen::VectorXd step;        ///< displacement increment [mm]
+  Eigen::VectorXd external;    ///< at the end of the step [N]
+  FreeStrainLoad free_strain;  ///< at the end of the step
+  FillingTrial filling;
+  BondTrial bond;
+  Eigen::VectorXd constant;  ///< forces of tissues and foundations, at the end of the step [N]
+  Eigen::VectorXd internal;  ///< at the end of the step [N]
+  Eigen::VectorXd residual;  ///< external less internal where nothing is prescribed [N]
+  int iterations = 0;
+  bool balanced = false;
+};
+
+/// Finds the displacement increment at which a trial is in balance. Reads the state of the bodies at the last
+/// converged step, all of which must outlive this; what the trial does to it is the trial's.
+class StepBalance {
+ public:
+  StepBalance(const Model& model, const SolveOptions& options, const SharedMesh& shared,
+              const ElasticBody& body, const Filling& filling, const BondLayer& bond, Timings& timings);
+
+  /// Takes what is held or not placed yet out of the equations. `active`: by node, part of a tissue or of
+  /// placed filling.
+  void restrict_to(const std::vector<char>& active, const std::vector<HeldComponent>& held);
+  /// Every row, once: later steps renew the rows of filling and bond alone.
+  void fill_whole_matrix();
+  /// Iterates on `trial.step` from where it is, `displacement` [mm] being that of the last converged step;
+  /// `trial.balanced` says whether balance was found.
+  void find(Trial& trial, const Eigen::VectorXd& displacement, const BondStepTimes& times);
+
+ private:
+  void respond(Trial& trial, const Eigen::VectorXd& displacement, const BondStepTimes& times) const;
+  [[nodiscard]] Eigen::VectorXd internal_forces(const Trial& trial) const;
+  [[nodiscard]] double allowed_residual(const Trial& trial, const Eigen::VectorXd& displacement) const;
+  [[nodiscard]] bool is_hopeless(const Trial& trial, const std::vector<double>& out_of_balance) const;
+  [[nodiscard]] BondTangents assemble(const Trial& trial);
+  void correct(Trial& trial, const BondTangents& assembled, double wanted, double progress);
+
+  const Model& model_;
+  const SolveOptions& options_;
+  const SharedMesh& shared_;
+  const Filling& filling_;
+  const BondLayer& bond_;
+  Timings& timings_;
+  NodeGroups bond_groups_;
+  BlockMatrix constant_;         ///< tissues and foundations
+  BlockMatrix matrix_;           ///< of the present step
+  double diagonal_ = 1.0;        ///< for decoupled degrees of freedom [N/mm]
+  std::vector<char> decoupled_;  ///< by degree of freedom: held, or its node not placed yet
+  std::unique_ptr<LinearSystemSolver> solver_;
+};
+
+}  // namespace setstress

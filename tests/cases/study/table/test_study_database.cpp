@@ -1,0 +1,235 @@
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <cmath>
+#include <fstream>
+#include <limits>
+
+#include "cases/study/design/case_sum.hpp"
+#include "cases/study/table/study_database.hpp"
+#include "tests/scratch_folder.hpp"
+
+using namespace setstress;
+using Catch::Matchers::Contains;
+
+namespace {
+
+struct Prepared {
+  Study study;
+  StudyPlan plan;
+};
+
+Prepared prepared(const ScratchFolder& scratch, const std::string& waits = "[0, 60, 300, 600]") {
+  const Study study = read_study(scratch.write(
+      "s.toml",
+      "[study]\nbase = \"butt-joint\"\n[[factor]]\nname = \"wait\"\nkey = \"plan.increment[1].wait\"\n"
+      "values = " +
+          waits + "\n[outputs]\nratio = \"bond[wall=all].end.stress_to_strength_p95\"\n"));
+  return {study, plan_of(study)};
+}
+
+RunRecord done(double ratio, double seconds = 1) {
+  RunRecord record;
+  record.status = RunStatus::done;
+  record.outputs = {ratio};
+  record.seconds = seconds;
+  return record;
+}
+
+RunRecord failed(const std::string& message) {
+  RunRecord record;
+  record.message = message;
+  return record;
+}
+
+/// The table without its seconds.
+std::string table_in(const std::filesystem::path& file) {
+  ResultTable table = read_results(file);
+  for (ResultRow& row : table.rows) row.seconds = 0;
+  return as_csv(table);
+}
+
+}  // namespace
+
+TEST_CASE("a database gives back what was put in, to the last bit", "[study]") {
+  const ScratchFolder scratch;
+  const auto [study, plan] = prepared(scratch);
+  const double ratio = 0.1 + 0.2;
+  {
+    StudyDatabase database = StudyDatabase::open(scratch / "s.sqlite", study, plan);
+    database.record(2, done(ratio));
+    database.record(3, failed("no equilibrium, \"at\" 12 s"));
+    database.record(4, done(std::numeric_limits<double>::quiet_NaN()));
+  }
+  StudyDatabase database = StudyDatabase::open(scratch / "s.sqlite", study, plan);
+  CHECK(database.rows_with(RunStatus::planned) == std::vector<int>{1});
+  const ResultTable table = read_results(scratch / "s.sqlite");
+  REQUIRE(table.rows.size() == 4);
+  CHECK(table.rows[1].outputs[0] == ratio);
+  CHECK(table.rows[1].inputs[0] == Value(60.0));
+  CHECK(table.rows[2].message == "no equilibrium, \"at\" 12 s");
+  CHECK(std::isnan(table.rows[3].outputs[0]));
+  CHECK_THAT(as_csv(table), Contains("3,0,2,300,,failed,\"no equilibrium, \"\"at\"\" 12 s\","));
+  CHECK(database.retry_failed() == 1);
+  CHECK(database.rows_with(RunStatus::planned) == std::vector<int>{1, 3});
+}
+
+TEST_CASE("parts merged in any order give the same table", "[study]") {
+  const ScratchFolder scratch;
+  const auto [study, plan] = prepared(scratch);
+  std::vector<std::filesystem::path> parts;
+  const std::vector<std::vector<std::pair<int, RunRecord>>> contents{{{1, done(1.5)}, {2, failed("killed")}},
+                                                                     {{2, done(2.5)}, {3, failed("b")}},
+                                                                     {{3, failed("a")}, {1, done(1.5, 9)}}};
+  for (const auto& content : contents) {
+    StudyDatabase part = StudyDatabase::in_memory(study, plan);
+    for (const auto& [row, record] : content) part.record(row, record);
+    parts.push_back(scratch / ("part" + std::to_string(parts.size()) + ".sqlite"));
+    part.publish(parts.back());
+  }
+  std::vector<std::size_t> order{0, 1, 2};
+  std::string first;
+  do {
+    const auto file = scratch / "merged.sqlite";
+    {
+      StudyDatabase merged = StudyDatabase::open(file, study, plan);
+      for (const std::size_t part : order) merged.merge(parts[part]);
+      CHECK(merged.merge(parts[0]) == 0);  // nothing new the second time
+    }
+    if (first.empty()) first = table_in(file);
+    CHECK(table_in(file) == first);
+    std::filesystem::remove(file);
+  } while (std::next_permutation(order.begin(), order.end()));
+  CHECK_THAT(first, Contains("2,0,1,60,2.5,done") && Contains("failed,a,"));
+}
+
+TEST_CASE("a file that is no table of this study is refused and left as it is", "[study][errors]") {
+  const ScratchFolder scratch;
+  const auto [study, plan] = prepared(scratch);
+  const auto file = scratch / "s.sqlite";
+  const auto bytes = [&] {
+    std::ifstream in(file, std::ios::binary);
+    return std::string(std::istreambuf_iterator<char>(in), {});
+  };
+  SECTION("not a database") {
+    scratch.write("s.sqlite", std::string(5000, 'x'));
+    const std::string before = bytes();
+    CHECK_THROWS_WITH(StudyDatabase::open(file, study, plan), Contains("not a database"));
+    CHECK_THROWS_AS(read_results(file), CaseError);
+    CHECK(bytes() == before);
+  }
+  SECTION("a database of something else") {
+    Database(file, Database::Access::write).run("CREATE TABLE letters (a TEXT)");
+    const std::string before = bytes();
+    CHECK_THROWS_WITH(StudyDatabase::open(file, study, plan),
+                      Contains("none that a study of setstress wrote"));
+    CHECK(bytes() == before);
+  }
+  SECTION("damaged in the middle") {
+    {
+      StudyDatabase part = StudyDatabase::in_memory(study, plan);
+      part.publish(file);
+    }
+    std::fstream damage(file, std::ios::binary | std::ios::in | std::ios::out);
+    damage.seekp(4096);
+    damage << std::string(4096, 'x');
+    damage.close();
+    CHECK_THROWS_WITH(StudyDatabase::open(file, study, plan), Contains("damaged"));
+  }
+  SECTION("cut off") {
+    StudyDatabase::in_memory(study, plan).publish(file);
+    std::filesystem::resize_file(file, std::filesystem::file_size(file) / 2);
+    CHECK_THROWS_WITH(StudyDatabase::open(file, study, plan), Contains("damaged"));
+  }
+  SECTION("a part of the same study before it was changed") {
+    StudyDatabase::in_memory(study, plan).publish(file);
+    const auto [changed, changed_plan] = prepared(scratch, "[0, 61, 300, 600]");
+    CHECK_THROWS_WITH(StudyDatabase::in_memory(changed, changed_plan).merge(file),
+                      Contains("before it was changed"));
+  }
+}
+
+namespace {
+
+/// A study of waits (and, where `more` says so, of other things), on top of `base`.
+Prepared grown(const ScratchFolder& scratch, const std::string& waits, const std::string& more = "",
+               const std::string& base = "base = \"butt-joint\"\n") {
+  const Study study = read_study(scratch.write(
+      "s.toml", "[study]\n" + base + more +
+                    "[[factor]]\nname = \"wait\"\nkey = \"plan.increment[1].wait\"\nvalues = " + waits +
+                    "\n[outputs]\nratio = \"bond[wall=all].end.stress_to_strength_p95\"\n"));
+  return {study, plan_of(study)};
+}
+
+/// A record as RowRunner makes it.
+RunRecord done_of(const Prepared& of, int row, double ratio) {
+  RunRecord record = done(ratio);
+  record.case_sum = case_sum(case_of(of.study, of.plan.rows[static_cast<std::size_t>(row - 1)]));
+  return record;
+}
+
+}  // namespace
+
+TEST_CASE("a study that grows keeps the runs that were made", "[study]") {
+  const ScratchFolder scratch;
+  const auto file = scratch / "s.sqlite";
+  {
+    const Prepared before = grown(scratch, "[0, 60]");
+    StudyDatabase database = StudyDatabase::open(file, before.study, before.plan);
+    CHECK_FALSE(database.extended());
+    database.record(1, done_of(before, 1, 1.5));
+    database.record(2, done_of(before, 2, 2.5));
+  }
+  // Another level, and a factor among whose values is the one of the base case, written or by default.
+  const std::string more =
+      GENERATE(as<std::string>{},
+               "[[factor]]\nname = \"lamp\"\nkey = \"plan.light[1].irradiance\"\nvalues = [1000, 1200]\n",
+               "[[factor]]\nname = \"early\"\nkey = \"bond.strength_maturity.at_once\"\nvalues = [0.4, 0.5]\n"
+               "[set.bond.strength_maturity]\nlaw = \"chairside-rule\"\n");
+  INFO(more);
+  const Prepared after = grown(scratch, "[0, 30, 60]", more);
+  StudyDatabase database = StudyDatabase::open(file, after.study, after.plan);
+  CHECK(database.extended() == 2);
+  const std::vector<int> left = database.rows_with(RunStatus::planned);
+  CHECK(left.size() == 4);
+  for (const ResultRow& row : read_results(file).rows)
+    if (row.status == RunStatus::done) CHECK(row.outputs[0] == (row.inputs.back() == Value(0.0) ? 1.5 : 2.5));
+  CHECK_FALSE(StudyDatabase::open(file, after.study, after.plan).extended());  // it is the study now
+}
+
+TEST_CASE("a study that lost what was run is refused, and the sentence says what", "[study][errors]") {
+  const ScratchFolder scratch;
+  const auto file = scratch / "s.sqlite";
+  const Prepared before = grown(scratch, "[0, 60]");
+  {
+    StudyDatabase database = StudyDatabase::open(file, before.study, before.plan);
+    database.record(2, done_of(before, 2, 2.5));
+  }
+  const auto refusal = [&](const Prepared& after) {
+    try {
+      (void)StudyDatabase::open(file, after.study, after.plan);
+    } catch (const CaseError& error) {
+      return std::string(error.what());
+    }
+    return std::string("not refused");
+  };
+  CHECK_THAT(refusal(grown(scratch, "[0, 61]")),
+             Contains("factor wait no longer takes the value 60 (row 2 there)") &&
+                 Contains("or move the file away to start anew"));
+  CHECK_THAT(
+      refusal(grown(scratch, "[0, 60]",
+                    "[[factor]]\nname = \"lamp\"\nkey = \"plan.light[1].irradiance\"\nvalues = [900]\n")),
+      Contains("factor lamp is new"));
+  CHECK_THAT(refusal(grown(scratch, "[0, 60]", "", "base = \"disc-between-plates\"\n")),
+             Contains("the base case, [set] or an alternative is another one"));
+  Prepared other = before;
+  other.study.outputs[0].path = "chair_time_s";
+  CHECK_THAT(refusal(other), Contains("output ratio = \"chair_time_s\" was not kept"));
+  const Study higher = read_study(scratch.write(
+      "s.toml",
+      "[study]\nbase = \"butt-joint\"\n[[factor]]\nname = \"height\"\nkey = \"specimen.height\"\nvalues = "
+      "[2.0]\n[outputs]\nratio = \"bond[wall=all].end.stress_to_strength_p95\"\n"));
+  CHECK_THAT(refusal({higher, plan_of(higher)}),
+             Contains("factor wait is there no more (wait = 60 in row 2 there)"));
+  CHECK(refusal(grown(scratch, "[60]")) == "not refused");  // row 1 was not made yet
+}

@@ -1,0 +1,155 @@
+#include "viz/charts/chart.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "viz/charts/chart_marks.hpp"
+#include "viz/charts/chart_pen.hpp"
+#include "viz/charts/chart_scale.hpp"
+#include "viz/charts/chart_text.hpp"
+#include "viz/words/caution.hpp"
+
+namespace setstress {
+
+namespace {
+
+constexpr double chart_width = 360, plot_height = 190, right_margin = 12, line_height = 13;  // [px]
+
+/// Lays one chart out from top to bottom: title, legend, axes around the marks, notes.
+class ChartSheet {
+ public:
+  explicit ChartSheet(const Chart& chart) : chart_(chart) {
+    title();
+    legend();
+    const double top = cursor_ + 22;
+    const double height = chart.y.words.empty()
+                              ? plot_height
+                              : std::max(60.0, 26.0 * static_cast<double>(chart.y.words.size()));
+    const ChartRange xs = x_range(chart), ys = y_range(chart);
+    const double left = chart.y.words.empty() ? 44 : 118;
+    frame_.x = {xs.low, xs.high, left, chart_width - right_margin};
+    frame_.y = chart.y.words.empty() ? ChartScale{ys.low, ys.high, top + height, top}
+                                     : ChartScale{ys.low, ys.high, top, top + height};
+    frame_.bottom = top + height;
+    frame_.top = top;
+    pen_.text(4, top - 6, "axis", chart.y.label);
+    axes();
+    draw_marks(pen_, chart, frame_);
+    cursor_ = frame_.bottom + 14 + line_height * static_cast<double>(x_lines_) + 2;
+    pen_.text((frame_.x.start + frame_.x.stop) / 2, cursor_, "axis", chart.x.label, "middle");
+    notes();
+  }
+  [[nodiscard]] std::string svg(const std::string& style) const {
+    return fmt::format(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" class=\"chart\" viewBox=\"0 0 {:g} {:.0f}\" role=\"img\" "
+        "aria-label=\"{}\">{}{}</svg>\n",
+        chart_width, cursor_ + 6, markup_safe(chart_.title), style, pen_.drawn());
+  }
+
+ private:
+  void title() {
+    for (const std::string& line : wrapped(chart_.title, 46)) pen_.text(4, cursor_ += 15, "title", line);
+    cursor_ += 2;
+  }
+  void legend();
+  void key(double x, double y, int colour, bool with_mark);
+  void axes();
+  void words_below();
+  void notes() {
+    for (const std::string& note : chart_.notes)
+      for (const std::string& line : wrapped(note, 62)) pen_.text(4, cursor_ += line_height, "note", line);
+  }
+
+  const Chart& chart_;
+  ChartPen pen_;
+  double cursor_ = 0;
+  ChartFrame frame_{};
+  std::size_t x_lines_ = 1;
+};
+
+void ChartSheet::key(double x, double y, int colour, bool with_mark) {
+  pen_.add("<path class=\"line c{}\" d=\"M{:.1f} {:.1f}h18\"/>", colour % ChartPen::palette, x, y);
+  if (with_mark) pen_.mark(x + 9, y, colour, "");
+}
+
+void ChartSheet::legend() {
+  double x = 4;
+  bool started = false;
+  const auto place = [&](const std::string& name) {
+    const double needed = 24 + ChartPen::letter * static_cast<double>(name.size()) + 10;
+    if (!started || x + needed > chart_width) {
+      cursor_ += line_height;
+      x = 4;
+      started = true;
+    }
+    const double at = x;
+    pen_.text(at + 22, cursor_ + 3.5, "note", name);
+    x += needed;
+    return at;
+  };
+  for (const ChartSeries& each : chart_.series)
+    if (!each.name.empty()) {
+      const double at = place(each.name);
+      key(at, cursor_, each.colour,
+          each.shape == ChartSeries::Shape::dots || each.shape == ChartSeries::Shape::line_and_dots);
+    }
+  for (const ChartBand& band : chart_.bands)
+    if (!band.name.empty()) {
+      const double at = place(band.name);
+      pen_.add("<rect class=\"band f{}\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"18\" height=\"8\"/>",
+               band.colour % ChartPen::palette, at, cursor_ - 4);
+    }
+}
+
+void ChartSheet::axes() {
+  pen_.add("<path class=\"frame\" d=\"M{:.1f} {:.1f}V{:.1f}H{:.1f}\"/>", frame_.x.start, frame_.top,
+           frame_.bottom, frame_.x.stop);
+  if (chart_.x.words.empty())
+    for (const double tick : round_ticks(frame_.x.low, frame_.x.high, 5)) {
+      pen_.add("<path class=\"grid\" d=\"M{0:.1f} {1:.1f}V{2:.1f}\"/>", frame_.x(tick), frame_.top,
+               frame_.bottom);
+      pen_.text(frame_.x(tick), frame_.bottom + 13, "tick", fmt::format("{:.6g}", tick), "middle");
+    }
+  else
+    words_below();
+  if (chart_.y.words.empty())
+    for (const double tick : round_ticks(frame_.y.low, frame_.y.high, 5)) {
+      pen_.add("<path class=\"grid\" d=\"M{:.1f} {:.1f}H{:.1f}\"/>", frame_.x.start, frame_.y(tick),
+               frame_.x.stop);
+      pen_.text(frame_.x.start - 5, frame_.y(tick) + 3.5, "tick", fmt::format("{:.6g}", tick), "end");
+    }
+  else
+    for (std::size_t i = 0; i < chart_.y.words.size(); ++i)
+      pen_.text(frame_.x.start - 5, frame_.y(static_cast<double>(i)) + 3.5, "tick",
+                shortened(chart_.y.words[i], 18), "end");
+}
+
+void ChartSheet::words_below() {
+  const double slot = (frame_.x.stop - frame_.x.start) / static_cast<double>(chart_.x.words.size());
+  const auto letters = std::max<std::size_t>(3, static_cast<std::size_t>(slot / ChartPen::letter));
+  for (std::size_t i = 0; i < chart_.x.words.size(); ++i) {
+    std::vector<std::string> lines = wrapped(chart_.x.words[i], letters);
+    if (lines.size() > 3) lines.resize(3), lines.back() += "…";
+    x_lines_ = std::max(x_lines_, lines.size());
+    for (std::size_t k = 0; k < lines.size(); ++k)
+      pen_.text(frame_.x(static_cast<double>(i)), frame_.bottom + 13 + line_height * static_cast<double>(k),
+                "tick", shortened(lines[k], letters + 1), "middle");
+  }
+}
+
+}  // namespace
+
+std::string chart_svg(const Chart& chart) {
+  return ChartSheet(chart).svg("");
+}
+
+std::string chart_file(const Chart& chart) {
+  Chart whole = chart;
+  whole.notes.emplace_back(caution_line);
+  const std::string paper =
+      "svg.chart{background:#fff}@media(prefers-color-scheme:dark){svg.chart{background:#17181b}}";
+  return ChartSheet(whole).svg("<style>" + chart_style() + paper + "</style>");
+}
+
+}  // namespace setstress

@@ -1,0 +1,48 @@
+#pragma once
+// Private to viz/: the scales of the pictures. Each quantity has its own colours, name and unit: one meaning
+// a scale.
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "viz/drawing/bond_field.hpp"
+#include "viz/drawing/colours.hpp"
+
+namespace setstress::viz {
+
+struct Scale {
+  std::string name;            ///< with its unit
+  std::string note;            ///< what it means, in small print
+  double low, top;             ///< ends
+  bool open_ended;             ///< values above `top` occur
+  std::optional<double> mark;  ///< value with a meaning of its own
+  std::string mark_text;
+  std::function<Colour(double)> colour;
+};
+
+Scale ratio_scale(double top);
+Scale strength_lost_scale();
+Scale gap_scale(double top);           ///< [um]
+Scale stress_scale(double top);        ///< [MPa]
+Scale displacement_scale(double top);  ///< [um]
+Scale conversion_scale();
+
+/// The scale of a quantity on the bond that ends at `top`.
+Scale scale_of(BondField field, double top);
+/// Its array in the files of the bond, and what turns the array's unit into the scale's.
+struct FieldSource {
+  const char* array;
+  double factor;
+};
+FieldSource source_of(BondField field);
+
+/// The next number up whose quarters are short; `high` > 0.
+double round_up(double high);
+/// Round values at which a scale is labelled, both ends among them.
+std::vector<double> ticks_of(const Scale& scale);
+/// "1.5 or more"
+std::string tick_text(const Scale& scale, double value);
+
+}  // namespace setstress::viz

@@ -1,0 +1,35 @@
+#pragma once
+// Private to viz/: named arrays with units, and VTK data sets as files.
+
+#include <vtkDataSet.h>
+#include <vtkFieldData.h>
+#include <vtkFloatArray.h>
+#include <vtkIntArray.h>
+#include <vtkPolyData.h>
+#include <vtkSmartPointer.h>
+#include <vtkUnstructuredGrid.h>
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "mesh/tetrahedra/mesh.hpp"
+
+namespace setstress::viz {
+
+/// Zero-filled array of `count` tuples; `unit` is kept with the array ("mm", "MPa", "-").
+vtkSmartPointer<vtkFloatArray> float_array(const char* name, const char* unit, int components,
+                                           vtkIdType count);
+vtkSmartPointer<vtkIntArray> int_array(const char* name, vtkIdType count);
+
+void add_text(vtkFieldData* fields, const char* name, const std::vector<std::string>& lines);
+/// Time [s] under VTK's own name, so that viewers show it.
+void add_time(vtkFieldData* fields, double time);
+
+/// All tetrahedra with region, increment, names of the regions and caution line.
+vtkSmartPointer<vtkUnstructuredGrid> whole_grid(const Mesh& mesh);
+
+void write_dataset(vtkUnstructuredGrid* grid, const std::filesystem::path& path);
+void write_dataset(vtkPolyData* surface, const std::filesystem::path& path);
+
+}  // namespace setstress::viz
