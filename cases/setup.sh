@@ -59,7 +59,11 @@ show_build_progress() {
   shown=-1
   while IFS= read -r line; do
     printf '%s\n' "$line" >&3
-    case $line in "["[0-9]*/[0-9]*"] "*) ;; *) continue ;; esac
+    case $line in
+      *"] Re-"*) continue ;;  # looks at its own files first
+      "["[0-9]*/[0-9]*"] "*) ;;
+      *) continue ;;
+    esac
     counts=${line%%]*}
     counts=${counts#[}
     step=${counts%/*} steps=${counts#*/}
