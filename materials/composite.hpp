@@ -45,6 +45,9 @@ struct CureState {
 /// Rate da/dt [1/s] at relative conversion `a` under the drive (I/Iref)^p.
 [[nodiscard]] double cure_rate(const CureLaw& law, double a, double drive);
 
+/// Largest rate da/dt [1/s] at relative conversions from `a` on, under a drive of 1.
+[[nodiscard]] double fastest_rate_ahead(const CureLaw& law, double a);
+
 /// Young's modulus against relative conversion: a small floor up to the gel point, then
 /// E_final ((a - a_gel)/(1 - a_gel))^q. Poisson's ratio is constant.
 struct StiffnessLaw {

@@ -15,12 +15,21 @@ namespace setstress {
 namespace {
 
 constexpr double step_tolerance = 1e-8;  ///< of one sub-step in a [-]; a hundredth of what advance() promises
+constexpr double longest_step = 0.05;    ///< of one sub-step in a at the fastest slope ahead [-]
 constexpr double nothing_left = 1e-9;    ///< 1 - a below which the cure is over [-]
 
 /// da/dtau [-]. Stages of a step that proves too long may leave [0, 1]; they see its nearer end.
 double slope(const CureLaw& law, double a) {
   const double inside = std::clamp(a, 0.0, 1.0);
   return std::pow(inside + law.seed, law.order_growth) * std::pow(1 - inside, law.order_depletion);
+}
+
+/// Largest slope at relative conversions from `a` on [-]: the peak of (a + seed)^m (1 - a)^n while it is
+/// still ahead, the present value after it.
+double fastest_slope_ahead(const CureLaw& law, double a) {
+  const double m = law.order_growth, n = law.order_depletion;
+  const double peak = std::max((m - n * law.seed) / (m + n), 0.0);
+  return slope(law, std::max(a, peak));
 }
 
 struct Trial {
@@ -53,7 +62,8 @@ double react(const CureLaw& law, double a, double tau) {
   double h = tau;
   double start_slope = slope(law, a);
   while (left > 0 && 1 - a > nothing_left) {
-    h = std::min(h, left);
+    // Fourth and fifth order of a longer one can agree by chance where both are wrong.
+    h = std::min({h, left, longest_step / fastest_slope_ahead(law, a)});
     const Trial trial = try_step(law, a, start_slope, h);
     const double scale = 0.9 * std::pow(step_tolerance / std::max(trial.error, 1e-30), 0.2);
     if (trial.error <= step_tolerance) {
@@ -88,6 +98,11 @@ void require(bool holds, const char* what, double value, const char* allowed) {
 double cure_rate(const CureLaw& law, double a, double drive) {
   require(a >= 0 && a <= 1, "relative conversion [-]", a, "in [0, 1]");
   return law.rate * drive * slope(law, a);
+}
+
+double fastest_rate_ahead(const CureLaw& law, double a) {
+  require(a >= 0 && a <= 1, "relative conversion [-]", a, "in [0, 1]");
+  return law.rate * fastest_slope_ahead(law, a);
 }
 
 CureState advance(const CureLaw& law, const CureState& state, double irradiance, double duration) {

@@ -101,12 +101,12 @@ class Section {
   [[nodiscard]] double checked(std::string_view key, double value, const Quantity& allowed) const;
   [[nodiscard]] double checked_number(std::string_view key, const toml::node& node,
                                       const Quantity& allowed) const;
-
   [[nodiscard]] std::variant<double, std::string> value_in(std::string_view key,
                                                            const toml::node& node) const;
   void refuse_unknown_inside(const toml::node& node, const std::string& name) const;
   template <class Value>
   Value noted(std::string_view key, Value value, std::string_view unit = "") const;
+  void note(std::string_view key, nlohmann::ordered_json entry) const;
 
   std::shared_ptr<Record> record_;
   std::vector<const toml::table*> layers_;

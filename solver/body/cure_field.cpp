@@ -7,17 +7,6 @@
 #include "solver/machine/parallel.hpp"
 
 namespace setstress {
-namespace {
-
-/// Largest da/dt per unit of drive at relative conversions from `a` on: the peak of (a + seed)^m (1 - a)^n
-/// while it is still ahead, the present value after it.
-double fastest_rate_ahead(const CureLaw& law, double a) {
-  const double m = law.order_growth, n = law.order_depletion;
-  const double peak = std::max((m - n * law.seed) / (m + n), 0.0);
-  return cure_rate(law, std::max(a, peak), 1.0);
-}
-
-}  // namespace
 
 CureField::CureField(const Model& model, const LightPaths& light)
     : model_(model), light_(light), filling_(filling_tetrahedra(model.mesh)) {

@@ -57,6 +57,13 @@ std::vector<FactorColumn> factor_columns(const ResultTable& table) {
   return columns;
 }
 
+std::vector<std::size_t> varied(const std::vector<FactorColumn>& factors) {
+  std::vector<std::size_t> found;
+  for (std::size_t f = 0; f < factors.size(); ++f)
+    if (levels_of(factors[f]).size() > 1) found.push_back(f);
+  return found;
+}
+
 std::vector<double> output_column(const ResultTable& table, std::size_t output) {
   std::vector<double> values;
   for (const ResultRow& row : table.rows) values.push_back(number_of(row, output));
@@ -68,6 +75,11 @@ std::vector<double> drawn_outputs(const ResultTable& table, std::size_t output) 
   for (const ResultRow& row : table.rows)
     if (table.design != Design::sobol_indices || row.block < 2) values.push_back(number_of(row, output));
   return values;
+}
+
+int with_value(const std::vector<double>& values) {
+  return static_cast<int>(
+      std::count_if(values.begin(), values.end(), [](double value) { return !std::isnan(value); }));
 }
 
 std::size_t nominal_row(const ResultTable& table) {

@@ -21,12 +21,18 @@ RunCounts counts_of(const ResultTable& table);
 /// One column a factor, by row of the table: numbers where all of its values are, words otherwise.
 std::vector<FactorColumn> factor_columns(const ResultTable& table);
 
+/// Positions of the factors that take more than one value.
+std::vector<std::size_t> varied(const std::vector<FactorColumn>& factors);
+
 /// Output `output` by row; NaN where the run has none.
 std::vector<double> output_column(const ResultTable& table, std::size_t output);
 
 /// The same without the rows that a design for Sobol indices mixes from others (blocks 2 and on), so that
 /// what is left are independent draws of all factors; other designs are left as they are.
 std::vector<double> drawn_outputs(const ResultTable& table, std::size_t output);
+
+/// How many of these are values, not NaN.
+int with_value(const std::vector<double>& values);
 
 /// Position of the row in which every factor is at its nominal value; the number of rows where there is none
 /// that is done.
