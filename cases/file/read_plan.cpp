@@ -144,12 +144,23 @@ void read_increments(const Section& section, const FillingExtent& extent, const 
   }
 }
 
+/// Instant [s] at which filling begins: the wait of the plan as a whole, before its first increment.
+double first_wait(const Section& section) {
+  const std::vector<Section> entries = section.sections("increment");
+  if (section.has("wait") && !entries.empty() && entries.front().has("placed_at"))
+    section.fail("wait", "cannot stand beside placed_at of the first increment: give either of them");
+  return section.time("wait", pause, 0.0);
+}
+
 }  // namespace
 
 Plan read_plan(const Section& section, const FillingExtent& extent, const std::string& default_material) {
   Plan plan;
   double clock = 0;
-  if (extent.has_filling) read_increments(section, extent, default_material, plan, clock);
+  if (extent.has_filling) {
+    clock = first_wait(section);
+    read_increments(section, extent, default_material, plan, clock);
+  }
   plan.timeline.end = clock + section.time("end", {"s", 0, 30 * 86400.0, true}, 600.0);
   if (section.has("frames")) {
     for (const double instant : section.numbers("frames", {"s", 0, 30 * 86400.0})) {
