@@ -8,9 +8,16 @@
 
 namespace setstress {
 
-HistoryEntry history_entry(const Model& model, const WallReport& report, const Frame& frame) {
-  HistoryEntry entry{frame.time,     frame.event,    {}, cusp_deflection(model.mesh, frame), {},
-                     frame.energies, frame.reactions};
+HistoryEntry history_entry(const Model& model, const WallReport& report, const CureReport& cure,
+                           const Frame& frame) {
+  HistoryEntry entry{frame.time,
+                     frame.event,
+                     {},
+                     cusp_deflection(model.mesh, frame),
+                     {},
+                     frame.energies,
+                     frame.reactions,
+                     cure.of(frame.placed, frame.conversion)};
   entry.rows = report.of(frame);
   if (!frame.event.empty()) entry.tensile = tensile_stress(model.mesh, frame);
   return entry;
@@ -41,7 +48,8 @@ std::string walls_table(const History& history) {
   std::string table =
       "time_s,event,wall,substrate,area_mm2,placed_area_mm2,normal_traction_mean_MPa,normal_traction_p95_MPa,"
       "shear_traction_mean_MPa,shear_traction_p95_MPa,stress_to_strength_mean,stress_to_strength_p95,"
-      "area_fraction_above_1,debonded_fraction,largest_gap_um,mean_gap_um,gap_volume_mm3\n";
+      "area_fraction_above_1,debonded_fraction,largest_gap_um,mean_gap_um,gap_volume_mm3,conversion_mean,"
+      "conversion_p05\n";
   auto out = std::back_inserter(table);
   const auto number = [&out](double value) {
     if (std::isnan(value))
@@ -57,7 +65,7 @@ std::string walls_table(const History& history) {
       for (const double value :
            {s.area, s.placed_area, s.normal_traction.mean, s.normal_traction.p95, s.shear_traction.mean,
             s.shear_traction.p95, s.ratio.mean, s.ratio.p95, s.share_above_one, s.share_debonded,
-            1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume})
+            1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume, s.conversion_mean, s.conversion_p05})
         number(value);
       table += '\n';
     }

@@ -6,6 +6,7 @@
 #include <fstream>
 
 #include "cases/check/case_check.hpp"
+#include "cases/check/cure_json.hpp"
 #include "solver/report/averaged_bond.hpp"
 #include "viz/files/result_reader.hpp"
 #include "viz/words/caution.hpp"
@@ -35,6 +36,8 @@ ordered_json statistics_json(const HistoryEntry& entry, std::size_t row) {
   number("largest_gap_um", 1e3 * s.largest_gap);
   number("mean_gap_um", 1e3 * s.mean_gap);
   number("gap_volume_mm3", s.gap_volume);
+  number("conversion_mean", s.conversion_mean);
+  number("conversion_p05", s.conversion_p05);
   return json;
 }
 
@@ -149,6 +152,8 @@ ordered_json summarise(const Case& input, const Model& model, const History& his
   summary["bond"] = model.mesh.bond.empty() ? ordered_json::array() : bond_json(history);
   summary["cusp_deflection"] = deflection_json(history);
   summary["tensile_stress_at_events"] = tensile_json(history);
+  summary["cure"] = cure_json(input, history.back().cure, history.back().rows, finished);
+  summary["warnings"] = cure_warnings(summary);
   summary["energies_at_end"] = energies_json(history.back().energies, largest_energy_error);
   return summary;
 }
@@ -174,6 +179,7 @@ std::string summary_text(const ordered_json& summary) {
                                  summary["invented"].get<bool>() ? ", invented for demonstration" : "",
                                  summary["mode"].get<std::string>());
   text += bond_text(summary);
+  if (const std::string cure = cure_text(summary); !cure.empty()) text += "\n" + cure;
   if (const ordered_json& cusps = summary["cusp_deflection"]; !cusps.is_null())
     text +=
         fmt::format("\nCusps move towards the cavity by {:.1f} (buccal) and {:.1f} um (lingual) at the end\n",

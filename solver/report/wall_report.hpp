@@ -32,6 +32,8 @@ struct BondStatistics {
   double share_debonded;         ///< area fraction [-]
   double largest_gap, mean_gap;  ///< opening where debonded, 0 elsewhere [mm]
   double gap_volume;             ///< [mm3]
+  double conversion_mean;        ///< relative, of the filling beside it [-]
+  double conversion_p05;         ///< that 95 % of the area exceed [-]
 };
 
 /// `wall` or `substrate` is empty for "all of them".
