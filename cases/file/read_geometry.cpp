@@ -1,6 +1,8 @@
 #include "cases/file/read_geometry.hpp"
 
 #include <algorithm>
+#include <cmath>
+#include <numbers>
 #include <utility>
 
 namespace setstress {
@@ -200,25 +202,26 @@ Geometry read_geometry(const Section& root) {
 
 FillingExtent extent_of_filling(const Geometry& geometry) {
   if (const auto* tooth = std::get_if<ToothCase>(&geometry)) {
-    const double top = tooth->tooth.crown_height;
-    const bool round = tooth->preparation.kind == Preparation::Kind::cylinder;
-    return {top - tooth->preparation.depth, top,
-            0.5 * (round ? tooth->preparation.diameter : tooth->preparation.width), true, true};
+    const Preparation& p = tooth->preparation;
+    const double top = tooth->tooth.crown_height, floor = top - p.depth;
+    const double across = p.kind == Preparation::Kind::cylinder ? p.diameter : p.width;
+    const double spread = std::tan(p.taper * std::numbers::pi / 180);
+    return {floor, top, {0.5 * across, p.offset_y, floor, spread}, true, true};
   }
   return std::visit(Overloaded{[](const ButtJoint& j) {
-                                 return FillingExtent{0, j.height, 0.5 * j.width, true, true};
+                                 return FillingExtent{0, j.height, {0.5 * j.width}, true, true};
                                },
                                [](const FlexingMould& m) {
-                                 return FillingExtent{0, m.slot_depth, 0.5 * m.slot_width, true, true};
+                                 return FillingExtent{0, m.slot_depth, {0.5 * m.slot_width}, true, true};
                                },
                                [](const EllipticPlate&) {
-                                 return FillingExtent{0, 0, 0, false, false};
+                                 return FillingExtent{0, 0, {0}, false, false};
                                },
                                [](const TaperedCylinder&) {
-                                 return FillingExtent{0, 0, 0, false, false};
+                                 return FillingExtent{0, 0, {0}, false, false};
                                },
                                [](const auto&) {
-                                 return FillingExtent{0, 0, 0, false, true};
+                                 return FillingExtent{0, 0, {0}, false, true};
                                }},
                     std::get<Specimen>(geometry));
 }

@@ -15,7 +15,7 @@ Geometry read_geometry(const Section& root);
 /// Where the filling lies, for layouts given by thickness.
 struct FillingExtent {
   double floor, top;    ///< z [mm]
-  double half_width;    ///< bucco-lingual [mm]
+  SideWalls walls;      ///< buccal and lingual; of the box, where there is a step
   bool can_be_layered;  ///< by a list of planes
   bool has_filling;
 };

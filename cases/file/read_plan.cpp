@@ -80,7 +80,7 @@ Layers horizontal(const Section& entry, const FillingExtent& extent, double& lev
 Layers oblique(const Section& entry, const FillingExtent& extent, double level) {
   Layers layers;
   layers.planes = oblique_layers(level, extent.top, entry.number("thickness", {"mm", 0.2, 15}),
-                                 entry.number("angle", {"deg", 5, 75}, 30.0), extent.half_width);
+                                 entry.number("angle", {"deg", 5, 75}, 30.0), extent.walls);
   layers.increments = static_cast<int>(layers.planes.size()) + 1;
   layers.full = true;
   return layers;

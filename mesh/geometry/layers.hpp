@@ -21,11 +21,22 @@ struct CuttingPlane {
 /// occlusal opening is at z = `top`. Throws GeometryError.
 std::vector<CuttingPlane> horizontal_layers(double floor, double top, const std::vector<double>& thicknesses);
 
-/// Wedges that lean on the buccal and the lingual wall by turns, buccal first, in a cavity centred at y = 0:
-/// each plane rises at `angle_degrees` towards its wall and meets it `thickness` above what already lies
-/// there, at y = +-half_width. Planes stop where the cavity is filled, or where less than a quarter of a
-/// thickness would remain for the last increment.
+/// The buccal and the lingual wall of a cavity: alike, flat, leaning outwards.
+struct SideWalls {
+  double half_width;  ///< from the middle to either wall at `foot` [mm]
+  double centre = 0;  ///< y of the middle [mm]
+  double foot = 0;    ///< z at which the width is measured [mm]
+  double spread = 0;  ///< tangent of each wall's taper [-]
+
+  /// Distance from the middle to either wall at height `z` [mm].
+  [[nodiscard]] double half_width_at(double z) const { return half_width + spread * (z - foot); }
+};
+
+/// Wedges that lean on the buccal and the lingual wall by turns, buccal first: each plane rises at
+/// `angle_degrees` towards its wall and meets it `thickness` above the point to which that wall is already
+/// covered. Planes stop where the cavity is filled, or where less than a quarter of a thickness would remain
+/// for the last increment.
 std::vector<CuttingPlane> oblique_layers(double floor, double top, double thickness, double angle_degrees,
-                                         double half_width);
+                                         const SideWalls& walls);
 
 }  // namespace setstress

@@ -118,7 +118,7 @@ TEST_CASE("Layers have the volumes of their thicknesses and add up to the cavity
 
   // The first wedge is 2 mm high at the buccal wall and runs out on the floor 2 / tan(40 degrees) away from
   // it.
-  tooth_case.layout = oblique_layers(2, 6, 2, 40, 2);
+  tooth_case.layout = oblique_layers(2, 6, 2, 40, {.half_width = 2});
   const Mesh oblique = build_mesh(tooth_case, fineness("coarse"));
   CHECK(volume_of_region(oblique, "increment 1") ==
         Approx(1.8 * 2 * 2 / std::tan(radians(40)) / 2).epsilon(1e-8));
@@ -127,11 +127,11 @@ TEST_CASE("Layers have the volumes of their thicknesses and add up to the cavity
 }
 
 TEST_CASE("Oblique layers alternate between the walls", "[mesh]") {
-  const auto planes = oblique_layers(2, 6, 1.5, 30, 2);
+  const auto planes = oblique_layers(2, 6, 1.5, 30, {.half_width = 2});
   REQUIRE(planes.size() >= 2);
   for (std::size_t i = 0; i < planes.size(); ++i) CHECK((planes[i].normal.y() < 0) == (i % 2 == 0));
-  CHECK(refused_key([] { oblique_layers(2, 6, 0, 30, 2); }) == "layout.thickness");
-  CHECK(refused_key([] { oblique_layers(2, 6, 1, 80, 2); }) == "layout.angle");
+  CHECK(refused_key([] { oblique_layers(2, 6, 0, 30, {.half_width = 2}); }) == "layout.thickness");
+  CHECK(refused_key([] { oblique_layers(2, 6, 1, 80, {.half_width = 2}); }) == "layout.angle");
 }
 
 TEST_CASE("Unknown finenesses are refused", "[mesh]") {

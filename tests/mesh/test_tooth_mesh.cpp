@@ -45,7 +45,7 @@ double smallest_radius_ratio(const Mesh& mesh) {
 
 ToothCase layered() {
   ToothCase tooth_case = tooth_with(deep_proximal_box());
-  tooth_case.layout = oblique_layers(-1, 6, 2, 30, 2);
+  tooth_case.layout = oblique_layers(-1, 6, 2, 30, {.half_width = 2});
   return tooth_case;
 }
 
