@@ -1,7 +1,14 @@
 // The instants of all results together, and what happens when.
 
-/** {times, index}: the page's clock; listeners hear of every move. */
+/** When most of a result's bond is at its strength; its end where it has no bond. */
+function worstTime({ summary, instants }) {
+  const whole = (summary.bond ?? []).find(({ wall, substrate }) => wall === "all" && substrate === "all");
+  return whole?.worst.time_s ?? instants.at(-1).time;
+}
+
+/** {times, index}: the page's clock; listeners hear of every move. At the moments "worst" and "end" each result has a time of its own. */
 export class Clock {
+  moment = "same";
   #listeners = [];
   #timer = null;
   constructor(results) {
@@ -18,9 +25,25 @@ export class Clock {
   listen(listener) {
     this.#listeners.push(listener);
   }
+  /** "end": after the last step of every plan, so that full stands against full; "worst": each at its worst; "same": where it stands. */
+  goToMoment(moment) {
+    if (this.playing) this.pause();
+    if (moment === "end") this.index = this.times.length - 1;
+    this.moment = moment;
+    this.#tell();
+  }
+  /** The time at which a result is shown. */
+  timeOf(result) {
+    if (this.moment === "worst") return worstTime(result);
+    return this.moment === "end" ? result.instants.at(-1).time : this.time;
+  }
   go(index) {
+    this.moment = "same";
     const bounded = Math.min(this.times.length - 1, Math.max(0, index));
     this.index = bounded;
+    this.#tell();
+  }
+  #tell() {
     for (const listener of this.#listeners) listener(this.time);
   }
   /** To the instant nearest to `time`. */

@@ -1,7 +1,8 @@
 // What is shown and how: the field, the parts, a cut, the view.
 
 import { element, labelled } from "./element.js";
-import { FIELDS } from "./fields.js";
+import { fieldsOf } from "./fields.js";
+import { withUnit } from "./measures.js";
 
 const CUTS = { none: "no cut", x: "along x", y: "along y", z: "along z" };
 const TOOTH_CUTS = { none: "no cut", x: "from mesial", y: "from buccal", z: "from occlusal" };
@@ -22,11 +23,11 @@ function options(select, entries) {
 export function makeControls(page) {
   const { results, choice } = page;
   const isTooth = results.some((result) => result.isTooth);
-  const fields = FIELDS.filter((field) => results.every((result) => result.series[field.series]));
+  const fields = fieldsOf(results);
   const increments = [...new Set(results.flatMap((result) => result.increments))].sort((a, b) => a - b);
 
   const field = options(element("select", { id: "field", onchange: () => page.chooseField(fields.find(({ key }) => key === field.value)) }),
-    Object.fromEntries(fields.map(({ key, name, unit }) => [key, `${name} [${unit}]`])));
+    Object.fromEntries(fields.map(({ key, name, unit }) => [key, withUnit(name, unit)])));
   const tooth = options(element("select", { onchange: () => page.choose({ tooth: tooth.value }) }),
     { solid: "solid", "see-through": "see-through", hidden: "hidden" });
   const bond = element("input", { type: "checkbox", onchange: () => page.choose({ bond: bond.checked }) });

@@ -1,6 +1,8 @@
 // What two or more results do differently: the words of the comparison, and a table.
 
 import { element } from "./element.js";
+import { mayLetGo, MEASURES } from "./measures.js";
+import { historyOf } from "./wall_table.js";
 import { percent, shortNumber, spokenTime, wallLabel } from "./words.js";
 
 /** Shares differ by percentage points. */
@@ -8,48 +10,89 @@ function points(share) {
   return percent(share).replace("%", "points");
 }
 
-const MEASURES = [
-  { name: "highest ratio, 95th percentile", of: ({ worst }) => worst.stress_to_strength_p95, text: shortNumber, apart: shortNumber,
-    when: ({ worst }) => worst.time_s },
-  { name: "area at 1 or more, at worst", of: ({ worst }) => worst.area_fraction_above_1, text: percent, apart: points },
-  { name: "debonded at the end", of: ({ end }) => end.debonded_fraction, text: percent, apart: points },
-];
+// What the mesh alone can change is no difference; the thresholds are those of cases/compare.
+const ratiosAreSame = (a, b) => Math.abs(a - b) < Math.max(0.05, 0.05 * Math.max(a, b));
+const sharesAreSame = (a, b) => Math.abs(a - b) < 0.05;
+const gapsAreSame = (a, b) => Math.abs(a - b) < 0.05 * Math.max(a, b) || a === b;
 
-function rowOf(result, wall) {
-  return (result.summary.bond ?? []).find((row) => row.wall === wall && row.substrate === "all");
+const ofColumn = (wanted) => MEASURES.find(({ column }) => column === wanted);
+const P95 = ofColumn("stress_to_strength_p95");
+
+/** The highest 95th percentile over time, with the area that it stood on. */
+function highest({ table }, wall) {
+  const all = historyOf(table, wall, P95);
+  if (all.length === 0) return null;
+  const { time, value, row } = all.reduce((a, b) => (b.value > a.value ? b : a));
+  const [placed, area] = [Number(row.placed_area_mm2), Number(row.area_mm2)];
+  const on = placed > 0.999 * area ? "all of it" : `the ${shortNumber(placed)} of ${shortNumber(area)} mm² filled then`;
+  return { value, says: `at ${spokenTime(time)}, on ${on}` };
 }
 
+function summaryRow({ summary }, wall) {
+  return (summary.bond ?? []).find((row) => row.wall === wall && row.substrate === "all");
+}
+
+function saysWhen({ time_s: time, area_fraction_above_1: reached }) {
+  return `at ${spokenTime(time)}${reached > 0 ? "" : " (never at its strength: when it is highest)"}`;
+}
+
+/** {value, says} of a measure at an instant ("worst" or "end") of the summary. */
+function at(moment, column) {
+  return (result, wall) => {
+    const state = summaryRow(result, wall)?.[moment];
+    const value = state ? ofColumn(column).of({ area_mm2: summaryRow(result, wall).area_mm2, ...state }) : null;
+    return value === null ? null : { value, says: moment === "worst" ? saysWhen(state) : "" };
+  };
+}
+
+const onlyIf = (holds, of) => (result, wall) => (holds(result) ? of(result, wall) : null);
+const holdsFast = (result) => !mayLetGo(result);
+
+const SHARE = { text: percent, apart: points, same: sharesAreSame };
+const RATIO = { text: shortNumber, apart: shortNumber, same: ratiosAreSame };
+const GAP = { text: (value) => `${shortNumber(value)} µm`, apart: (value) => `${shortNumber(value)} µm`, same: gapsAreSame };
+
+/** `of`: {value, says} of a wall, null where the result cannot tell. */
+const ROWS = [
+  { name: "highest stress-to-strength ratio over time, 95th percentile of the area filled by then", needs: holdsFast, ...RATIO, of: highest },
+  { name: "the same ratio when most of the wall's area is at its strength", needs: holdsFast, ...RATIO, of: at("worst", P95.column) },
+  { name: "area at its strength then, of the whole wall", needs: holdsFast, ...SHARE, of: at("worst", "area_fraction_above_1") },
+  { name: "debonded at the end, of the whole wall", needs: mayLetGo, ...SHARE, of: at("end", "debonded_fraction") },
+  { name: "at its strength or past it (debonded or losing strength) at the end, of the whole wall", needs: mayLetGo, ...SHARE,
+    of: at("end", "area_fraction_above_1") },
+  { name: "largest gap at the end", needs: mayLetGo, ...GAP, of: at("end", "largest_gap_um") },
+].map((row) => ({ ...row, of: onlyIf(row.needs, row.of) }));
+
 function signed(difference, text) {
-  if (difference === 0) return "same";
   return `${difference > 0 ? "+" : "−"}${text(Math.abs(difference))}`;
 }
 
-function cells(results, wall, measure) {
-  const rows = results.map((result) => rowOf(result, wall));
-  const first = rows[0] ? measure.of(rows[0]) : null;
-  return rows.flatMap((row, i) => {
-    const value = row ? measure.of(row) : null;
-    const when = value !== null && measure.when ? element("small", {}, ` at ${spokenTime(measure.when(row))}`) : null;
-    const own = element("td", {}, value === null ? "–" : measure.text(value), when);
-    const difference = value === null || first === null ? "–" : signed(value - first, measure.apart);
-    return i ? [own, element("td", { class: "difference" }, difference)] : [own];
+function cells(results, wall, row) {
+  const [first, ...others] = results.map((result) => row.of(result, wall));
+  const own = (each) => element("td", {}, each ? row.text(each.value) : "–", each?.says ? element("small", {}, ` ${each.says}`) : null);
+  const apart = (each) => (!each || !first ? "–" : row.same(each.value, first.value) ? "same" : signed(each.value - first.value, row.apart));
+  return [own(first), ...others.flatMap((each) => [own(each), element("td", { class: "difference" }, apart(each))])];
+}
+
+function chairTimes(results) {
+  const times = results.map(({ summary }) => summary.chair_time_s);
+  return times.flatMap((time, i) => {
+    const apart = Math.round(time - times[0]);
+    const difference = apart === 0 ? "same" : signed(apart, spokenTime);
+    return [element("td", {}, spokenTime(time)), i ? element("td", { class: "difference" }, difference) : null];
   });
 }
 
 function table(results, walls) {
   const heads = results.flatMap(({ letter }, i) =>
     [element("th", { scope: "col" }, letter), ...(i ? [element("th", { scope: "col" }, `${letter} − ${results[0].letter}`)] : [])]);
-  const body = MEASURES.flatMap((measure) => [
-    element("tr", { class: "measure" }, element("th", { scope: "colgroup", colspan: 2 * results.length }, measure.name)),
-    ...walls.map((wall) => element("tr", {}, element("th", { scope: "row" }, wallLabel(wall)), cells(results, wall, measure))),
+  const body = ROWS.filter(({ needs }) => results.some(needs)).flatMap((row) => [
+    element("tr", { class: "measure" }, element("th", { scope: "colgroup", colspan: 2 * results.length }, row.name)),
+    ...walls.map((wall) => element("tr", {}, element("th", { scope: "row" }, wallLabel(wall)), cells(results, wall, row))),
   ]);
-  const chair = results.flatMap(({ summary }, i) => {
-    const own = element("td", {}, spokenTime(summary.chair_time_s));
-    return i ? [own, element("td", { class: "difference" }, signed(summary.chair_time_s - results[0].summary.chair_time_s, spokenTime))] : [own];
-  });
   return element("table", {},
     element("thead", {}, element("tr", {}, element("th", { scope: "col" }, "wall"), heads)),
-    element("tbody", {}, body, element("tr", { class: "measure" }, element("th", { scope: "row" }, "chair time"), chair)));
+    element("tbody", {}, body, element("tr", { class: "measure" }, element("th", { scope: "row" }, "chair time"), chairTimes(results))));
 }
 
 export function makeDifferences(results, comparison, walls) {
@@ -57,5 +100,6 @@ export function makeDifferences(results, comparison, walls) {
   return element("section", { class: "differences", "aria-labelledby": "differences-head" },
     element("h2", { id: "differences-head" }, "What differs"),
     sentences.map((sentence) => element("p", { class: "sentence" }, sentence)),
+    element("p", { class: "faint" }, "\"same\": apart by less than the mesh alone can change (a ratio by 0.05 or 5 %, an area by 5 points, a gap by 5 %)."),
     element("div", { class: "table-box", tabindex: 0, role: "region", "aria-label": "Table of differences" }, table(results, walls)));
 }

@@ -1,18 +1,19 @@
 // What can be shown in colour, and the scale of each: one for all results and instants.
 
+import { mayLetGo } from "./measures.js";
 import { LOOKS } from "./result.js";
 
 /** `on`: what carries the field; `factor` from the unit of the files to the one shown. */
 export const FIELDS = [
-  { key: "ratio", series: "bond.ratio", on: "bond", name: "stress-to-strength ratio", unit: "-", factor: 1,
+  { key: "ratio", series: "bond.ratio", on: "bond", name: "stress-to-strength ratio", unit: "", factor: 1,
     says: "load on the bond over its strength now" },
   { key: "normal", series: "bond.normal_traction", on: "bond", name: "normal traction on the bond", unit: "MPa", factor: 1,
     says: "pull straight off the wall" },
   { key: "shear", series: "bond.shear_traction", on: "bond", name: "shear traction on the bond", unit: "MPa", factor: 1,
     says: "pull along the wall" },
-  { key: "lost", series: "bond.strength_lost", on: "bond", name: "bond strength lost", unit: "%", factor: 100,
+  { key: "lost", series: "bond.strength_lost", on: "bond", name: "bond strength lost", unit: "%", factor: 100, letsGo: true,
     says: "100 % is debonded" },
-  { key: "gap", series: "bond.gap", on: "bond", name: "gap", unit: "µm", factor: 1000, says: "opening where debonded" },
+  { key: "gap", series: "bond.gap", on: "bond", name: "gap", unit: "µm", factor: 1000, letsGo: true, says: "opening where debonded" },
   { key: "conversion", series: "body.conversion", on: "filling", name: "conversion", unit: "%", factor: 100,
     says: "of the conversion the composite can reach" },
   { key: "stress", series: "body.principal_stress", on: "body", name: "first principal stress", unit: "MPa", factor: 1,
@@ -20,6 +21,11 @@ export const FIELDS = [
   { key: "displacement", series: "body.displacement", on: "body", name: "displacement", unit: "µm", factor: 1000,
     says: "how far it has moved" },
 ];
+
+/** The fields that all results hold, without those that say nothing of a bond that is assumed to hold. */
+export function fieldsOf(results) {
+  return FIELDS.filter(({ series, letsGo }) => results.every((result) => result.series[series]) && (!letsGo || results.some(mayLetGo)));
+}
 
 /** The values of a field at an instant, in its unit; lengths for vectors. */
 export function fieldValues(result, field, instant) {

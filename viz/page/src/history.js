@@ -2,22 +2,13 @@
 
 import { element, labelled } from "./element.js";
 import { HistoryChart } from "./history_chart.js";
+import { mayLetGo, measuresOf, withUnit } from "./measures.js";
 import { historyOf } from "./wall_table.js";
 import { wallLabel } from "./words.js";
 
-const MEASURES = [
-  { column: "stress_to_strength_p95", name: "stress-to-strength ratio, 95th percentile by area", unit: "-", factor: 1, isRatio: true },
-  { column: "stress_to_strength_mean", name: "stress-to-strength ratio, mean", unit: "-", factor: 1, isRatio: true },
-  { column: "area_fraction_above_1", name: "area at a ratio of 1 or more", unit: "%", factor: 100 },
-  { column: "debonded_fraction", name: "debonded area", unit: "%", factor: 100 },
-  { column: "normal_traction_mean_MPa", name: "normal traction, mean", unit: "MPa", factor: 1 },
-  { column: "shear_traction_mean_MPa", name: "shear traction, mean", unit: "MPa", factor: 1 },
-  { column: "largest_gap_um", name: "largest gap", unit: "µm", factor: 1 },
-];
-
 /** The upper end of the axis that holds all walls of all results. */
 function highestOf(results, walls, measure) {
-  const all = results.flatMap(({ table }) => walls.flatMap((wall) => historyOf(table, wall, measure.column).map(({ value }) => measure.factor * value)));
+  const all = results.flatMap(({ table }) => walls.flatMap((wall) => historyOf(table, wall, measure).map(({ value }) => (measure.factor ?? 1) * value)));
   return 1.04 * Math.max(measure.isRatio ? 1.2 : 0, ...all) || 1;
 }
 
@@ -33,8 +24,9 @@ function chartKey(results, measure) {
 export function makeHistory(results, walls, clock, chooseWall) {
   const several = results.length > 1;
   const all = [...walls, "all"];
+  const measures = measuresOf(results).filter(({ tableOnly }) => !tableOnly);
   // Where bonds let go, ratios end at 1: the debonded area says more.
-  let measure = MEASURES.find(({ column }) => column === (results[0].summary.mode === "debonding" ? "debonded_fraction" : "stress_to_strength_p95"));
+  let measure = measures.find(({ column }) => column === (mayLetGo(results[0]) ? "debonded_fraction" : "stress_to_strength_p95"));
   let chosen = null;
   let charts = [];
   const key = element("div", {});
@@ -42,9 +34,9 @@ export function makeHistory(results, walls, clock, chooseWall) {
   const wallSelect = element("select", { onchange: () => chooseWall(wallSelect.value) },
     all.map((wall) => element("option", { value: wall }, wallLabel(wall))));
   const measureSelect = element("select", { onchange: () => {
-    measure = MEASURES[measureSelect.selectedIndex];
+    measure = measures[measureSelect.selectedIndex];
     draw();
-  } }, MEASURES.map((each) => element("option", { selected: each === measure }, `${each.name} [${each.unit}]`)));
+  } }, measures.map((each) => element("option", { selected: each === measure }, withUnit(each.name, each.unit))));
 
   function mark() {
     wallSelect.value = chosen;
@@ -62,7 +54,7 @@ export function makeHistory(results, walls, clock, chooseWall) {
     if (several && charts.length > 0) mark();
     else draw();
   }
-  clock.listen((time) => charts.forEach((chart) => chart.move(time)));
+  clock.listen(() => charts.forEach((chart) => chart.move()));
   const section = element("section", { class: "history", "aria-labelledby": "history-head" },
     element("h2", { id: "history-head" }, "Walls against time"),
     element("p", { class: "faint" }, "Click a chart to go to that time; click a wall in the view, or choose it here, to pick it."),

@@ -2,16 +2,11 @@
 
 import { planOf } from "./clock.js";
 import { element, svg } from "./element.js";
+import { timeTicks } from "./time_axis.js";
 import { historyOf } from "./wall_table.js";
 import { shortNumber, spokenTime, wallLabel } from "./words.js";
 
 const MARGIN = { left: 44, right: 26, top: 22, plan: 13, gap: 7, bottom: 34 };
-
-function timeTicks(end, width) {
-  const steps = [5, 10, 20, 30, 60, 120, 300, 600, 1200, 1800, 3600, 7200, 14400, 21600, 43200];
-  const step = steps.find((each) => (end / each) * 58 <= width) ?? 86400;
-  return Array.from({ length: Math.floor(end / step + 1e-9) + 1 }, (_, i) => i * step);
-}
 
 function valueTicks(highest) {
   const power = 10 ** Math.floor(Math.log10(highest));
@@ -19,15 +14,15 @@ function valueTicks(highest) {
   return Array.from({ length: Math.floor(highest / step + 1e-9) + 1 }, (_, i) => i * step);
 }
 
-/** `measure`: {column, name, unit, factor, isRatio} of walls.csv; `highest`: the upper end of its axis. */
+/** `measure`: one of MEASURES; `highest`: the upper end of its axis. */
 export class HistoryChart {
   box = element("div", { class: "chart" });
-  #cursor = null;
+  #cursors = [];
   constructor(results, wall, clock, { height, measure, highest }) {
     Object.assign(this, { results, wall, clock, height, measure, highest });
     this.end = Math.max(...results.map(({ summary }) => summary.end_time_s));
-    this.histories = results.map((result) => historyOf(result.table, wall, measure.column)
-      .map(({ time, value }) => ({ time, value: measure.factor * value })));
+    this.histories = results.map((result) => historyOf(result.table, wall, measure)
+      .map(({ time, value }) => ({ time, value: (measure.factor ?? 1) * value })));
     this.base = height - MARGIN.bottom - MARGIN.gap - MARGIN.plan * results.length;
     new ResizeObserver(() => this.#draw()).observe(this.box);
   }
@@ -49,15 +44,16 @@ export class HistoryChart {
       chart.append(svg("path", { d: path.join(""), class: `line result-${result.letter}` }));
       this.#addPlan(chart, result, i);
     });
-    this.#cursor = svg("line", { y1: MARGIN.top - 4, y2: this.height - MARGIN.bottom, class: "cursor" });
-    chart.append(this.#cursor);
+    this.#cursors = this.results.map(() => svg("line", { y1: MARGIN.top - 4, y2: this.height - MARGIN.bottom, class: "cursor" }));
+    chart.append(...this.#cursors);
     this.box.replaceChildren(chart);
-    this.move(this.clock.time);
+    this.move();
   }
   #spoken() {
+    const unit = this.measure.unit ? ` ${this.measure.unit}` : "";
     const peaks = this.results.map(({ letter }, i) => {
       const peak = this.histories[i].reduce((a, b) => (b.value > a.value ? b : a), { time: 0, value: 0 });
-      return `${this.results.length > 1 ? `plan ${letter}: ` : ""}highest ${shortNumber(peak.value)} at ${spokenTime(peak.time)}`;
+      return `${this.results.length > 1 ? `plan ${letter}: ` : ""}highest ${shortNumber(peak.value)}${unit} at ${spokenTime(peak.time)}`;
     });
     return `${this.measure.name} of the ${wallLabel(this.wall)} against time; ${peaks.join("; ")}`;
   }
@@ -90,10 +86,12 @@ export class HistoryChart {
     if (this.results.length > 1)
       chart.append(svg("text", { x: MARGIN.left - 6, y: top + 8, "text-anchor": "end", class: `letter result-${result.letter}` }, result.letter));
   }
-  /** Puts the line of the clock at `time`. */
-  move(time) {
-    if (!this.#cursor) return;
-    this.#cursor.setAttribute("x1", this.#x(time));
-    this.#cursor.setAttribute("x2", this.#x(time));
+  /** Puts the lines of the clock where each result is shown. */
+  move() {
+    this.#cursors.forEach((cursor, i) => {
+      const x = this.#x(this.clock.timeOf(this.results[i]));
+      cursor.setAttribute("x1", x);
+      cursor.setAttribute("x2", x);
+    });
   }
 }

@@ -1,6 +1,7 @@
 // The bar of the colour scale, with its unit.
 
 import { element, svg } from "./element.js";
+import { withUnit } from "./measures.js";
 import { colourOf } from "./scales.js";
 import { shortNumber } from "./words.js";
 
@@ -16,7 +17,7 @@ export function drawLegend(box, scales, field, range, looks) {
   const long = width - left - 46;
   const x = (value) => left + (long * (value - range.low)) / (range.top - range.low);
   const bar = svg("svg", { width, height: 62, role: "img",
-    "aria-label": `Colour scale of ${field.name}, 0 to ${shortNumber(range.top)} ${field.unit === "-" ? "" : field.unit}` });
+    "aria-label": `Colour scale of ${field.name}, 0 to ${shortNumber(range.top)} ${field.unit}` });
   const parts = 200;
   for (let i = 0; i < parts; ++i) {
     const value = range.low + ((i + 0.5) / parts) * (range.top - range.low);
@@ -37,7 +38,7 @@ export function drawLegend(box, scales, field, range, looks) {
   }
   const key = (name, text) => element("span", { class: "key" }, element("i", { class: `swatch ${name}` }), text);
   box.replaceChildren(
-    element("p", { class: "legend-title" }, element("strong", {}, `${field.name} [${field.unit}]`), ` ${field.says}`),
+    element("p", { class: "legend-title" }, element("strong", {}, withUnit(field.name, field.unit)), ` ${field.says}`),
     bar,
     element("p", { class: "keys" }, looks.includes("losing") ? key("losing", "losing strength") : null, looks.includes("debonded") ? key("debonded", "debonded") : null,
       looks.includes("empty") ? key("empty", "not filled yet") : null));

@@ -4,7 +4,7 @@ import { Clock } from "./clock.js";
 import { makeControls, usualChoice } from "./controls.js";
 import { makeDifferences } from "./differences.js";
 import { element } from "./element.js";
-import { FIELDS, rangeOf } from "./fields.js";
+import { fieldsOf, rangeOf } from "./fields.js";
 import { makeHistory } from "./history.js";
 import { drawLegend } from "./legend.js";
 import { makeNumbers } from "./numbers.js";
@@ -12,7 +12,7 @@ import { Panel } from "./panel.js";
 import { LOOKS, openResult } from "./result.js";
 import { isDark, makeThemeChoice } from "./theme.js";
 import { makeTimeBar } from "./time_bar.js";
-import { shortNumber } from "./words.js";
+import { modeWords, shortNumber } from "./words.js";
 
 const BACKGROUNDS = { light: [250, 250, 248], dark: [24, 27, 31] };
 const SAME_PLACE = 0.05; // [mm] cavities nearer to each other than this are the same one
@@ -28,7 +28,7 @@ class Page {
     this.clock = new Clock(results);
     this.walls = [...new Set(results.flatMap(({ walls, table }) => [...walls, ...new Set(table.rows.map(({ wall }) => wall))]))]
       .filter((wall) => wall !== "all" && results.some(({ table }) => table.rows.some((row) => row.wall === wall)));
-    const fields = FIELDS.filter(({ series }) => results.every((result) => result.series[series]));
+    const fields = fieldsOf(results);
     const increments = results.flatMap((result) => result.increments);
     this.choice = { field: fields[0], range: null, magnify: 0, cut: null, ink: INKS.light, ...usualChoice(fields[0], increments) };
     this.choice.range = this.#range(fields[0]);
@@ -58,17 +58,10 @@ class Page {
     this.lookInto();
     this.clock.listen(() => this.#show());
     this.#dress();
-    this.clock.goTo(this.#worstTime());
+    this.clock.goToMoment("end");
     document.addEventListener("keydown", (event) => this.#key(event));
   }
 
-  #wholeBond(result) {
-    return (result.summary.bond ?? []).find(({ wall, substrate }) => wall === "all" && substrate === "all");
-  }
-  /** When the first result's bond is worst; the end where there is none. */
-  #worstTime() {
-    return this.#wholeBond(this.results[0])?.worst.time_s ?? this.clock.times.at(-1);
-  }
   #worstWall() {
     const rows = (this.results[0].summary.bond ?? []).filter(({ wall, substrate }) => wall !== "all" && substrate === "all");
     const ratio = ({ worst }) => worst.stress_to_strength_p95 ?? 0;
@@ -82,8 +75,7 @@ class Page {
     this.#show();
   }
   #show() {
-    const { time } = this.clock;
-    const instants = this.results.map((result) => result.instantAt(time));
+    const instants = this.results.map((result) => result.instantAt(this.clock.timeOf(result)));
     this.panels.forEach((panel, i) => panel.show(instants[i], this.choice));
     this.numbers.show(instants);
     this.controls.update();
@@ -163,7 +155,7 @@ class Page {
       const { summary, mesh } = result;
       const factors = summary.c_factors?.whole?.c_factor;
       const lines = [
-        `${summary.mode} run${summary.reached_the_end ? "" : ", stopped before its end"}; ${mesh.tetrahedra ?? "?"} tetrahedra, ${mesh.unknowns ?? "?"} unknowns; setstress ${result.version}`,
+        `${modeWords(summary)}${summary.reached_the_end ? "" : "; stopped before its end"}; ${mesh.tetrahedra ?? "?"} tetrahedra, ${mesh.unknowns ?? "?"} unknowns; setstress ${result.version}`,
         factors ? `C-factor of the whole filling ${shortNumber(factors)}` : null,
         summary.invented ? "Tooth, preparation and plan are invented for demonstration." : null,
         ...result.warnings];

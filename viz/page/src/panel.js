@@ -3,7 +3,7 @@
 import { element, svg } from "./element.js";
 import { Scene } from "./scene.js";
 import { View } from "./view.js";
-import { spokenTime, wallLabel } from "./words.js";
+import { modeWords, spokenTime, wallLabel } from "./words.js";
 
 const TOOTH_AXES = ["distal", "buccal", "occlusal"];
 
@@ -51,7 +51,7 @@ export class Panel {
     this.where = wallPlaces(result.shape, result.walls.length);
     this.bounds = boundsOf(result.shape.points);
     this.bondBounds = result.shape.bondPoints.length ? boundsOf(result.shape.bondPoints) : this.bounds;
-    this.instantText = element("span", {});
+    this.instantText = element("span", { class: "instant" });
     this.labels = element("div", { class: "wall-labels", "aria-hidden": "true" });
     this.axes = svg("svg", { class: "axes", width: 130, height: 110, "aria-hidden": "true" });
     this.canvasBox = element("div", { class: "canvas-box" });
@@ -63,7 +63,7 @@ export class Panel {
         element("h2", {}, page.several ? element("span", { class: `chip result-${result.letter}` }, result.letter) : null, summary.title),
         element("p", { class: "faint" },
           summary.invented ? element("span", { class: "badge" }, "invented for demonstration") : null,
-          ` ${summary.case}, ${summary.mode} · chair time ${spokenTime(summary.chair_time_s)} · `, this.instantText),
+          ` ${summary.case}: ${modeWords(summary)} · chair time ${spokenTime(summary.chair_time_s)} · `, this.instantText),
         result.left_out.map((sentence) => element("p", { class: "faint" }, sentence))),
       this.stage);
   }

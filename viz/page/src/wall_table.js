@@ -24,9 +24,10 @@ export function rowsAt(table, time) {
   return table.rows.filter((row) => row.time_s === nearest.text);
 }
 
-/** [{time, value}] of a column for a wall, over all of its substrates. */
-export function historyOf(table, wall, column) {
+/** [{time, value, row}] of a measure for a wall, over all of its substrates, where the wall has it. */
+export function historyOf(table, wall, { of }) {
   return table.rows
-    .filter((row) => row.wall === wall && row.substrate === "all" && row[column] !== "")
-    .map((row) => ({ time: Number(row.time_s), value: Number(row[column]) }));
+    .filter((row) => row.wall === wall && row.substrate === "all")
+    .map((row) => ({ time: Number(row.time_s), value: of(row), row }))
+    .filter(({ value }) => value !== null);
 }

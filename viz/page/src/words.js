@@ -2,8 +2,8 @@
 
 /** "0 s", "45 s", "5 min", "5 min 20 s", "2 h 30 min". */
 export function spokenTime(seconds) {
-  if (seconds < 60) return `${Number(seconds.toFixed(seconds < 10 ? 1 : 0))} s`;
   const whole = Math.round(seconds);
+  if (whole < 60) return `${whole} s`;
   const parts = [
     [Math.floor(whole / 3600), "h"],
     [Math.floor((whole % 3600) / 60), "min"],
@@ -29,4 +29,9 @@ export function percent(share) {
 export function wallLabel(wall) {
   if (wall === "all") return "whole bond";
   return /floor$|wall$|bond$/.test(wall) ? wall : `${wall} wall`;
+}
+
+/** What a run takes for granted of its bond. */
+export function modeWords({ mode }) {
+  return mode === "debonding" ? "bond may let go" : "bond assumed to hold";
 }

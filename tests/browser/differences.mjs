@@ -1,0 +1,43 @@
+// The table of differences says what its numbers are, and calls nothing a difference that the mesh alone can make.
+
+import assert from "node:assert/strict";
+import { pages, plans, wallsCsv, withPage } from "./pages.mjs";
+
+const rowsOf = (plan, wall) => wallsCsv(plan).filter((row) => row.wall === wall && row.substrate === "all" && row.stress_to_strength_p95 !== "");
+const highest = (plan, wall) => rowsOf(plan, wall).reduce((a, b) => (Number(b.stress_to_strength_p95) > Number(a.stress_to_strength_p95) ? b : a));
+const short = (value) => Number(Number(value).toPrecision(3)).toString();
+
+/** [[heading of the block, wall, cells ...], ...] */
+const readTable = () => {
+  let block = "";
+  return [...document.querySelectorAll(".differences tbody tr")].flatMap((row) => {
+    if (row.className === "measure" && row.querySelectorAll("td").length === 0) block = row.innerText.trim();
+    return row.querySelectorAll("td").length ? [[block, ...[...row.children].map((cell) => cell.innerText.trim())]] : [];
+  });
+};
+
+await withPage(pages.two, async (page) => {
+  const table = await page.evaluate(readTable);
+  for (const [, wall, first, second] of table.filter(([block]) => block.startsWith("highest stress-to-strength ratio over time"))) {
+    const name = wall === "whole bond" ? "all" : wall.replace(/ wall$/, "");
+    [first, second].forEach((text, plan) => {
+      const peak = highest(plans[plan], name);
+      assert.ok(text.startsWith(`${short(peak.stress_to_strength_p95)} at `), `${wall}: ${text} is the highest of all instants`);
+      const whole = Number(peak.placed_area_mm2) > 0.999 * Number(peak.area_mm2);
+      assert.match(text, whole ? /on all of it$/ : new RegExp(`on the ${short(peak.placed_area_mm2)} of ${short(peak.area_mm2)} mm² filled then$`));
+    });
+  }
+  assert.ok(table.some(([block]) => block === "the same ratio when most of the wall's area is at its strength"));
+  assert.ok(!table.some(([block]) => /debonded|gap/.test(block)), "a bond assumed to hold lets nothing go");
+  for (const [block, wall, first, second, apart] of table.filter(([block]) => block.includes("ratio"))) {
+    const [a, b] = [parseFloat(first), parseFloat(second)];
+    const clear = Math.abs(a - b) > 1.02 * Math.max(0.05, 0.05 * Math.max(a, b));
+    const same = Math.abs(a - b) < 0.98 * Math.max(0.05, 0.05 * Math.max(a, b));
+    assert.ok(same ? apart === "same" : !clear || apart !== "same", `${block}, ${wall}: ${first} and ${second}: ${apart}`);
+  }
+  const text = await page.locator("main").innerText();
+  assert.match(text, /bond assumed to hold/);
+  assert.doesNotMatch(text, /\[-\]|\(-\)|\d um\b|highest ratio/);
+  const fields = await page.locator("#field option").allInnerTexts();
+  assert.ok(!fields.some((name) => /gap|lost/.test(name)), `no gap to show: ${fields}`);
+});

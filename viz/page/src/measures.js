@@ -1,0 +1,44 @@
+// What is told of a wall at an instant, from its row of walls.csv: one list for charts and tables.
+
+const isGiven = (text) => text !== "" && text !== null && text !== undefined;
+/** The number in a cell; null where nothing of the wall was filled yet. */
+const cell = (column) => (row) => (isGiven(row[column]) ? Number(row[column]) : null);
+
+/** Of a share of the part filled so far, the share of the whole wall: it cannot fall because more is filled. */
+const ofWholeWall = (column) => (row) =>
+  (isGiven(row[column]) ? (Number(row[column]) * Number(row.placed_area_mm2)) / Number(row.area_mm2) : null);
+
+/**
+ * `name` in charts, `head` in tables; `of(row)` in the unit of the files, `factor` to `unit`. `letsGo`: of a bond that
+ * may let go only; `holds`: of one that is assumed to hold (a bond that lost strength stays at a ratio of 1).
+ */
+export const MEASURES = [
+  { column: "placed_area_mm2", head: "filled", unit: "mm²", of: cell("placed_area_mm2"), tableOnly: true },
+  { column: "stress_to_strength_p95", name: "stress-to-strength ratio, 95th percentile of the area filled by then",
+    head: "ratio, 95th percentile", unit: "", of: cell("stress_to_strength_p95"), isRatio: true },
+  { column: "stress_to_strength_mean", name: "stress-to-strength ratio, mean of the area filled by then", head: "ratio, mean", unit: "",
+    of: cell("stress_to_strength_mean"), isRatio: true },
+  { column: "area_fraction_above_1", name: "area at its strength or past it, of the whole wall", head: "at its strength or past it, of the whole wall",
+    unit: "%", factor: 100, of: ofWholeWall("area_fraction_above_1") },
+  { column: "debonded_fraction", name: "debonded area, of the whole wall", head: "debonded, of the whole wall", unit: "%", factor: 100,
+    of: ofWholeWall("debonded_fraction"), letsGo: true },
+  { column: "normal_traction_mean_MPa", name: "normal traction, mean", head: "normal traction, mean", unit: "MPa", of: cell("normal_traction_mean_MPa") },
+  { column: "shear_traction_mean_MPa", name: "shear traction, mean", head: "shear traction, mean", unit: "MPa", of: cell("shear_traction_mean_MPa") },
+  { column: "largest_gap_um", name: "largest gap", head: "largest gap", unit: "µm", of: cell("largest_gap_um"), letsGo: true },
+  { column: "conversion_mean", name: "conversion next to the wall, mean", head: "conversion next to it, mean", unit: "%", factor: 100,
+    of: cell("conversion_mean") },
+];
+
+export function mayLetGo(result) {
+  return result.summary.mode === "debonding";
+}
+
+/** Those that some of the results can tell. */
+export function measuresOf(results) {
+  return MEASURES.filter(({ column, letsGo }) => results.some(({ table }) => table.names.includes(column)) &&
+    (!letsGo || results.some(mayLetGo)));
+}
+
+export function withUnit(text, unit) {
+  return unit ? `${text} [${unit}]` : text;
+}
