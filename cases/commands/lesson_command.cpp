@@ -21,10 +21,11 @@ struct Planned {
   const char* title;
   LessonChapter (*make)(LessonRuns&);
 };
-constexpr std::array<Planned, 5> planned{{{"What pulls on what?", what_pulls_on_what},
+constexpr std::array<Planned, 6> planned{{{"What pulls on what?", what_pulls_on_what},
                                           {"When?", when},
                                           {"What does the wait buy?", what_the_wait_buys},
                                           {"What do the layers buy?", what_the_layers_buy},
+                                          {"Is it cured?", is_it_cured},
                                           {"Where does it let go?", where_it_lets_go}}};
 
 /// A lesson is written into a new or empty folder, or over an older lesson.
@@ -66,7 +67,7 @@ void write_lesson(const fs::path& folder, const std::vector<LessonChapter>& chap
 int lesson_command(const CommandLine& line) {
   const fs::path folder = line.out.empty() ? fs::path("lesson") : line.out;
   require_own_folder(folder);
-  const std::string fineness = line.settings.fineness.value_or("coarse");
+  const std::string fineness = line.settings.fineness.value_or("standard");
   LessonRuns runs(folder, line.settings, line.quiet);
   (void)runs.input("deep-box");  // refuses a wrong --fineness before anything is written
   std::vector<LessonChapter> chapters;

@@ -19,6 +19,8 @@ struct LessonChapter {
   std::string name;   ///< of its files, "pull"
   std::string title;  ///< the question
   std::vector<std::string> sentences;
+  std::string take_home;  ///< what a student may keep
+  std::string not_said;   ///< what must not be concluded
   std::vector<Chart> charts;
   std::vector<LessonPicture> pictures;
   std::vector<std::string> runs;  ///< cases it rests on
@@ -32,9 +34,11 @@ LessonChapter what_pulls_on_what(LessonRuns& runs);
 LessonChapter when(LessonRuns& runs);
 /// What the wait buys: waits from none to 10 min under three laws of how the bond gains strength.
 LessonChapter what_the_wait_buys(LessonRuns& runs);
-/// What the layers buy: bulk, horizontal, thin floor layer, oblique.
+/// What the layers buy: bulk, horizontal, thin floor layer, oblique, all cured to the floor.
 LessonChapter what_the_layers_buy(LessonRuns& runs);
-/// Where it lets go: the bulk filling with a bond that can.
+/// Is it cured: the bulk filling with a quarter of its light.
+LessonChapter is_it_cured(LessonRuns& runs);
+/// Where it lets go: the bulk filling and the layers with a bond that can.
 LessonChapter where_it_lets_go(LessonRuns& runs);
 
 }  // namespace setstress

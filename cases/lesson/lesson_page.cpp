@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <array>
+
 #include "viz/words/caution.hpp"
 
 namespace setstress {
@@ -21,6 +23,8 @@ a { color: inherit; }
 figure { margin: 1rem 0; }
 figure img { width: 100%; height: auto; background: #fff; border-radius: 4px; }
 figure svg { width: 100%; max-width: 40rem; height: auto; }
+.take-home { border-left: 3px solid var(--ink); padding-left: 0.7rem; }
+dt { font-weight: 600; }
 figcaption, .small, footer { color: var(--faint); font-size: 0.875rem; }
 )css";
 
@@ -42,12 +46,35 @@ std::string html_of(const LessonChapter& chapter) {
   for (const std::string& sentence : chapter.sentences)
     html += fmt::format("<p>{}</p>\n", markup_safe(sentence));
   html += figures_of(chapter);
+  html += fmt::format(
+      "<p class=\"take-home\"><b>Take home:</b> {}</p>\n<p class=\"small\"><b>Do not conclude:</b> "
+      "{}</p>\n",
+      markup_safe(chapter.take_home), markup_safe(chapter.not_said));
   if (!chapter.runs.empty()) {
     html += "<p class=\"small\">From the runs";
     for (const std::string& run : chapter.runs) html += fmt::format(" <code>runs/{}</code>", run);
     html += ".</p>\n";
   }
   return html + "</section>\n";
+}
+
+// Words of the trade, as they are used on the page.
+constexpr std::array<std::array<const char*, 2>, 7> glossary{
+    {{"bond", "the adhesive layer between filling and tooth; it gains strength for minutes and longer"},
+     {"stress-to-strength ratio",
+      "stress on the bond, pull and shear, over its strength at that moment; at 1 the "
+      "strength is reached"},
+     {"hardest-loaded twentieth", "95 % of the area stays below this value (95th percentile by area)"},
+     {"C-factor", "bonded over free area of an increment when it is placed"},
+     {"relative conversion", "how far the paste has set, as a share of what it can reach"},
+     {"increment", "one portion of composite, placed and lit"},
+     {"let go (debonded)", "all strength of the bond is lost there; a gap may open"}}};
+
+std::string glossary_html() {
+  std::string html = "<section id=\"words\">\n<h2>Words</h2>\n<dl>\n";
+  for (const auto& [word, meaning] : glossary)
+    html += fmt::format("<dt>{}</dt><dd>{}</dd>\n", markup_safe(word), markup_safe(meaning));
+  return html + "</dl>\n</section>\n";
 }
 
 }  // namespace
@@ -57,7 +84,7 @@ std::string lesson_page(const std::vector<LessonChapter>& chapters, const std::v
   std::string html = fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
-      "<title>Setting stress: a short lesson</title>\n<style>{}{}</style>\n</head>\n<body>\n"
+      "<title>Setting stress: a short lesson</title>\n<style>{}{}</style>\n</head>\n<body>\n<main>\n"
       "<h1>Setting stress: a short lesson</h1>\n"
       "<p>Light-cured composite shrinks while it sets, and pulls on a bond that is itself still gaining "
       "strength. Tooth, cases and plans are invented; every number below was computed for this page "
@@ -69,8 +96,9 @@ std::string lesson_page(const std::vector<LessonChapter>& chapters, const std::v
     html += fmt::format("<li><a href=\"#{}\">{}</a></li>\n", chapter.name, markup_safe(chapter.title));
   for (const std::string& title : to_come)
     html += fmt::format("<li class=\"small\">{} (not computed yet)</li>\n", markup_safe(title));
-  html += "</ol></nav>\n";
+  html += "<li><a href=\"#words\">Words</a></li>\n</ol></nav>\n";
   for (const LessonChapter& chapter : chapters) html += html_of(chapter);
+  html += glossary_html() + "</main>\n";
   return html + fmt::format("<footer><p>setstress {}. {}</p></footer>\n</body>\n</html>\n", SETSTRESS_VERSION,
                             caution_line);
 }

@@ -30,7 +30,7 @@ bool is_run_of(const Case& input, const fs::path& folder) {
 
 LessonRuns::LessonRuns(fs::path folder, RunSettings settings, bool quiet)
     : folder_(std::move(folder)), settings_(std::move(settings)), quiet_(quiet) {
-  if (!settings_.fineness) settings_.fineness = "coarse";
+  if (!settings_.fineness) settings_.fineness = "standard";
 }
 
 Case LessonRuns::input(const std::string& name) const {

@@ -81,11 +81,16 @@ LessonChapter what_pulls_on_what(LessonRuns& runs) {
   return {
       .name = "pull",
       .title = "What pulls on what?",
-      .sentences = {fmt::format("Left free, the composite shrinks and nothing holds it: half of it carries "
-                                "a tension of {} or less when it has set.",
-                                in_mpa(blocks[0].median)),
+      .sentences = {fmt::format(
+                        "Left free, the composite shrinks and nothing holds it; it is lit from one "
+                        "side and sets unevenly, so that half of it still carries a tension of up to {}.",
+                        in_mpa(blocks[0].median)),
                     fmt::format("The same block, bonded, carries {} (median).", listed(values)),
                     trend_sentence(blocks)},
+      .take_home = "What cannot shorten is pulled: bonded walls make the stress, free surfaces relieve it.",
+      .not_said =
+          "Four blocks are four set-ups, not a law between C-factor and stress; the far ends are held "
+          "still, and the bond cannot let go here.",
       .charts = {stress_chart(blocks)},
       .pictures = {{"pull-cut.png",
                     "Cuts through the four blocks, deformation magnified, coloured by the "

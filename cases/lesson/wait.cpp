@@ -143,8 +143,12 @@ LessonChapter what_the_wait_buys(LessonRuns& runs) {
       .name = "wait",
       .title = "What does the wait buy?",
       .sentences = {"The same bulk filling is placed after waits from none to ten minutes, while the bond "
-                    "gains strength by one of three laws.",
+                    "gains strength by one of three laws: the rule of the chair (70 % of the strength after "
+                    "a minute, 90 % "
+                    "after five), a pair of measurements ten minutes and a day apart, or all of it at once.",
                     laws + ".", disagreement_sentence(curves)},
+      .take_home = "What a wait buys depends on how fast the bond gains strength, and that is not agreed on.",
+      .not_said = "No waiting time for a patient follows from these curves.",
       .charts = {wait_chart(curves)},
       .pictures = {},
       .runs = {}};

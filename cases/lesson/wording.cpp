@@ -17,7 +17,7 @@ std::string in_percent(double share) {
 }
 
 std::string spoken_wall(const std::string& wall) {
-  return wall.ends_with("floor") ? wall : wall + " wall";
+  return wall.ends_with("floor") || wall.ends_with("walls") ? wall : wall + " wall";
 }
 
 std::string listed(const std::vector<std::string>& words) {

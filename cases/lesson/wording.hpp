@@ -10,7 +10,7 @@ namespace setstress {
 std::string in_mpa(double stress);
 /// "12 %"
 std::string in_percent(double share);
-/// "floor", "axial wall"
+/// "floor", "axial wall", "side walls"
 std::string spoken_wall(const std::string& wall);
 /// "a, b and c"
 std::string listed(const std::vector<std::string>& words);

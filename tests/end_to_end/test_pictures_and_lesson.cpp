@@ -184,7 +184,7 @@ TEST_CASE("Ctrl-C ends a lesson whatever it is at, finished chapters stay, and i
              Contains("stopped as asked; no chapter is finished yet"));
   CHECK_FALSE(std::filesystem::exists(scratch / "lesson" / "index.html"));
   CHECK_THAT(stopped_when_there("index.html"),
-             Contains("stopped as asked; 1 of 5 chapters are in lesson/index.html"));
+             Contains("stopped as asked; 1 of 6 chapters are in lesson/index.html"));
   CHECK_THAT(content(scratch / "lesson" / "index.html"),
              Contains("pull-cut.png") && Contains("not computed yet"));
   CHECK(std::filesystem::file_size(scratch / "lesson" / "pull-cut.png") > 1000);
