@@ -85,4 +85,8 @@ double Adhesive::shear_stiffness() const {
   return film_stiffness(*this, shear_stiffness_override, youngs_modulus / (2 * (1 + poisson_ratio)));
 }
 
+WallBond wall_bond(const Adhesive& adhesive) {
+  return {adhesive.normal_stiffness(), adhesive.shear_stiffness(), adhesive.strength};
+}
+
 }  // namespace setstress

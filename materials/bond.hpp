@@ -70,4 +70,14 @@ struct Adhesive {
   bool operator==(const Adhesive&) const = default;
 };
 
+/// The bond to one wall where its values differ from the adhesive's own, fully matured. It matures as the
+/// adhesive's does.
+struct WallBond {
+  double normal_stiffness, shear_stiffness;  ///< of the film [MPa/mm]
+  std::map<Substrate, BondStrength> strength;
+  bool operator==(const WallBond&) const = default;
+};
+/// That of a wall with the adhesive's own values.
+WallBond wall_bond(const Adhesive& adhesive);
+
 }  // namespace setstress

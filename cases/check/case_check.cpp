@@ -9,6 +9,7 @@
 #include "cases/check/cure_json.hpp"
 #include "cases/file/pose.hpp"
 #include "cases/file/read_geometry.hpp"
+#include "cases/file/unused_values.hpp"
 #include "mesh/tetrahedra/measures.hpp"
 #include "viz/words/caution.hpp"
 #include "viz/words/spoken_time.hpp"
@@ -157,6 +158,7 @@ ordered_json check_report(const Case& input, const Model& model) {
                     {"unknowns", mesh.unknowns()}};
   report["mode"] = input.solver.mode == Mode::intact ? "intact" : "debonding";
   report["estimated_run_time_s"] = estimated_seconds(input, mesh);
+  report["notes"] = notes_on(input, mesh);
   report["caution"] = caution_line;
   return report;
 }
@@ -179,6 +181,7 @@ std::string as_text(const ordered_json& report) {
   text += fmt::format("Mesh: {} tetrahedra, {} bond facets, {} unknowns at {:g} mm along the bond\n",
                       mesh["tetrahedra"].get<int>(), mesh["bond_facets"].get<int>(),
                       mesh["unknowns"].get<int>(), mesh["size_at_bond_mm"].get<double>());
+  for (const ordered_json& note : report["notes"]) text += fmt::format("Note: {}\n", note.get<std::string>());
   text += fmt::format("A run ({}) takes about {} on two cores\n\n{}\n", report["mode"].get<std::string>(),
                       duration_text(std::max(1.0, report["estimated_run_time_s"].get<double>())),
                       report["caution"].get<std::string>());

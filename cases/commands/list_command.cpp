@@ -1,10 +1,11 @@
 #include <fmt/format.h>
 
-#include <nlohmann/json.hpp>
 #include <toml++/toml.h>
+#include <nlohmann/json.hpp>
 
 #include "cases/commands/commands.hpp"
 #include "cases/library/material_library.hpp"
+#include "cases/library/unused_fields.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "viz/words/caution.hpp"
 
@@ -56,6 +57,13 @@ ordered_json maturity_laws() {
         {"source", "yours"}}});
 }
 
+ordered_json values_without_use() {
+  ordered_json report = ordered_json::array();
+  for (const UnusedField& field : unused_fields())
+    report.push_back({{"kind", field.kind}, {"key", field.key}, {"why", field.why}});
+  return report;
+}
+
 /// "published (12), assumption (3)": what the values of a class rest on.
 std::string bases_text(const ordered_json& values) {
   std::map<std::string, int> count;
@@ -90,6 +98,10 @@ std::string list_text(const ordered_json& report) {
   for (const ordered_json& one : report["maturity_laws"])
     text += fmt::format("  {:<28}{}\n  {:<28}  source: {}\n", one["name"].get<std::string>(),
                         one["about"].get<std::string>(), "", one["source"].get<std::string>());
+  text += "\nValues that are kept with a class, and on which no result depends\n";
+  for (const ordered_json& one : report["values_without_use"])
+    text += fmt::format("  {:<28}of {}: {}\n", one["key"].get<std::string>(), one["kind"].get<std::string>(),
+                        one["why"].get<std::string>());
   return text + fmt::format("\nEvery value with its source: setstress list --json\n\n{}\n", caution_line);
 }
 
@@ -103,6 +115,7 @@ int list_command(const CommandLine& line) {
                             {"tissues", classes(library.tissues())},
                             {"fixtures", classes(library.fixtures())},
                             {"maturity_laws", maturity_laws()},
+                            {"values_without_use", values_without_use()},
                             {"caution", caution_line}};
   fmt::print("{}", line.json ? report.dump(2) + "\n" : list_text(report));
   return 0;

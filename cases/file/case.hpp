@@ -18,7 +18,8 @@ struct Plan {
   std::vector<CuttingPlane> layout;    ///< see mesh/geometry/geometry.hpp; empty for one bulk increment
   std::vector<std::string> materials;  ///< class of composite by increment
   Timeline timeline;
-  double chair_time = 0;  ///< from the cured bond to the last light off [s]
+  double chair_time = 0;           ///< from the cured bond to the last light off or increment placed [s]
+  std::vector<std::string> notes;  ///< what the user may not have meant, sentences
 };
 
 /// What holds and loads the body.

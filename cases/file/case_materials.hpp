@@ -17,8 +17,9 @@ struct CaseMaterials {
   std::array<Elastic, 4> dentin;                ///< coronal, middle, cervical, radicular
   std::map<std::string, Composite> composites;  ///< by class, those that the plan uses
   Adhesive adhesive;
-  double tissue_attenuation = 1.0;    ///< of light in tooth or fixture [1/mm]
-  nlohmann::ordered_json provenance;  ///< every value used with its source, for the manifest
+  std::map<std::string, WallBond> wall_bonds;  ///< by wall, those with values of their own
+  double tissue_attenuation = 1.0;             ///< of light in tooth or fixture [1/mm]
+  nlohmann::ordered_json provenance;           ///< every value used with its source, for the manifest
 };
 
 }  // namespace setstress

@@ -32,8 +32,21 @@ void require_name(const Section& entry, const char* key, const std::vector<std::
                          guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(names, ", ")));
 }
 
+/// [bond.wall] must name walls that are there.
+void require_walls(const Case& input, const Mesh& mesh) {
+  const Section walls = input.source.section("bond").section("wall");
+  for (const auto& [wall, bond] : input.materials.wall_bonds) {
+    if (std::find(mesh.walls.begin(), mesh.walls.end(), wall) != mesh.walls.end()) continue;
+    const auto guess = did_you_mean(wall, mesh.walls);
+    walls.fail(wall, fmt::format("is no wall of this shape; {}it has: {}",
+                                 guess ? fmt::format("did you mean \"{}\"? ", *guess) : "",
+                                 fmt::join(mesh.walls, ", ")));
+  }
+}
+
 /// What [[hold]], [[pressure]] and [[free_strain]] name must be on the mesh.
 void require_names(const Case& input, const Mesh& mesh) {
+  require_walls(input, mesh);
   std::vector<std::string> surfaces, bodies;
   for (const Surface& surface : mesh.surfaces) surfaces.push_back(surface.name);
   for (const Region& region : mesh.regions)
@@ -99,6 +112,7 @@ Model pose(const Case& input, Mesh mesh) {
   model.mesh = std::move(mesh);
   for (const Region& region : model.mesh.regions) model.materials.push_back(law_of(region, input));
   model.adhesive = input.materials.adhesive;
+  model.wall_bonds = input.materials.wall_bonds;
   model.substrates = substrates_of(model.mesh, input.bands);
   model.fixed = input.supports.fixed;
   model.foundations = input.supports.foundations;

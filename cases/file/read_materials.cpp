@@ -78,6 +78,18 @@ std::pair<Section, const char*> where_named(const Section& root, const std::stri
   return {root.section("materials"), "filling"};
 }
 
+/// [bond.wall.NAME]: what the bond to a wall has in place of the adhesive's values. Which walls there are
+/// only the mesh knows.
+void read_wall_bonds(const Section& walls, const MaterialLibrary& library, CaseMaterials& out) {
+  const nlohmann::ordered_json& usual = out.provenance["adhesive"][out.adhesive.name];
+  for (const std::string& name : walls.keys()) {
+    Sourced<Adhesive> there{out.adhesive, usual["about"], usual["values"]};
+    library.override_unaged(there, walls.section(name));
+    out.wall_bonds[name] = wall_bond(there.values);
+    out.provenance["bond to a wall"][name] = {{"about", there.about}, {"values", there.provenance}};
+  }
+}
+
 }  // namespace
 
 CaseMaterials read_materials(const Section& root, const std::vector<std::string>& composites) {
@@ -107,6 +119,7 @@ CaseMaterials read_materials(const Section& root, const std::vector<std::string>
   Sourced<Adhesive> film = at_place(materials, "adhesive", [&] { return library.adhesive(adhesive); });
   library.override_values(film, root.section("bond"));
   out.adhesive = reader.resolve(film, "adhesive");
+  read_wall_bonds(root.section("bond").section("wall"), library, out);
   out.tissue_attenuation = materials.number("tissue_attenuation", {"1/mm", 0, 100}, 1.0);
   reader.refuse_unused();
   return out;

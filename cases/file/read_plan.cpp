@@ -44,21 +44,44 @@ void append_exposures(const Section& owner, const Section& plan, Plan& out, doub
     exposure.start = clock + light.time("delay", pause, 5.0);
     clock = exposure.start + exposure.duration;
     out.timeline.exposures.push_back(exposure);
-    out.chair_time = clock;
   }
 }
 
-/// What one entry of [[plan.increment]] adds to the layout. `level` is how high horizontal layers have
-/// reached.
+/// How far the increments read so far fill the cavity.
+struct Reached {
+  double level;         ///< z up to which it is full [mm]
+  bool tilted = false;  ///< above that it is filled up to a tilted plane
+};
+
+/// What one entry of [[plan.increment]] adds to the layout.
 struct Layers {
   std::vector<CuttingPlane> planes;
   int increments = 1;
   bool full = false;  ///< nothing is left above
 };
 
-Layers horizontal(const Section& entry, const FillingExtent& extent, double& level) {
+/// Layers given by thickness need a level to start from.
+void require_level(const Section& entry, const std::string& layer, const Reached& reached) {
+  if (reached.tilted)
+    entry.fail("layer",
+               fmt::format("is \"{}\" above a tilted plane, where its thickness would differ from place to "
+                           "place; give it as layer = \"plane\" with point and normal, or end with \"rest\"",
+                           layer));
+}
+
+/// A last layer of less than half the thickness is seldom meant.
+void note_sliver(const Section& entry, double thickness, double last, int count, Plan& plan) {
+  if (last < 0.5 * thickness)
+    plan.notes.push_back(
+        fmt::format("{}: the last of {} layers is {:.3g} mm thick, the others {:g} mm; it is an increment of "
+                    "its own, with its own placing, light and chair time",
+                    entry.place("thickness"), count, last, thickness));
+}
+
+Layers horizontal(const Section& entry, const FillingExtent& extent, Reached& reached, Plan& plan) {
+  require_level(entry, "horizontal", reached);
   const double thickness = entry.number("thickness", {"mm", 0.05, 15});
-  const double left = extent.top - level;
+  const double left = extent.top - reached.level;
   const bool repeat = entry.flag("repeat", false);
   const int count = repeat ? static_cast<int>(std::ceil(left / thickness - same_level)) : 1;
   if (!repeat && thickness > left + same_level)
@@ -71,31 +94,43 @@ Layers horizontal(const Section& entry, const FillingExtent& extent, double& lev
   if (cuts > 0) {
     std::vector<double> thicknesses(static_cast<std::size_t>(cuts), thickness);
     thicknesses.push_back(left - thickness * cuts);
-    layers.planes = horizontal_layers(level, extent.top, thicknesses);
+    layers.planes = horizontal_layers(reached.level, extent.top, thicknesses);
+    if (layers.full) note_sliver(entry, thickness, thicknesses.back(), count, plan);
   }
-  level += thickness * count;
+  reached.level += thickness * count;
   return layers;
 }
 
-Layers oblique(const Section& entry, const FillingExtent& extent, double level) {
+Layers oblique(const Section& entry, const FillingExtent& extent, const Reached& reached) {
+  require_level(entry, "oblique", reached);
   Layers layers;
-  layers.planes = oblique_layers(level, extent.top, entry.number("thickness", {"mm", 0.2, 15}),
+  layers.planes = oblique_layers(reached.level, extent.top, entry.number("thickness", {"mm", 0.2, 15}),
                                  entry.number("angle", {"deg", 5, 75}, 30.0), extent.walls);
   layers.increments = static_cast<int>(layers.planes.size()) + 1;
   layers.full = true;
   return layers;
 }
 
-Layers read_layers(const Section& entry, bool last, const FillingExtent& extent, double& level) {
+/// All below a plane. Layers above one that is horizontal start from it.
+Layers below_plane(const Section& entry, const FillingExtent& extent, Reached& reached) {
+  const CuttingPlane plane{entry.vector("point", any_position), entry.vector("normal", any_component)};
+  const bool is_level = plane.normal.head<2>().isZero(0) && plane.normal.z() > 0;
+  if (is_level)
+    reached.level = std::clamp(plane.point.z(), reached.level, std::max(reached.level, extent.top));
+  else
+    reached.tilted = true;
+  return {{plane}, 1, false};
+}
+
+Layers read_layers(const Section& entry, bool last, const FillingExtent& extent, Reached& reached,
+                   Plan& plan) {
   const std::string layer = last ? entry.choice("layer", {"rest", "horizontal", "oblique", "plane"}, "rest")
                                  : entry.choice("layer", {"rest", "horizontal", "oblique", "plane"});
   if (layer != "rest" && !extent.can_be_layered)
     entry.fail("layer", fmt::format("is \"{}\"; this specimen is filled in one increment, \"rest\"", layer));
-  if (layer == "horizontal") return horizontal(entry, extent, level);
-  if (layer == "oblique") return oblique(entry, extent, level);
-  if (layer == "plane")
-    return {
-        {CuttingPlane{entry.vector("point", any_position), entry.vector("normal", any_component)}}, 1, false};
+  if (layer == "horizontal") return horizontal(entry, extent, reached, plan);
+  if (layer == "oblique") return oblique(entry, extent, reached);
+  if (layer == "plane") return below_plane(entry, extent, reached);
   return {{}, 1, true};
 }
 
@@ -120,18 +155,18 @@ void read_increments(const Section& section, const FillingExtent& extent, const 
                      Plan& plan, double& clock) {
   const std::vector<Section> entries = section.sections("increment");
   if (entries.empty()) section.fail("increment", "is missing; a plan needs at least one [[plan.increment]]");
-  double level = extent.floor;
+  Reached reached{extent.floor};
   for (std::size_t i = 0; i < entries.size(); ++i) {
     const Section& entry = entries[i];
     const bool last = i + 1 == entries.size();
-    const Layers layers = read_layers(entry, last, extent, level);
+    const Layers layers = read_layers(entry, last, extent, reached, plan);
     if (layers.full && !last)
       entries[i + 1].fail("layer", "has nothing left to fill: the increment before it fills up");
     if (!layers.full && last)
       entry.fail("layer",
                  fmt::format("leaves a part of the cavity empty ({:.4g} mm high at most); end the plan with "
                              "layer = \"rest\", or add repeat = true",
-                             extent.top - level));
+                             extent.top - reached.level));
     plan.layout.insert(plan.layout.end(), layers.planes.begin(), layers.planes.end());
     const std::string material = entry.text("material", default_material);
     for (int k = 0; k < layers.increments; ++k) {
@@ -142,6 +177,7 @@ void read_increments(const Section& section, const FillingExtent& extent, const 
       append_exposures(entry, section, plan, clock);
     }
   }
+  plan.chair_time = clock;
 }
 
 /// Instant [s] at which filling begins: the wait of the plan as a whole, before its first increment.

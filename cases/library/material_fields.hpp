@@ -17,8 +17,14 @@ struct Field {
   std::string_view key;
   Quantity allowed;
   double& (*in)(Material&);
-  bool optional = false;  ///< has a default in the law itself
+  bool optional = false;         ///< has a default in the law itself
+  std::string_view unused = {};  ///< why no result depends on it; empty where one does
 };
+
+inline constexpr std::string_view relative_only =
+    "cure, shrinkage and stiffness are laws of relative conversion, and nothing needs the conversion of "
+    "double bonds at its end";
+inline constexpr std::string_view not_compared = "no stress is compared with it";
 
 inline constexpr double no_limit = std::numeric_limits<double>::infinity();
 inline constexpr Quantity modulus_range{"MPa", 0, no_limit, true};
@@ -60,7 +66,9 @@ inline constexpr std::array composite_fields{
     Field<Composite>{"cure",
                      "limiting_conversion",
                      {"-", 0, 1, true},
-                     [](Composite& c) -> double& { return c.cure.limiting_conversion; }},
+                     [](Composite& c) -> double& { return c.cure.limiting_conversion; },
+                     false,
+                     relative_only},
     Field<Composite>{"stiffness", "youngs_modulus", modulus_range,
                      [](Composite& c) -> double& { return c.stiffness.final_modulus; }},
     Field<Composite>{"stiffness", "poisson_ratio", poisson_range,
@@ -81,7 +89,7 @@ inline constexpr std::array composite_fields{
                      {"-", 0, 0.2},
                      [](Composite& c) -> double& { return c.volumetric_shrinkage; }},
     Field<Composite>{"", "tensile_strength", strength_range,
-                     [](Composite& c) -> double& { return c.tensile_strength; }},
+                     [](Composite& c) -> double& { return c.tensile_strength; }, false, not_compared},
     Field<Composite>{"",
                      "increment_depth",
                      {"mm", 0, no_limit, true},
@@ -93,7 +101,7 @@ inline constexpr std::array elastic_fields{
                    [](Elastic& e) -> double& { return e.youngs_modulus; }},
     Field<Elastic>{"", "poisson_ratio", poisson_range, [](Elastic& e) -> double& { return e.poisson_ratio; }},
     Field<Elastic>{"", "tensile_strength", strength_range,
-                   [](Elastic& e) -> double& { return e.tensile_strength; }, true}};
+                   [](Elastic& e) -> double& { return e.tensile_strength; }, true, not_compared}};
 
 inline constexpr std::array film_fields{
     Field<Adhesive>{"", "youngs_modulus", modulus_range,

@@ -49,17 +49,28 @@ void require_fields(const Section& section, const Fields& fields, std::string_vi
   }
 }
 
+/// Values for all substrates, for one, or both: those for a single substrate have the last word.
 void read_strengths(const Section& section, const Citations& citations, Sourced<Adhesive>& material) {
   const Section strengths = section.section("strength");
+  const bool for_all = std::any_of(strength_fields.begin(), strength_fields.end(),
+                                   [&](const auto& field) { return strengths.has(field.key); });
   for (const Substrate substrate : all_substrates) {
     const std::string key = key_of(substrate);
-    if (!strengths.has(key)) continue;
-    const Section here = strengths.section(key);
+    if (!for_all && !strengths.has(key)) continue;
     const std::string prefix = "strength." + key;
-    read_fields(here, strength_fields, prefix, citations, material.values.strength[substrate],
-                material.provenance);
+    BondStrength& values = material.values.strength[substrate];
+    read_fields(strengths, strength_fields, prefix, citations, values, material.provenance);
+    read_fields(strengths.section(key), strength_fields, prefix, citations, values, material.provenance);
     require_fields<BondStrength>(section, strength_fields, prefix, material.provenance);
   }
+}
+
+/// A film whose two stiffnesses are given has no use for what they would follow from.
+void refuse_idle_film(const Section& section, const Adhesive& adhesive) {
+  if (!(adhesive.normal_stiffness_override > 0 && adhesive.shear_stiffness_override > 0)) return;
+  for (const char* key : {"youngs_modulus", "poisson_ratio", "film_thickness"})
+    if (section.has(key))
+      section.fail(key, "changes nothing here: normal_stiffness and shear_stiffness of the film are given");
 }
 
 /// A law for all substrates, a law for one, or both: the one for a single substrate has the last word.
@@ -185,6 +196,13 @@ void MaterialLibrary::override_values(Sourced<Adhesive>& material, const Section
   read_maturities(section, "strength_maturity", sources_, adhesive.strength_maturity, material.provenance);
   read_maturities(section, "stiffness_maturity", sources_, adhesive.stiffness_maturity, material.provenance);
   check_fracture_energies(adhesive, section);
+}
+
+void MaterialLibrary::override_unaged(Sourced<Adhesive>& material, const Section& section) const {
+  read_fields(section, film_fields, "", sources_, material.values, material.provenance);
+  refuse_idle_film(section, material.values);
+  read_strengths(section, sources_, material);
+  check_fracture_energies(material.values, section);
 }
 
 }  // namespace setstress

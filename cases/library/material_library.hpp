@@ -52,6 +52,8 @@ class MaterialLibrary {
   void override_values(Sourced<Composite>& material, const Section& section) const;
   void override_values(Sourced<Elastic>& material, const Section& section) const;
   void override_values(Sourced<Adhesive>& material, const Section& section) const;
+  /// Film, strengths and fracture energies alone: the bond to one wall, which matures as elsewhere.
+  void override_unaged(Sourced<Adhesive>& material, const Section& section) const;
 
  private:
   std::map<std::string, std::string> sources_;  ///< short name to full citation

@@ -58,12 +58,21 @@ ordered_json bond_json(const History& history) {
   return rows;
 }
 
+ordered_json pair_json(double buccal, double lingual) {
+  return {{"buccal_um", 1e3 * buccal}, {"lingual_um", 1e3 * lingual}, {"both_um", 1e3 * (buccal + lingual)}};
+}
+
 ordered_json cusps_json(const HistoryEntry& entry) {
-  return {{"time_s", entry.time},
-          {"event", entry.event},
-          {"buccal_um", 1e3 * entry.cusps->buccal},
-          {"lingual_um", 1e3 * entry.cusps->lingual},
-          {"both_um", 1e3 * (entry.cusps->buccal + entry.cusps->lingual)}};
+  const CuspDeflection& cusps = *entry.cusps;
+  ordered_json json{{"time_s", entry.time}, {"event", entry.event}};
+  json.update(pair_json(cusps.buccal, cusps.lingual));
+  json["largest_point"] = pair_json(cusps.largest_buccal, cusps.largest_lingual);
+  if (!cusps.buccal_edge || !cusps.lingual_edge) return json;
+  const CavityEdge &buccal = *cusps.buccal_edge, &lingual = *cusps.lingual_edge;
+  json["edge_mesial"] = pair_json(buccal.mesial, lingual.mesial);
+  json["edge_middle"] = pair_json(buccal.middle, lingual.middle);
+  json["edge_distal"] = pair_json(buccal.distal, lingual.distal);
+  return json;
 }
 
 ordered_json deflection_json(const History& history) {
@@ -134,6 +143,26 @@ std::string bond_text(const ordered_json& summary) {
   return text;
 }
 
+/// "5.2 + 5.3": buccal and lingual [um].
+std::string pair_text(const ordered_json& pair) {
+  return fmt::format("{:.1f} + {:.1f}", pair["buccal_um"].get<double>(), pair["lingual_um"].get<double>());
+}
+
+/// What the cusps do at the end, by each of the ways in which that is measured.
+std::string cusps_text(const ordered_json& cusps) {
+  if (cusps.is_null()) return "";
+  const ordered_json& end = cusps["end"];
+  std::string text = fmt::format(
+      "\nCusps move towards the cavity by {:.1f} (buccal) and {:.1f} um (lingual) at the end: means over all "
+      "of their occlusal surface\nPoints of them, buccal + lingual, um: {} where each moves most",
+      end["buccal_um"].get<double>(), end["lingual_um"].get<double>(), pair_text(end["largest_point"]));
+  if (end.contains("edge_middle"))
+    text += fmt::format("; at the cavity's edge {} at its mesial end, {} in its middle, {} at its distal end",
+                        pair_text(end["edge_mesial"]), pair_text(end["edge_middle"]),
+                        pair_text(end["edge_distal"]));
+  return text + "\n";
+}
+
 }  // namespace
 
 ordered_json summarise(const Case& input, const Model& model, const History& history,
@@ -179,11 +208,9 @@ std::string summary_text(const ordered_json& summary) {
                                  summary["invented"].get<bool>() ? ", invented for demonstration" : "",
                                  summary["mode"].get<std::string>());
   text += bond_text(summary);
-  if (const std::string cure = cure_text(summary); !cure.empty()) text += "\n" + cure;
-  if (const ordered_json& cusps = summary["cusp_deflection"]; !cusps.is_null())
-    text +=
-        fmt::format("\nCusps move towards the cavity by {:.1f} (buccal) and {:.1f} um (lingual) at the end\n",
-                    cusps["end"]["buccal_um"].get<double>(), cusps["end"]["lingual_um"].get<double>());
+  if (const std::string cure = cure_text(summary); !cure.empty()) text += "
+" + cure;
+  text += cusps_text(summary["cusp_deflection"]);
   text += fmt::format("Chair time {}; largest energy error {:.2g} %\n",
                       duration_text(summary["chair_time_s"].get<double>()),
                       100 * summary["energies_at_end"]["largest_relative_error"].get<double>());

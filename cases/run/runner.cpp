@@ -5,6 +5,7 @@
 #include <optional>
 
 #include "cases/file/pose.hpp"
+#include "cases/file/unused_values.hpp"
 #include "cases/result/manifest.hpp"
 #include "cases/result/result_folder.hpp"
 #include "cases/result/summary.hpp"
@@ -102,6 +103,7 @@ RunReport run_case(const Case& input, const std::filesystem::path& out, bool qui
     std::optional<OptionalPicture> picture;
     if (!model.mesh.bond.empty()) picture.emplace();
     SolvedCase solved = solve_into(input, model, folder.working(), quiet, outside);
+    for (std::string& note : notes_on(input, model.mesh)) solved.outcome.warnings.push_back(std::move(note));
     const Stopwatch files(outside.files);
     write_numbers(input, model, solved, folder.working());
     report.warnings = solved.outcome.warnings;

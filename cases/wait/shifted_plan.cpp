@@ -54,7 +54,7 @@ Plan with_wait(const Case& input, int entry, double wait) {
   for (std::size_t i = 0; i < shifts.size(); ++i) timeline.placements[i].time += shifts[i];
   for (Exposure& exposure : timeline.exposures) exposure.start += shift_at(exposure.start);
   timeline.end += shift;
-  plan.chair_time = 0;
+  plan.chair_time = timeline.placements.empty() ? 0 : timeline.placements.back().time;
   for (const Exposure& exposure : timeline.exposures)
     plan.chair_time = std::max(plan.chair_time, exposure.start + exposure.duration);
   std::erase_if(timeline.extra_frames, [&](double instant) { return instant > timeline.end; });

@@ -9,10 +9,6 @@ std::size_t index_of(Substrate substrate) {
   return static_cast<std::size_t>(substrate);
 }
 
-Substrate substrate_of(const Model& model, int facet) {
-  return model.substrates[static_cast<std::size_t>(facet)];
-}
-
 /// What today's strengths make of the tractions of a point.
 void judge(BondPoint& point, const BondProperties& today, double maturity) {
   point.tensile_strength = today.tensile_strength;
@@ -23,19 +19,32 @@ void judge(BondPoint& point, const BondProperties& today, double maturity) {
 
 }  // namespace
 
-BondToday bond_at(const Adhesive& adhesive, double time) {
+BondToday bond_at(const WallBond& bond, const Adhesive& adhesive, double time) {
   BondToday today{};
-  for (const auto& [substrate, strength] : adhesive.strength) {
+  for (const auto& [substrate, strength] : bond.strength) {
     const double strong = adhesive.strength_maturity.at(substrate)(time);
     const double stiff = adhesive.stiffness_maturity.at(substrate)(time);
-    today[index_of(substrate)] = {.normal_stiffness = stiff * adhesive.normal_stiffness(),
-                                  .shear_stiffness = stiff * adhesive.shear_stiffness(),
+    today[index_of(substrate)] = {.normal_stiffness = stiff * bond.normal_stiffness,
+                                  .shear_stiffness = stiff * bond.shear_stiffness,
                                   .tensile_strength = strong * strength.tensile,
                                   .shear_strength = strong * strength.shear,
                                   .opening_energy = strong * strength.fracture_energy_opening,
                                   .sliding_energy = strong * strength.fracture_energy_sliding};
   }
   return today;
+}
+
+WholeBondToday::WholeBondToday(const Model& model, double time) : model_(model) {
+  for (const std::string& wall : model.mesh.walls) {
+    const auto own = model.wall_bonds.find(wall);
+    by_wall_.push_back(bond_at(own == model.wall_bonds.end() ? wall_bond(model.adhesive) : own->second,
+                               model.adhesive, time));
+  }
+}
+
+const BondProperties& WholeBondToday::at(std::size_t facet) const {
+  const auto wall = static_cast<std::size_t>(model_.mesh.bond[facet].wall);
+  return by_wall_[wall][index_of(model_.substrates[facet])];
 }
 
 BondLayer::BondLayer(const Model& model) : model_(model) {
@@ -60,19 +69,19 @@ void BondLayer::place(const std::vector<char>& placed) {
 }
 
 BondStep BondLayer::step_at(std::size_t facet, int point, const Eigen::VectorXd& displacement_step,
-                            const BondToday& before, const BondToday& now, const BondStepTimes& times) const {
-  const std::size_t substrate = index_of(substrate_of(model_, facets_[facet]));
-  return {.jump = jump(model_.mesh.bond[static_cast<std::size_t>(facets_[facet])], geometry_[facet], point,
-                       displacement_step),
-          .before = before[substrate],
-          .now = now[substrate],
+                            const WholeBondToday& before, const WholeBondToday& now,
+                            const BondStepTimes& times) const {
+  const auto in_mesh = static_cast<std::size_t>(facets_[facet]);
+  return {.jump = jump(model_.mesh.bond[in_mesh], geometry_[facet], point, displacement_step),
+          .before = before.at(in_mesh),
+          .now = now.at(in_mesh),
           .duration = times.now - times.before,
           .viscous_time = times.viscous_time,
           .may_soften = times.may_soften};
 }
 
 BondTrial BondLayer::respond(const Eigen::VectorXd& displacement_step, const BondStepTimes& times) const {
-  const BondToday before = bond_at(model_.adhesive, times.before), now = bond_at(model_.adhesive, times.now);
+  const WholeBondToday before(model_, times.before), now(model_, times.now);
   BondTrial trial;
   trial.states = states_;
   trial.tangents.resize(facets_.size());
@@ -101,7 +110,7 @@ BondTrial BondLayer::respond(const Eigen::VectorXd& displacement_step, const Bon
 
 BondEnergies BondLayer::commit(BondTrial trial, const Eigen::VectorXd& displacement_step,
                                const BondStepTimes& times) {
-  const BondToday before = bond_at(model_.adhesive, times.before), now = bond_at(model_.adhesive, times.now);
+  const WholeBondToday before(model_, times.before), now(model_, times.now);
   BondEnergies sum;
   for (std::size_t i = 0; i < facets_.size(); ++i) {
     if (!is_active(i)) continue;
@@ -131,26 +140,26 @@ BondPoint bond_point(const Eigen::Vector3d& traction, const FacetGeometry& geome
 }
 
 void judge(const Model& model, double time, std::vector<std::array<BondPoint, 6>>& bond) {
-  const BondToday today = bond_at(model.adhesive, time);
+  const WholeBondToday today(model, time);
   for (std::size_t facet = 0; facet < bond.size(); ++facet) {
     const Substrate substrate = model.substrates[facet];
     const double maturity = model.adhesive.strength_maturity.at(substrate)(time);
     for (BondPoint& point : bond[facet])
-      if (point.active) judge(point, today[index_of(substrate)], maturity);
+      if (point.active) judge(point, today.at(facet), maturity);
   }
 }
 
 std::vector<std::array<BondPoint, 6>> BondLayer::points(double time) const {
-  const BondToday today = bond_at(model_.adhesive, time);
+  const WholeBondToday today(model_, time);
   std::vector<std::array<BondPoint, 6>> points(model_.mesh.bond.size());
   for (std::size_t i = 0; i < facets_.size(); ++i) {
     if (!is_active(i)) continue;
-    const Substrate substrate = substrate_of(model_, facets_[i]);
-    const double maturity = model_.adhesive.strength_maturity.at(substrate)(time);
+    const auto in_mesh = static_cast<std::size_t>(facets_[i]);
+    const double maturity = model_.adhesive.strength_maturity.at(model_.substrates[in_mesh])(time);
     for (std::size_t p = 0; p < 6; ++p) {
       const BondState& state = states_[i][p];
-      BondPoint& point = points[static_cast<std::size_t>(facets_[i])][p];
-      point = bond_point(state.traction, geometry_[i], today[index_of(substrate)], maturity);
+      BondPoint& point = points[in_mesh][p];
+      point = bond_point(state.traction, geometry_[i], today.at(in_mesh), maturity);
       if (state.softening) {  // its strength was reached, whatever little it still carries
         point.ratio =
             std::max(1.0, demand(state.traction, state.frozen.tensile_strength, state.frozen.shear_strength));

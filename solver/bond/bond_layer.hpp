@@ -12,11 +12,23 @@
 
 namespace setstress {
 
-/// Properties of the bond to every substrate at one instant, indexed by Substrate.
+/// Properties of the bond to every substrate of a wall at one instant, indexed by Substrate.
 using BondToday = std::array<BondProperties, all_substrates.size()>;
 
-/// Properties and maturity of the bond `time` [s] after it was cured.
-BondToday bond_at(const Adhesive& adhesive, double time);
+/// Properties of `bond`, which matures by the laws of `adhesive`, `time` [s] after it was cured.
+BondToday bond_at(const WallBond& bond, const Adhesive& adhesive, double time);
+
+/// The properties of every facet of the bond at one instant.
+class WholeBondToday {
+ public:
+  WholeBondToday(const Model& model, double time);
+  /// `facet` is an index into Mesh::bond.
+  [[nodiscard]] const BondProperties& at(std::size_t facet) const;
+
+ private:
+  const Model& model_;
+  std::vector<BondToday> by_wall_;
+};
 
 /// A step that is being tried, from the committed state.
 struct BondTrial {
@@ -55,7 +67,7 @@ class BondLayer {
 
  private:
   [[nodiscard]] BondStep step_at(std::size_t facet, int point, const Eigen::VectorXd& displacement_step,
-                                 const BondToday& before, const BondToday& now,
+                                 const WholeBondToday& before, const WholeBondToday& now,
                                  const BondStepTimes& times) const;
 
   const Model& model_;

@@ -38,7 +38,7 @@ Eigen::Vector3d traction_on(const Vector6d& s, const Eigen::Vector3d& normal) {
 void add_tied_bond(const Model& model, const std::vector<char>& placed,
                    const std::vector<std::array<Vector6d, 4>>& stress, double time,
                    std::vector<std::array<BondPoint, 6>>& points) {
-  const BondToday today = bond_at(model.adhesive, time);
+  const WholeBondToday today(model, time);
   for (std::size_t i = 0; i < model.mesh.bond.size(); ++i) {
     const BondFacet& facet = model.mesh.bond[i];
     if (facet.tooth != facet.filling) continue;
@@ -46,14 +46,12 @@ void add_tied_bond(const Model& model, const std::vector<char>& placed,
     const Tetrahedron& tetrahedron = model.mesh.tetrahedra[member];
     if (!placed[static_cast<std::size_t>(tetrahedron.region)]) continue;
     const FacetGeometry geometry = geometry_of(model.mesh, facet.tooth);
-    const Substrate substrate = model.substrates[i];
-    const double maturity = model.adhesive.strength_maturity.at(substrate)(time);
+    const double maturity = model.adhesive.strength_maturity.at(model.substrates[i])(time);
     for (std::size_t p = 0; p < 6; ++p) {
       const Vector6d s =
           stress_at(stress[member], in_tetrahedron(tetrahedron, facet.tooth, facet_points()[p].barycentric));
       const Eigen::Vector3d normal = geometry.to_local.row(0).transpose();
-      points[i][p] = bond_point(geometry.to_local * traction_on(s, normal), geometry,
-                                today[static_cast<std::size_t>(substrate)], maturity);
+      points[i][p] = bond_point(geometry.to_local * traction_on(s, normal), geometry, today.at(i), maturity);
     }
   }
 }

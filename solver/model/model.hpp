@@ -4,6 +4,7 @@
 
 #include <Eigen/Core>
 #include <array>
+#include <map>
 #include <string>
 #include <variant>
 #include <vector>
@@ -87,7 +88,8 @@ struct Model {
   Mesh mesh;
   std::vector<RegionMaterial> materials;  ///< by region; Composite exactly where Region::is_filling()
   Adhesive adhesive;
-  std::vector<Substrate> substrates;  ///< by bond facet
+  std::map<std::string, WallBond> wall_bonds;  ///< by wall; the others have the adhesive's own values
+  std::vector<Substrate> substrates;           ///< by bond facet
   std::vector<FixedSurface> fixed;
   std::vector<ElasticFoundation> foundations;
   std::vector<Pressure> pressures;

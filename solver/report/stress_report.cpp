@@ -1,7 +1,10 @@
 #include "solver/report/stress_report.hpp"
 
 #include <Eigen/Eigenvalues>
+#include <algorithm>
+#include <iterator>
 #include <map>
+#include <set>
 #include <stdexcept>
 
 #include "solver/report/weighted_sample.hpp"
@@ -16,6 +19,56 @@ double first_principal(const Vector6d& s) {
   return Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d>()
       .computeDirect(tensor, Eigen::EigenvaluesOnly)
       .eigenvalues()(2);
+}
+
+/// Nodes of a surface, each once.
+std::vector<int> nodes_of(const Mesh& mesh, const std::string& surface) {
+  std::set<int> nodes;
+  for (const Surface& candidate : mesh.surfaces)
+    if (candidate.name == surface)
+      for (const SixNodes& facet : candidate.facets) nodes.insert(facet.begin(), facet.end());
+  return {nodes.begin(), nodes.end()};
+}
+
+double movement(int node, const Frame& frame, const Eigen::Vector3d& direction) {
+  return direction.dot(frame.displacement.segment<3>(3 * node));
+}
+
+double largest_movement(const std::vector<int>& nodes, const Frame& frame, const Eigen::Vector3d& direction) {
+  double largest = movement(nodes.front(), frame, direction);
+  for (const int node : nodes) largest = std::max(largest, movement(node, frame, direction));
+  return largest;
+}
+
+/// Those of `nodes` that lie on the edge of the cavity, on the tooth's side of the bond.
+std::vector<int> on_cavity_edge(const Mesh& mesh, const std::vector<int>& nodes) {
+  std::set<int> bonded;
+  for (const BondFacet& facet : mesh.bond) bonded.insert(facet.tooth.begin(), facet.tooth.end());
+  std::vector<int> edge;
+  std::ranges::set_intersection(nodes, bonded, std::back_inserter(edge));
+  return edge;
+}
+
+/// `inwards` points from the cusp to the cavity. Of nodes that are equally far mesial, distal or from the
+/// middle, the one nearest to the cusp counts: a corner, not the wall that runs across from it.
+std::optional<CavityEdge> edge_movement(const Mesh& mesh, const std::vector<int>& surface, const Frame& frame,
+                                        const Eigen::Vector3d& inwards) {
+  const std::vector<int> edge = on_cavity_edge(mesh, surface);
+  if (edge.empty()) return std::nullopt;
+  const auto at = [&](int node) { return mesh.nodes[static_cast<std::size_t>(node)]; };
+  const auto nearest_to = [&](double x) {
+    constexpr double same_place = 1e-6;  // [mm]
+    return *std::ranges::min_element(edge, [&](int a, int b) {
+      const double further = std::abs(at(a).x() - x) - std::abs(at(b).x() - x);
+      return std::abs(further) > same_place ? further < 0 : inwards.dot(at(a)) < inwards.dot(at(b));
+    });
+  };
+  const auto [first, last] =
+      std::ranges::minmax(edge, {}, [&](int node) { return mesh.nodes[static_cast<std::size_t>(node)].x(); });
+  const double mesial = at(first).x(), distal = at(last).x();
+  return CavityEdge{.mesial = movement(nearest_to(mesial), frame, inwards),
+                    .distal = movement(nearest_to(distal), frame, inwards),
+                    .middle = movement(nearest_to(0.5 * (mesial + distal)), frame, inwards)};
 }
 
 }  // namespace
@@ -58,10 +111,18 @@ std::optional<double> mean_displacement(const Mesh& mesh, const Frame& frame, co
 }
 
 std::optional<CuspDeflection> cusp_deflection(const Mesh& mesh, const Frame& frame) {
-  const auto buccal = mean_displacement(mesh, frame, "occlusal buccal", -Eigen::Vector3d::UnitY());
-  const auto lingual = mean_displacement(mesh, frame, "occlusal lingual", Eigen::Vector3d::UnitY());
+  const Eigen::Vector3d to_lingual = -Eigen::Vector3d::UnitY(), to_buccal = Eigen::Vector3d::UnitY();
+  const auto buccal = mean_displacement(mesh, frame, "occlusal buccal", to_lingual);
+  const auto lingual = mean_displacement(mesh, frame, "occlusal lingual", to_buccal);
   if (!buccal || !lingual) return std::nullopt;
-  return CuspDeflection{*buccal, *lingual};
+  const std::vector<int> buccal_nodes = nodes_of(mesh, "occlusal buccal"),
+                         lingual_nodes = nodes_of(mesh, "occlusal lingual");
+  return CuspDeflection{.buccal = *buccal,
+                        .lingual = *lingual,
+                        .largest_buccal = largest_movement(buccal_nodes, frame, to_lingual),
+                        .largest_lingual = largest_movement(lingual_nodes, frame, to_buccal),
+                        .buccal_edge = edge_movement(mesh, buccal_nodes, frame, to_lingual),
+                        .lingual_edge = edge_movement(mesh, lingual_nodes, frame, to_buccal)};
 }
 
 }  // namespace setstress

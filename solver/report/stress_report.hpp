@@ -24,9 +24,17 @@ std::vector<TensileStress> tensile_stress(const Mesh& mesh, const Frame& frame);
 std::optional<double> mean_displacement(const Mesh& mesh, const Frame& frame, const std::string& surface,
                                         const Eigen::Vector3d& direction);
 
+/// How far points of a cusp's edge along the cavity have moved towards it [mm].
+struct CavityEdge {
+  double mesial, distal;  ///< the ends of the edge
+  double middle;          ///< half way between them along x
+};
+
 /// How far each cusp, or each wall of a mould, has moved towards the cavity [mm]; empty where there is none.
 struct CuspDeflection {
-  double buccal, lingual;
+  double buccal, lingual;                                         ///< mean over its whole occlusal surface
+  double largest_buccal, largest_lingual;                         ///< where it moves most
+  std::optional<CavityEdge> buccal_edge = {}, lingual_edge = {};  ///< empty where no bond reaches the surface
 };
 std::optional<CuspDeflection> cusp_deflection(const Mesh& mesh, const Frame& frame);
 

@@ -39,6 +39,11 @@ std::vector<IntactInputs::Change> changes_of(const Model& model) {
 
 Model without_strength(const Model& model) {
   Model same = model;
+  std::erase_if(same.wall_bonds, [&](const auto& own) {  // stronger or weaker only
+    return own.second.normal_stiffness == model.adhesive.normal_stiffness() &&
+           own.second.shear_stiffness == model.adhesive.shear_stiffness();
+  });
+  for (auto& [wall, bond] : same.wall_bonds) bond.strength.clear();
   same.adhesive.name.clear();
   for (auto& [substrate, strength] : same.adhesive.strength) strength = {};
   same.adhesive.strength_maturity.clear();

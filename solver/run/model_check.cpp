@@ -5,6 +5,8 @@
 #include <Eigen/LU>
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <set>
 #include <stdexcept>
 
 #include "solver/body/supports.hpp"
@@ -28,14 +30,28 @@ void require_materials(const Model& model) {
                          regions[i].is_filling() ? "" : "not "));
 }
 
+/// The bonds that facets have, and to which substrates: values of walls of their own beside the adhesive's.
+std::map<std::string, std::pair<WallBond, std::set<Substrate>>> bonds_by_wall(const Model& model) {
+  std::map<std::string, std::pair<WallBond, std::set<Substrate>>> bonds;
+  for (std::size_t f = 0; f < model.mesh.bond.size(); ++f) {
+    const std::string& wall = model.mesh.walls[static_cast<std::size_t>(model.mesh.bond[f].wall)];
+    const auto own = model.wall_bonds.find(wall);
+    const bool has_own = own != model.wall_bonds.end();
+    auto& [bond, substrates] = bonds[has_own ? wall : ""];
+    if (substrates.empty()) bond = has_own ? own->second : wall_bond(model.adhesive);
+    substrates.insert(model.substrates[f]);
+  }
+  return bonds;
+}
+
 /// The softening law needs more fracture energy than the film stores at its strength, at every maturity.
-void require_bond_can_soften(const Adhesive& adhesive, Substrate substrate) {
+void require_bond_can_soften(const WallBond& bond, const Adhesive& adhesive, Substrate substrate) {
   std::vector<double> instants{0.0};
   for (const auto& law :
        {adhesive.strength_maturity.at(substrate), adhesive.stiffness_maturity.at(substrate)})
     for (const MaturityLaw::Point& point : law.points()) instants.push_back(point.time);
   for (const double time : instants) {
-    const BondProperties p = bond_at(adhesive, time)[static_cast<std::size_t>(substrate)];
+    const BondProperties p = bond_at(bond, adhesive, time)[static_cast<std::size_t>(substrate)];
     for (const auto& pull :
          {Eigen::Vector3d(p.tensile_strength, 0, 0), Eigen::Vector3d(0, p.shear_strength, 0)})
       try {
@@ -51,15 +67,17 @@ void require_bond(const Model& model) {
   if (model.substrates.size() != model.mesh.bond.size())
     refuse(fmt::format("the model has {} substrates for {} bond facets; needs one each",
                        model.substrates.size(), model.mesh.bond.size()));
-  for (const Substrate substrate : all_substrates) {
-    if (std::find(model.substrates.begin(), model.substrates.end(), substrate) == model.substrates.end())
-      continue;
-    const Adhesive& adhesive = model.adhesive;
-    if (!adhesive.strength.contains(substrate) || !adhesive.strength_maturity.contains(substrate) ||
-        !adhesive.stiffness_maturity.contains(substrate))
-      refuse(fmt::format("adhesive '{}' has no values for {}, on which part of the bond sits", adhesive.name,
-                         name_of(substrate)));
-  }
+  for (const auto& [wall, own] : model.wall_bonds)
+    if (std::ranges::find(model.mesh.walls, wall) == model.mesh.walls.end())
+      refuse(
+          fmt::format("the bond to wall '{}' has values of its own; this geometry has no such wall", wall));
+  const Adhesive& adhesive = model.adhesive;
+  for (const auto& [wall, part] : bonds_by_wall(model))
+    for (const Substrate substrate : part.second)
+      if (!part.first.strength.contains(substrate) || !adhesive.strength_maturity.contains(substrate) ||
+          !adhesive.stiffness_maturity.contains(substrate))
+        refuse(fmt::format("adhesive '{}' has no values for {}, on which part of the bond sits",
+                           adhesive.name, name_of(substrate)));
 }
 
 void require_placements(const Model& model) {
@@ -130,9 +148,9 @@ void require_can_debond(const Model& model) {
   for (const BondFacet& facet : model.mesh.bond)
     if (facet.tooth == facet.filling)
       refuse("a tied bond cannot let go; choose mode intact, or give the bond a film");
-  for (const Substrate substrate : all_substrates)
-    if (std::find(model.substrates.begin(), model.substrates.end(), substrate) != model.substrates.end())
-      require_bond_can_soften(model.adhesive, substrate);
+  for (const auto& [wall, part] : bonds_by_wall(model))
+    for (const Substrate substrate : part.second)
+      require_bond_can_soften(part.first, model.adhesive, substrate);
 }
 
 void require_valid(const Model& model) {

@@ -6,12 +6,18 @@
 #include <algorithm>
 #include <numeric>
 
+#include "cases/file/unused_values.hpp"
 #include "cases/study/runs/slurm.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 
 namespace {
+
+/// Whether some rows may let the bond go though the base does not.
+bool sets_mode(const Factor& factor) {
+  return !factor.alternatives.empty() || std::ranges::find(factor.keys, "solver.mode") != factor.keys.end();
+}
 
 /// Rows with this status by message, in the order in which messages first occur.
 std::vector<std::pair<std::string, std::vector<int>>> by_message(const ResultTable& table, RunStatus status) {
@@ -26,6 +32,20 @@ std::vector<std::pair<std::string, std::vector<int>>> by_message(const ResultTab
   return groups;
 }
 
+/// Factors whose column would show no effect for want of a law that reads it.
+std::string unused_factors_text(const Study& study) {
+  const bool debonds = study.base.at_path("solver.mode").value_or(std::string()) == "debonding";
+  std::string text;
+  for (const Factor& factor : study.factors)
+    for (const std::string& key : factor.keys) {
+      const bool may_debond = debonds || std::ranges::any_of(study.factors, sets_mode);
+      if (const auto why = why_unused(key, may_debond ? Mode::debonding : Mode::intact))
+        text += fmt::format("Note: {}: factor \"{}\" changes {}, which changes no result: {}\n", factor.place,
+                            factor.name, key, *why);
+    }
+  return text;
+}
+
 }  // namespace
 
 std::string plan_text(const Study& study, const StudyPlan& plan) {
@@ -38,7 +58,7 @@ std::string plan_text(const Study& study, const StudyPlan& plan) {
   if (dropped > 0) text += fmt::format("Combinations left out: {}\n", dropped);
   for (std::size_t i = 0; i < plan.dropped.size(); ++i)
     text += fmt::format("  {} by \"{}\"\n", plan.dropped[i], study.drops[i].text);
-  return text;
+  return text + unused_factors_text(study);
 }
 
 std::string work_text(const RunOrder& order, double seconds) {
