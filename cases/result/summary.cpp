@@ -208,8 +208,7 @@ std::string summary_text(const ordered_json& summary) {
                                  summary["invented"].get<bool>() ? ", invented for demonstration" : "",
                                  summary["mode"].get<std::string>());
   text += bond_text(summary);
-  if (const std::string cure = cure_text(summary); !cure.empty()) text += "
-" + cure;
+  if (const std::string cure = cure_text(summary); !cure.empty()) text += "\n" + cure;
   text += cusps_text(summary["cusp_deflection"]);
   text += fmt::format("Chair time {}; largest energy error {:.2g} %\n",
                       duration_text(summary["chair_time_s"].get<double>()),
