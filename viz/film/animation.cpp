@@ -94,11 +94,6 @@ class Filming {
     const std::vector<viz::Panel> last = panels_at(scenes.back().time);
     common_ = viz::common_view(last, BondField::ratio);
     common_.cut = cut_look(last);
-    for (const Result& result : results)
-      for (const ResultFrame& frame : result.frames)
-        if (!frame.bond.empty())
-          common_.scale_top =
-              std::max(common_.scale_top, viz::scale_top_for(read_bond(frame.bond), BondField::ratio));
   }
 
   std::unique_ptr<viz::Canvas> draw(std::size_t scene) {

@@ -23,7 +23,7 @@ std::string describe(const BondSurface& bond) {
   const BondState state = judge(bond);
   std::string text = fmt::format("bond strength reached on {:.0f} % of the bond", 100 * state.reached);
   if (state.debonded > 0.0005)
-    text += fmt::format(", debonded {:.0f} %, gap up to {:.2g} um", 100 * state.debonded,
+    text += fmt::format(", debonded {:.0f} %, gap up to {:.2g} µm", 100 * state.debonded,
                         1000 * bond.cell_field("gap").maxCoeff());
   return text;
 }
@@ -170,8 +170,8 @@ std::unique_ptr<Page> compose_on(const Sheet& sheet, const CommonView& common,
   for (std::size_t p = 0; p < sheet.panels.size(); ++p) {
     const double left = column_width * static_cast<double>(p % sheet.columns);
     const double panel_bottom = top - height_of_row * static_cast<double>(p / sheet.columns + 1);
-    draw_panel(*page, {left, panel_bottom, column_width, height_of_row}, sheet.panels[p], sheet.beside, common,
-               look);
+    draw_panel(*page, {left, panel_bottom, column_width, height_of_row}, sheet.panels[p], sheet.beside,
+               common, look);
   }
   draw_foot(*page, sheet, common, look);
   return page;
@@ -196,9 +196,9 @@ Panel make_panel(const Result& result, std::size_t frame, const std::string& whe
 double scale_top_for(const BondSurface& bond, BondField field) {
   switch (field) {
     case BondField::ratio:
-      return std::min(std::ceil(2 * std::max(1.5, nearly_highest(bond, field))) / 2, 10.0);
+      return ratio_top;
     case BondField::strength_lost:
-      return 1;
+      return 100;
     case BondField::gap:
       return round_up(std::max(0.1, nearly_highest(bond, field)));
   }
@@ -232,7 +232,7 @@ void require_sensible(const PictureOptions& options) {
   if (!options.scale_top) return;
   if (options.field == BondField::ratio && !(*options.scale_top > 1))
     throw std::invalid_argument(fmt::format(
-        "the scale of stress-to-strength ratios ends at {} [-]; must be above 1", *options.scale_top));
+        "the scale of stress-to-strength ratios ends at {}; must be above 1", *options.scale_top));
   if (!(*options.scale_top > 0))
     throw std::invalid_argument(fmt::format("the scale ends at {}; must be above 0", *options.scale_top));
 }

@@ -6,9 +6,9 @@
 #include <optional>
 
 #include "viz/drawing/vector_page.hpp"
+#include "viz/pictures/pictures.hpp"
 #include "viz/scenes/bond_scene.hpp"
 #include "viz/scenes/cut_scene.hpp"
-#include "viz/pictures/pictures.hpp"
 
 namespace setstress::viz {
 
@@ -31,7 +31,8 @@ struct CommonView {
   double scale_top;                       ///< of the quantity shown
   std::optional<CutLook> cut;
 };
-/// A round number that leaves out the highest hundredth of the area, which belongs to re-entrant edges.
+/// 2 for ratios, 100 % for the strength lost; for a gap a round number that leaves out the highest hundredth
+/// of the area, which belongs to re-entrant edges.
 double scale_top_for(const BondSurface& bond, BondField field);
 /// The scale ends at the highest that a panel asks for.
 CommonView common_view(const std::vector<Panel>& panels, BondField field);

@@ -140,7 +140,7 @@ double displacement_top(const std::vector<Body>& bodies) {
 
 BodyLook look_for(const std::vector<Body>& bodies, const DeformedOptions& options) {
   if (options.scale_top && !(*options.scale_top > 0))
-    throw std::invalid_argument(fmt::format("the scale ends at {} um; must be above 0", *options.scale_top));
+    throw std::invalid_argument(fmt::format("the scale ends at {} µm; must be above 0", *options.scale_top));
   std::vector<const VolumeCells*> volumes;
   for (const Body& body : bodies) volumes.push_back(&body.volume);
   return {.magnification = options.magnification.value_or(viz::magnification_for(volumes)),

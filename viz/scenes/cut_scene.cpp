@@ -118,8 +118,8 @@ CutScene make_cut_scene(const Result& result, std::size_t frame, CutField field,
   if (field == CutField::principal_stress)
     scene.values = smooth_by_region(scene.volume, scene.volume.of_cells.at("principal_stress").col(0));
   else
-    scene.values = of_filling(scene.volume,
-                              smooth_by_region(scene.volume, scene.volume.of_cells.at("conversion").col(0)));
+    scene.values = of_filling(
+        scene.volume, smooth_by_region(scene.volume, 100 * scene.volume.of_cells.at("conversion").col(0)));
   return scene;
 }
 
