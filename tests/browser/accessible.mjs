@@ -58,6 +58,7 @@ await withPage(pages.two, async (page, { complaints }) => {
   assert.deepEqual(complaints, []);
   assert.match(await page.locator("main").innerText(), /No view in space/);
   assert.ok((await page.locator(".sentence").count()) > 1, "the words are there");
+  await page.locator(".chart path.result-B").first().waitFor({ state: "attached" });
   assert.ok((await page.locator(".chart path.result-B").count()) > 3, "the charts are there");
   assert.ok((await page.locator(".numbers td[data-column]").count()) > 20, "the tables are there");
   await page.evaluate("setstressPage.clock.go(3); setstressPage.chooseWall('floor')");

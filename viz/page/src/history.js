@@ -56,8 +56,7 @@ export function makeHistory(results, walls, clock, chooseWall) {
   }
   function bringIntoView() {
     const chart = charts.find(({ wall }) => wall === chosen) ?? charts[0];
-    const calm = matchMedia("(prefers-reduced-motion: reduce)").matches;
-    chart?.box.scrollIntoView({ block: "center", behavior: calm ? "auto" : "smooth" });
+    chart?.box.scrollIntoView({ block: "nearest" });
   }
   clock.listen(() => charts.forEach((chart) => chart.move()));
   const section = element("section", { class: "history", "aria-labelledby": "history-head" },
