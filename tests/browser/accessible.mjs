@@ -57,6 +57,7 @@ await withPage(pages.two, async (page, { complaints }) => {
   assert.equal(await page.locator("canvas").count(), 0);
   assert.deepEqual(complaints, []);
   assert.match(await page.locator("main").innerText(), /No view in space/);
+  assert.equal(await page.locator(".controls").isVisible(), false, "nothing to turn or colour");
   assert.ok((await page.locator(".sentence").count()) > 1, "the words are there");
   await page.locator(".chart path.result-B").first().waitFor({ state: "attached" });
   assert.ok((await page.locator(".chart path.result-B").count()) > 3, "the charts are there");

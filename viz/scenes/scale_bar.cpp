@@ -1,5 +1,7 @@
 #include "viz/scenes/scale_bar.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 
 namespace setstress::viz {
@@ -26,7 +28,8 @@ void draw_bar(Drawing& drawing, const Box& bar, const Scale& scale, double unit)
                      {.size = 14 * unit, .align = Align::centre});
   }
   if (!scale.below_zero.empty())
-    drawing.add_text(bar.left, bar.top() + 14 * unit, "grey: " + scale.below_zero,
+    drawing.add_text(bar.left, bar.top() + 14 * unit,
+                     fmt::format("grey: {} by more than {:g} MPa", scale.below_zero, clear_pressure),
                      {.size = 13 * unit, .faint = true});
   if (!scale.mark) return;
   const double mark = place(*scale.mark);

@@ -31,7 +31,7 @@ export function drawLegend(box, field, range, looks) {
     const last = i === ticks.length - 1 && field.open_ended;
     bar.append(svg("text", { x: x(value), y: 54, "text-anchor": "middle" }, `${shortNumber(value)}${last ? " or more" : ""}`));
   });
-  if (range.low < 0) bar.append(svg("text", { x: left, y: 14, class: "faint" }, `grey: ${field.below_zero}`));
+  if (range.low < 0) bar.append(svg("text", { x: left, y: 14, class: "faint" }, `grey: ${field.below_zero} by more than ${field.clear_pressure} MPa`));
   if (field.mark) {
     bar.append(svg("line", { x1: x(field.mark), x2: x(field.mark), y1: 16, y2: 41, class: "one" }));
     bar.append(svg("text", { x: x(field.mark), y: 12, "text-anchor": "middle", class: "strong" }, field.mark_text));
