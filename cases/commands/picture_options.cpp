@@ -16,7 +16,9 @@ void add_results(CLI::App* command, CommandLine& line, int most) {
 }
 
 void add_common(CLI::App* command, CommandLine& line) {
-  command->add_option("--top", line.picture.scale_top, "Upper end of the scale; from the data unless given")
+  command
+      ->add_option("--top", line.picture.scale_top,
+                   "Upper end of the scale; unless given 2 for ratios, else from the data")
       ->type_name("VALUE");
   command->add_flag("--quiet", line.quiet, "Say nothing but errors");
 }

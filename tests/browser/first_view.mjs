@@ -19,6 +19,8 @@ await withPage(pages.two, async (page) => {
   const times = await shown(page);
   times.forEach((time, i) => assert.ok(Math.abs(time - worstTime(plans[i])) < 5, `${plans[i]} at ${time} s, worst at ${worstTime(plans[i])} s`));
   assert.notEqual(times[0], times[1]);
+  const slider = Number(await page.locator("#time").inputValue());
+  assert.ok(Math.abs(slider - times[0]) < 5, `the slider stands at ${slider} s, where the first is shown`);
   await page.locator("#time").focus();
   await page.keyboard.press("Home");
   assert.equal(await page.locator("#moment").inputValue(), "same", "moving the slider shows all at one time");

@@ -19,9 +19,9 @@ export const [folder, modules, chromium] = process.argv.slice(2).map((path) => r
  * Opens a page of the folder and hands it to `test`, with what it complained of, what it asked of the network and
  * the milliseconds until its first view was drawn.
  */
-export async function withPage(name, test, context = {}) {
+export async function withPage(name, test, context = {}, moreFlags = []) {
   const { chromium: browserType } = createRequire(join(modules, "here.js"))("playwright-core");
-  const browser = await browserType.launch({ executablePath: chromium, args: flags });
+  const browser = await browserType.launch({ executablePath: chromium, args: [...flags, ...moreFlags] });
   try {
     const page = await (await browser.newContext({ viewport: { width: 1280, height: 900 }, ...context })).newPage();
     const complaints = [];

@@ -65,8 +65,16 @@ Colour ratio_colour(double ratio, double top) {
 }
 
 Colour stress_colour(double stress, double top) {
-  if (stress < 0) return from_lch(80, 0, 0);
   return between({95, 20, 100}, {25, 45, 320}, std::clamp(stress / top, 0.0, 1.0));
+}
+
+Colour pressure_colour(double stress, const Colour& at_zero) {
+  if (stress < -clear_pressure) return from_lch(80, 0, 0);
+  const Colour neutral = from_lch(93, 0, 0);
+  const double share = std::clamp(-stress / clear_pressure, 0.0, 1.0);
+  Colour colour;
+  for (std::size_t c = 0; c < colour.size(); ++c) colour[c] = mix(at_zero[c], neutral[c], share);
+  return colour;
 }
 
 Colour single_hue(double share, double hue_degrees) {

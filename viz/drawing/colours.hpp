@@ -24,8 +24,13 @@ std::string hex(const Colour& colour);
 /// hues that all kinds of colour vision keep apart. Clamped to [0, top].
 Colour ratio_colour(double ratio, double top);
 
-/// Colour of a stress [MPa] on a scale from 0 (pale) to `top` (dark); compression (negative) is grey.
+/// Colour of a stress [MPa] on a scale from 0 (pale) to `top` (dark), clamped.
 Colour stress_colour(double stress, double top);
+
+/// Pressure up to this [MPa] is hardly told from zero: there the mesh decides the sign.
+constexpr double clear_pressure = 2;
+/// Colour of a stress below zero [MPa]: from `at_zero` fading to a neutral one, grey beyond `clear_pressure`.
+Colour pressure_colour(double stress, const Colour& at_zero);
 
 /// One hue [degrees] from pale (`share` 0) to dark (1), clamped: for quantities that have no value of special
 /// meaning between their ends.

@@ -27,6 +27,13 @@ struct TextStyle {
   bool plate = false;  ///< on a plate of the background's colour, for text over a view
 };
 
+/// Width of a line of text in Helvetica [pixels] (Adobe core font metrics; others as wide as a digit).
+double text_width(const std::string& text, const TextStyle& style);
+/// The style, of smaller letters where the line would be wider than `width` [pixels].
+TextStyle fitted(const std::string& text, TextStyle style, double width);
+/// At most so many letters, then "...".
+std::string shortened(const std::string& text, std::size_t letters);
+
 using FlatPoint = std::array<double, 2>;
 
 class Drawing {

@@ -12,58 +12,84 @@ namespace {
 
 /// Hues [degrees] of the scales of one hue. The ratio has blue and orange, stress runs from yellow to purple.
 constexpr double hue_of_strength_lost = 100, hue_of_gap = 5, hue_of_displacement = 200,
-                 hue_of_conversion = 150;
+                 hue_of_conversion = 150, hue_of_pull = 290, hue_of_shear = 325;
 
-Scale plain(const char* name, const char* note, double top, bool open_ended, double hue) {
-  return {.name = name,
+Scale plain(const char* key, const char* quantity, const char* unit, const char* note, double top,
+            bool open_ended, double hue) {
+  return {.key = key,
+          .quantity = quantity,
+          .unit = unit,
           .note = note,
           .low = 0,
           .top = top,
           .open_ended = open_ended,
           .mark = {},
           .mark_text = {},
+          .below_zero = {},
           .colour = [top, hue](double value) { return single_hue(value / top, hue); }};
+}
+
+/// With `below_zero`, which is what values below zero mean.
+Scale with_pressure(Scale scale, const char* below_zero) {
+  scale.low = -std::max(0.2 * scale.top, 1.25 * clear_pressure);
+  scale.below_zero = below_zero;
+  scale.colour = [positive = std::move(scale.colour)](double value) {
+    return value < 0 ? pressure_colour(value, positive(0)) : positive(value);
+  };
+  return scale;
 }
 
 }  // namespace
 
+std::string Scale::name() const {
+  return unit.empty() ? quantity : fmt::format("{} [{}]", quantity, unit);
+}
+
 Scale ratio_scale(double top) {
-  return {.name = "stress-to-strength ratio [-]",
+  return {.key = "ratio",
+          .quantity = "stress-to-strength ratio",
+          .unit = "",
           .note = "load on the bond over its strength now",
           .low = 0,
           .top = top,
           .open_ended = true,
           .mark = 1.0,
           .mark_text = "bond strength reached",
+          .below_zero = {},
           .colour = [top](double value) { return ratio_colour(value, top); }};
 }
 
 Scale strength_lost_scale() {
-  return plain("share of bond strength lost [-]", "line: rim of what has let go", 1, false,
-               hue_of_strength_lost);
+  return plain("lost", "bond strength lost", "%", "100 % is debonded", 100, false, hue_of_strength_lost);
 }
 
 Scale gap_scale(double top) {
-  return plain("gap where debonded [um]", "line: rim of what has let go", top, true, hue_of_gap);
+  return plain("gap", "gap", "µm", "opening where debonded", top, true, hue_of_gap);
 }
 
 Scale stress_scale(double top) {
-  return {.name = "largest principal stress [MPa]",
-          .note = "tension positive; grey: pressed from all sides",
-          .low = -0.2 * top,
-          .top = top,
-          .open_ended = true,
-          .mark = {},
-          .mark_text = {},
-          .colour = [top](double value) { return stress_colour(value, top); }};
+  Scale scale = plain("stress", "largest principal stress", "MPa", "tension positive", top, true, 0);
+  scale.colour = [top](double value) { return stress_colour(value, top); };
+  return with_pressure(std::move(scale), "pressed from all sides");
+}
+
+Scale pull_scale(double top) {
+  return with_pressure(plain("normal", "normal traction on the bond", "MPa", "pull straight off the wall",
+                             top, true, hue_of_pull),
+                       "pressed onto the wall");
+}
+
+Scale shear_scale(double top) {
+  return plain("shear", "shear traction on the bond", "MPa", "pull along the wall", top, true, hue_of_shear);
 }
 
 Scale displacement_scale(double top) {
-  return plain("displacement [um]", "how far each point has moved", top, true, hue_of_displacement);
+  return plain("displacement", "displacement", "µm", "how far each point has moved", top, true,
+               hue_of_displacement);
 }
 
 Scale conversion_scale() {
-  return plain("relative conversion of the composite [-]", "0 soft paste, 1 set as far as it will", 1, false,
+  return plain("conversion", "conversion", "%", "of the conversion the composite can reach", 100, false,
                hue_of_conversion);
 }
 
@@ -84,7 +110,7 @@ FieldSource source_of(BondField field) {
     case BondField::ratio:
       return {"stress_to_strength_ratio", 1};
     case BondField::strength_lost:
-      return {"strength_lost", 1};
+      return {"strength_lost", 100};
     case BondField::gap:
       return {"gap", 1000};
   }

@@ -1,6 +1,6 @@
 #pragma once
-// Private to viz/: the scales of the pictures. Each quantity has its own colours, name and unit: one meaning
-// a scale.
+// Private to viz/: the scales of pictures, films and page. Each quantity has its own colours, name and unit:
+// one meaning a scale.
 
 #include <functional>
 #include <optional>
@@ -13,21 +13,29 @@
 namespace setstress::viz {
 
 struct Scale {
-  std::string name;            ///< with its unit
+  std::string key;             ///< by which the page knows it
+  std::string quantity, unit;  ///< the unit is empty for plain numbers
   std::string note;            ///< what it means, in small print
   double low, top;             ///< ends
   bool open_ended;             ///< values above `top` occur
   std::optional<double> mark;  ///< value with a meaning of its own
   std::string mark_text;
+  std::string below_zero;  ///< what values below zero mean; empty where there are none
   std::function<Colour(double)> colour;
+  [[nodiscard]] std::string name() const;  ///< the quantity with its unit
 };
 
-Scale ratio_scale(double top);
-Scale strength_lost_scale();
+/// Where the scale of stress-to-strength ratios ends unless asked otherwise: pages and pictures can be
+/// compared.
+constexpr double ratio_top = 2;
+Scale ratio_scale(double top = ratio_top);
+Scale strength_lost_scale();           ///< [%]
 Scale gap_scale(double top);           ///< [um]
 Scale stress_scale(double top);        ///< [MPa]
+Scale pull_scale(double top);          ///< normal traction [MPa]
+Scale shear_scale(double top);         ///< [MPa]
 Scale displacement_scale(double top);  ///< [um]
-Scale conversion_scale();
+Scale conversion_scale();              ///< [%]
 
 /// The scale of a quantity on the bond that ends at `top`.
 Scale scale_of(BondField field, double top);

@@ -13,6 +13,14 @@ std::string markup_text(const std::string& text) {
   return safe;
 }
 
+/// With two decimals or fewer.
+std::string short_number(double value) {
+  std::string text = fmt::format("{:.2f}", value);
+  text.erase(text.find_last_not_of('0') + 1);
+  if (text.back() == '.') text.pop_back();
+  return text;
+}
+
 /// SVG counts y from the top.
 class SvgWriter {
  public:
@@ -50,8 +58,8 @@ class SvgWriter {
  private:
   void add_points(const std::vector<FlatPoint>& points, const char* end) {
     for (std::size_t i = 0; i < points.size(); ++i)
-      text_ +=
-          fmt::format("{}{:.2f} {:.2f}", i == 0 ? "M" : "L", points[i][0], page_.height() - points[i][1]);
+      text_ += fmt::format("{}{} {}", i == 0 ? "M" : "L", short_number(points[i][0]),
+                           short_number(page_.height() - points[i][1]));
     text_ += end;
   }
   void add_plate(const VectorPage::Text& text) {

@@ -45,7 +45,4 @@ class VectorPage : public Drawing {
   std::vector<Shape> shapes_;
 };
 
-/// Width of a line of text in Helvetica [pixels] (Adobe core font metrics; others as wide as a digit).
-double text_width(const std::string& text, const TextStyle& style);
-
 }  // namespace setstress::viz

@@ -68,17 +68,62 @@ std::size_t frame_up_to(const Result& result, double time) {
   return last;
 }
 
-viz::Clock clock_of(const std::vector<Scene>& scenes, std::size_t now) {
-  viz::Clock clock{.time = spoken_time(scenes[now].time), .jump = {}, .share = 0, .jumps_at = {}};
-  if (scenes[now].jumped > 0) clock.jump = fmt::format("clock jumps {}", spoken_time(scenes[now].jumped));
+struct Happening {
+  double time;        ///< [s]
+  std::string event;  ///< "light on", ...
+};
+std::vector<Happening> happenings_of(const Result& result) {
+  std::vector<Happening> all;
+  for (const ResultFrame& frame : result.frames)
+    if (!frame.bond.empty())
+      if (const std::string event = read_bond(frame.bond, {}).event; !event.empty())
+        all.push_back({frame.time, event});
+  return all;
+}
+
+/// Whether the lamp is on after what has happened up to `time`.
+bool lamp_on(const std::vector<Happening>& happenings, double time) {
+  bool on = false;
+  for (const Happening& each : happenings)
+    if (each.time <= time && each.event.find("light o") != std::string::npos)
+      on = each.event.rfind("light o") == each.event.rfind("light on");
+  return on;
+}
+
+/// Share of the film that has passed when a scene begins; 1 beyond the last.
+std::vector<double> starts_of(const std::vector<Scene>& scenes) {
   double total = 0;
-  for (const Scene& scene : scenes) total += scene.frames;
-  double passed = 0;
+  std::vector<double> starts{0};
+  for (const Scene& scene : scenes) starts.push_back(total += scene.frames);
+  for (double& start : starts) start /= total;
+  return starts;
+}
+
+viz::ClockRow clock_row(const std::string& name, const std::vector<Happening>& happenings,
+                        const std::vector<Scene>& scenes) {
+  const std::vector<double> starts = starts_of(scenes);
+  viz::ClockRow row{.name = name, .lit = {}, .events = {}};
   for (std::size_t s = 0; s < scenes.size(); ++s) {
-    if (s == now) clock.share = passed / total;
-    if (scenes[s].jumped > 0) clock.jumps_at.push_back(passed / total);
-    passed += scenes[s].frames;
+    if (lamp_on(happenings, scenes[s].time)) row.lit.push_back({starts[s], starts[s + 1]});
+    for (const Happening& each : happenings) {
+      constexpr std::string_view placed = "increment ";
+      if (each.time != scenes[s].time) continue;
+      row.events.emplace_back(starts[s],
+                              each.event.starts_with(placed) ? each.event.substr(placed.size()) : each.event);
+    }
   }
+  return row;
+}
+
+viz::Clock clock_of(const std::vector<Scene>& scenes, std::size_t now) {
+  viz::Clock clock{.time = spoken_time(scenes[now].time),
+                   .jump = {},
+                   .share = starts_of(scenes)[now],
+                   .jumps_at = {},
+                   .rows = {}};
+  if (scenes[now].jumped > 0) clock.jump = fmt::format("clock jumps {}", spoken_time(scenes[now].jumped));
+  for (std::size_t s = 0; s < scenes.size(); ++s)
+    if (scenes[s].jumped > 0) clock.jumps_at.push_back(starts_of(scenes)[s]);
   return clock;
 }
 
@@ -90,15 +135,14 @@ class Filming {
       : results_(results), names_(names), scenes_(scenes), options_(options) {
     for (const Result& result : results)
       cut_at_.push_back(middle_of_filling(read_volume(result.frames.back().volume), cut_axis));
+    for (std::size_t r = 0; r < results.size(); ++r) {
+      happenings_.push_back(happenings_of(results[r]));
+      rows_.push_back(clock_row(results.size() > 1 ? names[r] : std::string(), happenings_[r], scenes));
+    }
     panels_.resize(results.size());
     const std::vector<viz::Panel> last = panels_at(scenes.back().time);
     common_ = viz::common_view(last, BondField::ratio);
     common_.cut = cut_look(last);
-    for (const Result& result : results)
-      for (const ResultFrame& frame : result.frames)
-        if (!frame.bond.empty())
-          common_.scale_top =
-              std::max(common_.scale_top, viz::scale_top_for(read_bond(frame.bond), BondField::ratio));
   }
 
   std::unique_ptr<viz::Canvas> draw(std::size_t scene) {
@@ -108,6 +152,7 @@ class Filming {
                      .columns = results_.size(),
                      .clock = clock_of(scenes_, scene),
                      .beside = viz::Beside::cut};
+    sheet.clock->rows = rows_;
     if (results_.size() == 1) {
       sheet.title = sheet.panels[0].bond.title;
       sheet.column_names.clear();
@@ -132,6 +177,7 @@ class Filming {
       if (known_frame != frame) {
         panel = viz::make_panel(results_[r], frame, "At");
         panel.cut = viz::make_cut_scene(results_[r], frame, viz::CutField::conversion, cut_axis, cut_at_[r]);
+        panel.lit = lamp_on(happenings_[r], results_[r].frames[frame].time);
         known_frame = frame;
       }
       panels.push_back(panel);
@@ -156,6 +202,8 @@ class Filming {
   const std::vector<std::string>& names_;
   const std::vector<Scene>& scenes_;
   const AnimationOptions& options_;
+  std::vector<std::vector<Happening>> happenings_;                         ///< by result
+  std::vector<viz::ClockRow> rows_;                                        ///< by result
   std::vector<double> cut_at_;                                             ///< [mm] by result
   std::vector<std::pair<std::optional<std::size_t>, viz::Panel>> panels_;  ///< by result, with its frame
   viz::CommonView common_{};

@@ -20,7 +20,7 @@ struct AnimationOptions {
   double pause_at_jump = 1.2;                 ///< [s] of film
   double film_per_second = 0.15;              ///< [s] of film for a second of the case, between jumps
   Background background = Background::white;  ///< not transparent
-  std::optional<double> scale_top{};       ///< upper end of the scale of ratios, > 1; left out: from the data
+  std::optional<double> scale_top{};          ///< upper end of the scale of ratios, > 1; left out: 2
   std::function<void(double)> progress{};  ///< told the share of the work that is done [-]; may throw to stop
 };
 

@@ -8,7 +8,7 @@
 #include <set>
 #include <stdexcept>
 
-#include "viz/drawing/colours.hpp"
+#include "viz/drawing/scale.hpp"
 #include "viz/files/write_file.hpp"
 #include "viz/page/page_pack.hpp"
 #include "viz/page/page_result.hpp"
@@ -172,17 +172,35 @@ void require_one_version(const ordered_json& results) {
         "the results were made by different versions of setstress ({}); run the cases again with one", list));
 }
 
-/// The colours of the pictures, in equal steps.
-ordered_json scales_json() {
-  constexpr int steps = 128;
-  ordered_json scales;
+/// What the page is told of a scale: names, and its colours in equal steps from 0 to its top and from 0 to
+/// the clear pressure. The page finds tops that hang on the data.
+ordered_json scale_json(const viz::Scale& scale, bool top_is_fixed) {
+  constexpr int steps = 256;
+  ordered_json json{{"quantity", scale.quantity},   {"unit", scale.unit},
+                    {"note", scale.note},           {"open_ended", scale.open_ended},
+                    {"mark_text", scale.mark_text}, {"below_zero", scale.below_zero}};
+  if (top_is_fixed) json["top"] = scale.top;
+  if (scale.mark) json["mark"] = *scale.mark;
   for (int i = 0; i < steps; ++i) {
-    const double share = i / (steps - 1.0);
-    scales["ratio_below_1"].push_back(hex(ratio_colour(0.999999 * share, 2)));
-    scales["ratio_from_1"].push_back(hex(ratio_colour(1 + share, 2)));
-    scales["stress"].push_back(hex(stress_colour(share, 1)));
+    const double share = (i + 0.5) / steps;
+    json["colours"].push_back(hex(scale.colour(share * scale.top)));
+    if (!scale.below_zero.empty()) json["pressed"].push_back(hex(scale.colour(-share * clear_pressure)));
   }
-  scales["compression"] = hex(stress_colour(-1, 1));
+  if (!scale.below_zero.empty()) {
+    json["clear_pressure"] = clear_pressure;
+    json["pressed"].push_back(hex(scale.colour(-2 * clear_pressure)));
+  }
+  return json;
+}
+
+/// The scales of the pictures, by key.
+ordered_json scales_json() {
+  ordered_json scales;
+  for (const viz::Scale& scale : {viz::ratio_scale(), viz::strength_lost_scale(), viz::conversion_scale()})
+    scales[scale.key] = scale_json(scale, true);
+  for (const viz::Scale& scale : {viz::pull_scale(1), viz::shear_scale(1), viz::gap_scale(1),
+                                  viz::stress_scale(1), viz::displacement_scale(1)})
+    scales[scale.key] = scale_json(scale, false);
   return scales;
 }
 

@@ -19,11 +19,16 @@
 namespace setstress::viz {
 namespace {
 
+/// Colour of the lamp and of its light.
+const Colour lamp_colour = from_lch(78, 70, 80);
+
+constexpr const char* at_the_end = "At the end:";
+
 std::string describe(const BondSurface& bond) {
   const BondState state = judge(bond);
   std::string text = fmt::format("bond strength reached on {:.0f} % of the bond", 100 * state.reached);
   if (state.debonded > 0.0005)
-    text += fmt::format(", debonded {:.0f} %, gap up to {:.2g} um", 100 * state.debonded,
+    text += fmt::format(", debonded {:.0f} %, gap up to {:.2g} µm", 100 * state.debonded,
                         1000 * bond.cell_field("gap").maxCoeff());
   return text;
 }
@@ -40,17 +45,19 @@ double nearly_highest(const BondSurface& bond, BondField field) {
 }
 
 /// Heights in design pixels, of which a page is `design_width` wide.
-constexpr double top_margin = 60, column_name_height = 36, panel_height = 740, clock_height = 70,
-                 bar_height = 90, caution_height = 34;
+constexpr double top_margin = 60, column_name_height = 36, panel_height = 740, clock_height = 50,
+                 clock_row_height = 30, bar_height = 90, caution_height = 34;
 /// Of a panel, for the opened box.
 constexpr double share_flat = 0.5;
 
 double design_width(const Sheet& sheet) {
   return std::max(1600.0, 800.0 * static_cast<double>(sheet.columns));
 }
+double height_of_clock(const Sheet& sheet) {
+  return sheet.clock ? clock_height + clock_row_height * static_cast<double>(sheet.clock->rows.size()) : 0;
+}
 double bottom_height(const Sheet& sheet) {
-  return (sheet.clock ? clock_height : 0) + (sheet.beside == Beside::cut ? 2 : 1) * bar_height +
-         caution_height;
+  return height_of_clock(sheet) + (sheet.beside == Beside::cut ? 2 : 1) * bar_height + caution_height;
 }
 double design_height(const Sheet& sheet) {
   const auto rows = static_cast<double>(rows_for(sheet.panels.size(), sheet.columns));
@@ -68,7 +75,8 @@ bool better_beside(const Box& box, const std::array<Eigen::Vector2d, 2>& extent)
 
 /// What is said above a panel; returns the rest of `box`.
 Box draw_panel_heading(Drawing& drawing, const Box& box, const Panel& panel, double unit) {
-  add_heading(drawing, box.left + 20 * unit, box.top() - 18 * unit, unit, panel.heading, panel.detail);
+  add_heading(drawing, box.left + 20 * unit, box.top() - 18 * unit, box.width - 40 * unit, unit,
+              panel.heading, panel.detail);
   return {box.left + 20 * unit, box.bottom, box.width - 40 * unit, box.height - 60 * unit};
 }
 
@@ -76,6 +84,21 @@ void draw_panel(VectorPage& page, const Box& box, const Panel& panel, Beside, co
                 const BondLook& look) {
   const Box view = draw_panel_heading(page, box, panel, look.pixel);
   draw_opened(page, view, panel.bond, panel.opened, common.extent, look);
+}
+
+/// What the cut is, and above it the lamp while it is on; returns the rest of `box`.
+Box draw_cut_heading(Drawing& drawing, const Box& box, const Panel& panel, double unit) {
+  const std::string what = name_of_cut(panel.cut.value().cut) + ", coloured by conversion";
+  drawing.add_text(box.left, box.top() - 10 * unit, what,
+                   fitted(what, {.size = 16 * unit, .bold = true}, box.width - 10 * unit));
+  if (panel.lit) {
+    const Box lamp{box.left + 0.2 * box.width, box.top() - 44 * unit, 0.6 * box.width, 20 * unit};
+    drawing.add_box(lamp, lamp_colour);
+    drawing.add_frame(lamp, unit, drawing.ink());
+    drawing.add_text(lamp.right() + 8 * unit, lamp.bottom + 10 * unit, "light on",
+                     {.size = 15 * unit, .bold = true});
+  }
+  return {box.left, box.bottom, box.width, box.height - 48 * unit};
 }
 
 void draw_panel(Canvas& canvas, const Box& box, const Panel& panel, Beside beside, const CommonView& common,
@@ -95,7 +118,7 @@ void draw_panel(Canvas& canvas, const Box& box, const Panel& panel, Beside besid
   if (beside == Beside::cut) {
     CutLook cut = common.cut.value();
     cut.pixel = unit;
-    draw_cut_scene(canvas, other, panel.cut.value(), cut);
+    draw_cut_scene(canvas, draw_cut_heading(canvas, other, panel, unit), panel.cut.value(), cut);
   } else {
     draw_in_space(canvas, other, panel.bond, panel.opened, common.viewpoint, look);
   }
@@ -112,17 +135,42 @@ std::vector<Looks> looks_seen(const std::vector<Panel>& panels) {
 double draw_titles(Drawing& canvas, const Sheet& sheet, double unit) {
   const double column_width = static_cast<double>(canvas.width()) / static_cast<double>(sheet.columns);
   const double top = canvas.height() - top_margin * unit;
-  canvas.add_text(20 * unit, canvas.height() - 34 * unit, sheet.title, {.size = 26 * unit, .bold = true});
+  canvas.add_text(20 * unit, canvas.height() - 34 * unit, sheet.title,
+                  fitted(sheet.title, {.size = 26 * unit, .bold = true}, canvas.width() - 40 * unit));
   for (std::size_t c = 0; c < sheet.column_names.size(); ++c)
-    canvas.add_text(static_cast<double>(c) * column_width + 20 * unit, top - 16 * unit, sheet.column_names[c],
-                    {.size = 24 * unit, .bold = true});
+    canvas.add_text(
+        static_cast<double>(c) * column_width + 20 * unit, top - 16 * unit, sheet.column_names[c],
+        fitted(sheet.column_names[c], {.size = 24 * unit, .bold = true}, column_width - 40 * unit));
   return top - (sheet.column_names.empty() ? 0 : column_name_height) * unit;
+}
+
+/// When the lamp is on, as bars, and names of what happens below them, as far as they stand clear.
+void draw_clock_row(Drawing& canvas, const Box& box, const ClockRow& row, double unit) {
+  for (const auto& [from, to] : row.lit)
+    canvas.add_box({box.left + from * box.width, box.top() - 9 * unit, (to - from) * box.width, 7 * unit},
+                   lamp_colour);
+  const std::string name = shortened(row.name, 40);
+  const double line = box.top() - 18 * unit, room = 250 * unit;
+  TextStyle style = fitted(name, {.size = 13 * unit, .align = Align::right}, room);
+  if (!name.empty()) canvas.add_text(box.left - 12 * unit, line, name, style);
+  double free = box.left - 20 * unit;
+  for (const auto& [share, event] : row.events) {
+    style = {.size = 13 * unit, .align = Align::left};
+    const double own = 1.1 * text_width(event, style);
+    const double start =
+        std::clamp(box.left + share * box.width - own / 2, free, std::max(free, box.right() - own));
+    if (start > box.left + share * box.width) continue;  // it would stand beside what it names
+    canvas.add_line(box.left + share * box.width, box.top() - 10 * unit, box.left + share * box.width,
+                    box.top(), unit, canvas.ink());
+    canvas.add_text(start, line, event, style);
+    free = start + own + 8 * unit;
+  }
 }
 
 /// The time, how far it has just jumped, and a line along which the animation runs with its jumps marked.
 void draw_clock(Drawing& canvas, const Box& box, const Clock& clock, double unit) {
   const Colour alert = from_lch(58, 78, 55);
-  const double y = box.bottom + box.height / 2, left = box.left + 480 * unit,
+  const double y = box.top() - clock_height / 2 * unit, left = box.left + 480 * unit,
                width = box.right() - left - 20 * unit;
   canvas.add_text(box.left, y, clock.time, {.size = 30 * unit, .bold = true});
   canvas.add_text(box.left + 220 * unit, y, clock.jump, {.size = 18 * unit, .bold = true});
@@ -133,6 +181,11 @@ void draw_clock(Drawing& canvas, const Box& box, const Clock& clock, double unit
   const double now = left + clock.share * width;
   canvas.add_polygon({{now, y + 5 * unit}, {now + 9 * unit, y + 20 * unit}, {now - 9 * unit, y + 20 * unit}},
                      canvas.ink());
+  double top = y - 10 * unit;
+  for (const ClockRow& row : clock.rows) {
+    draw_clock_row(canvas, {left, top - clock_row_height * unit, width, clock_row_height * unit}, row, unit);
+    top -= clock_row_height * unit;
+  }
 }
 
 /// Clock, bars of the scales and the caution line.
@@ -143,15 +196,15 @@ void draw_foot(Drawing& drawing, const Sheet& sheet, const CommonView& common, c
   double bottom = caution_height * unit;
   if (sheet.beside == Beside::cut) {
     const double right = draw_scale_bar(drawing, {left, bottom, width, height}, common.cut->scale, unit);
-    add_heading(drawing, right, bottom + height / 2 + 9 * unit, 0.81 * unit,
-                name_of_factor(common.cut->magnification), "thin lines: before");
+    add_heading(drawing, right, bottom + height / 2 + 9 * unit, left + width - right, 0.81 * unit,
+                name_of_factor(common.cut->magnification), name_of_thin_lines(common.cut->magnification));
     bottom += height;
   }
   const std::vector<Looks> seen =
       look.field == BondField::ratio ? looks_seen(sheet.panels) : std::vector<Looks>{};
   draw_scale_bar(drawing, {left, bottom, width, height}, look.scale, unit, seen);
   if (sheet.clock)
-    draw_clock(drawing, {left, bottom + height, width, clock_height * unit}, *sheet.clock, unit);
+    draw_clock(drawing, {left, bottom + height, width, height_of_clock(sheet) * unit}, *sheet.clock, unit);
 }
 
 template <class Page>
@@ -170,8 +223,8 @@ std::unique_ptr<Page> compose_on(const Sheet& sheet, const CommonView& common,
   for (std::size_t p = 0; p < sheet.panels.size(); ++p) {
     const double left = column_width * static_cast<double>(p % sheet.columns);
     const double panel_bottom = top - height_of_row * static_cast<double>(p / sheet.columns + 1);
-    draw_panel(*page, {left, panel_bottom, column_width, height_of_row}, sheet.panels[p], sheet.beside, common,
-               look);
+    draw_panel(*page, {left, panel_bottom, column_width, height_of_row}, sheet.panels[p], sheet.beside,
+               common, look);
   }
   draw_foot(*page, sheet, common, look);
   return page;
@@ -188,7 +241,8 @@ Panel make_panel(const Result& result, std::size_t frame, const std::string& whe
   panel.bond = read_bond(chosen.bond);
   panel.opened = same_result != nullptr ? same_result->opened : open_box(panel.bond);
   panel.heading = fmt::format("{} {}", when, spoken_time(panel.bond.time));
-  if (!panel.bond.event.empty()) panel.heading += fmt::format(" ({})", panel.bond.event);
+  if (!panel.bond.event.empty() && !(when == at_the_end && panel.bond.event == "end"))
+    panel.heading += fmt::format(" ({})", panel.bond.event);
   panel.detail = describe(panel.bond);
   return panel;
 }
@@ -196,9 +250,9 @@ Panel make_panel(const Result& result, std::size_t frame, const std::string& whe
 double scale_top_for(const BondSurface& bond, BondField field) {
   switch (field) {
     case BondField::ratio:
-      return std::min(std::ceil(2 * std::max(1.5, nearly_highest(bond, field))) / 2, 10.0);
+      return ratio_top;
     case BondField::strength_lost:
-      return 1;
+      return 100;
     case BondField::gap:
       return round_up(std::max(0.1, nearly_highest(bond, field)));
   }
@@ -232,7 +286,7 @@ void require_sensible(const PictureOptions& options) {
   if (!options.scale_top) return;
   if (options.field == BondField::ratio && !(*options.scale_top > 1))
     throw std::invalid_argument(fmt::format(
-        "the scale of stress-to-strength ratios ends at {} [-]; must be above 1", *options.scale_top));
+        "the scale of stress-to-strength ratios ends at {}; must be above 1", *options.scale_top));
   if (!(*options.scale_top > 0))
     throw std::invalid_argument(fmt::format("the scale ends at {}; must be above 0", *options.scale_top));
 }
@@ -249,14 +303,15 @@ const char* words_for(const Result& result, std::size_t frame, std::optional<dou
   if (asked) return "At";
   if (moment == Moment::worst) return "Worst instant:";
   if (frame + 1 < result.frames.size()) return "At";
-  return stopped_early(result) ? "Stopped by the user at" : "At the end:";
+  return stopped_early(result) ? "Stopped by the user at" : at_the_end;
 }
 
 std::string named_instant(const std::string& name, const std::string& instant, std::size_t results) {
   if (results == 1) return instant;
   std::string small = instant;
   small.front() = static_cast<char>(std::tolower(static_cast<unsigned char>(small.front())));
-  return name + ", " + small;
+  constexpr std::size_t most_letters = 48;
+  return shortened(name, most_letters) + ", " + small;
 }
 
 std::size_t columns_for(std::size_t panels) {
@@ -267,10 +322,11 @@ std::size_t rows_for(std::size_t panels, std::size_t columns) {
   return (panels + columns - 1) / columns;
 }
 
-void add_heading(Drawing& drawing, double left, double y, double unit, const std::string& heading,
-                 const std::string& detail) {
-  drawing.add_text(left, y, heading, {.size = 21 * unit, .bold = true});
-  drawing.add_text(left, y - 26 * unit, detail, {.size = 17 * unit, .faint = true});
+void add_heading(Drawing& drawing, double left, double y, double width, double unit,
+                 const std::string& heading, const std::string& detail) {
+  drawing.add_text(left, y, heading, fitted(heading, {.size = 21 * unit, .bold = true}, width));
+  if (!detail.empty())
+    drawing.add_text(left, y - 26 * unit, detail, fitted(detail, {.size = 17 * unit, .faint = true}, width));
 }
 
 int natural_height(const Sheet& sheet, int width) {

@@ -6,9 +6,9 @@
 #include <optional>
 
 #include "viz/drawing/vector_page.hpp"
+#include "viz/pictures/pictures.hpp"
 #include "viz/scenes/bond_scene.hpp"
 #include "viz/scenes/cut_scene.hpp"
-#include "viz/pictures/pictures.hpp"
 
 namespace setstress::viz {
 
@@ -18,6 +18,7 @@ struct Panel {
   OpenedBox opened;
   std::string heading, detail;
   std::optional<CutScene> cut;  ///< of an animation: the filling as it sets
+  bool lit = false;             ///< of an animation: the lamp is on
 };
 /// `when` comes before the time in the heading. Throws std::runtime_error if the frame has no file of the
 /// bond. What `same_result` has opened flat already is not opened again.
@@ -31,10 +32,18 @@ struct CommonView {
   double scale_top;                       ///< of the quantity shown
   std::optional<CutLook> cut;
 };
-/// A round number that leaves out the highest hundredth of the area, which belongs to re-entrant edges.
+/// 2 for ratios, 100 % for the strength lost; for a gap a round number that leaves out the highest hundredth
+/// of the area, which belongs to re-entrant edges.
 double scale_top_for(const BondSurface& bond, BondField field);
 /// The scale ends at the highest that a panel asks for.
 CommonView common_view(const std::vector<Panel>& panels, BondField field);
+
+/// What happens to one result in an animation, by shares of the animation [-].
+struct ClockRow {
+  std::string name;                                    ///< of the result; empty for the only one
+  std::vector<std::array<double, 2>> lit;              ///< while the lamp is on
+  std::vector<std::pair<double, std::string>> events;  ///< "1 placed", "light on", ...
+};
 
 /// The clock of an animation.
 struct Clock {
@@ -42,6 +51,7 @@ struct Clock {
   std::string jump;              ///< how far it has just jumped; empty for not
   double share;                  ///< of the animation that has passed [-]
   std::vector<double> jumps_at;  ///< shares of the animation at which it jumps
+  std::vector<ClockRow> rows;    ///< by result
 };
 
 /// What stands beside the opened box.
@@ -64,14 +74,15 @@ void require_names(const std::vector<Result>& results, const std::vector<std::st
 
 /// What comes before the time in a heading: "At", "Worst instant:", "At the end:", "Stopped by the user at".
 const char* words_for(const Result& result, std::size_t frame, std::optional<double> asked, Moment moment);
-/// An instant after the name of its result, where there are several.
+/// An instant after the name of its result, where there are several; a long name is cut so that the instant
+/// can be read.
 std::string named_instant(const std::string& name, const std::string& instant, std::size_t results);
 /// Panels stand beside each other; three or more in rows of two, so that their text stays readable.
 std::size_t columns_for(std::size_t panels);
 std::size_t rows_for(std::size_t panels, std::size_t columns);
-/// Two lines of text, the first large.
-void add_heading(Drawing& drawing, double left, double y, double unit, const std::string& heading,
-                 const std::string& detail);
+/// Two lines of text, the first large, neither wider than `width` [pixels].
+void add_heading(Drawing& drawing, double left, double y, double width, double unit,
+                 const std::string& heading, const std::string& detail);
 /// Each result at the instants of `options`: in columns under their names, or, three or more at one instant,
 /// in rows of two.
 Sheet sheet_of(const std::vector<Result>& results, const std::vector<std::string>& names,

@@ -61,7 +61,7 @@ void draw_cut(const std::vector<Result>& results, const std::vector<std::string>
       .title = results.size() == 1 ? scenes[0].volume.title : "Stress in tooth and filling compared",
       .headings = {},
       .scale = look.scale,
-      .beside_scale = {viz::name_of_factor(look.magnification), "thin lines: before"},
+      .beside_scale = {viz::name_of_factor(look.magnification), viz::name_of_thin_lines(look.magnification)},
       .width = options.width,
       .height = options.height,
       .background = options.background,

@@ -140,7 +140,7 @@ double displacement_top(const std::vector<Body>& bodies) {
 
 BodyLook look_for(const std::vector<Body>& bodies, const DeformedOptions& options) {
   if (options.scale_top && !(*options.scale_top > 0))
-    throw std::invalid_argument(fmt::format("the scale ends at {} um; must be above 0", *options.scale_top));
+    throw std::invalid_argument(fmt::format("the scale ends at {} µm; must be above 0", *options.scale_top));
   std::vector<const VolumeCells*> volumes;
   for (const Body& body : bodies) volumes.push_back(&body.volume);
   return {.magnification = options.magnification.value_or(viz::magnification_for(volumes)),
@@ -167,16 +167,17 @@ void draw_deformed(const std::vector<Result>& results, const std::vector<std::st
   for (const Result& result : results)
     bodies.push_back(read_body(result, frame_for(result, options.time, options.moment)));
   const BodyLook look = look_for(bodies, options);
-  viz::BodySheet sheet{.title = results.size() == 1 ? bodies[0].volume.title : "Deformation compared",
-                       .headings = {},
-                       .scale = look.scale,
-                       .beside_scale = {viz::name_of_factor(look.magnification), "thin lines: before"},
-                       .width = options.width,
-                       .height = options.height,
-                       .background = options.background,
-                       .draw = [&](Canvas& canvas, const Box& box, std::size_t panel, double pixel) {
-                         draw_body(canvas, box, bodies, panel, look, pixel);
-                       }};
+  viz::BodySheet sheet{
+      .title = results.size() == 1 ? bodies[0].volume.title : "Deformation compared",
+      .headings = {},
+      .scale = look.scale,
+      .beside_scale = {viz::name_of_factor(look.magnification), viz::name_of_thin_lines(look.magnification)},
+      .width = options.width,
+      .height = options.height,
+      .background = options.background,
+      .draw = [&](Canvas& canvas, const Box& box, std::size_t panel, double pixel) {
+        draw_body(canvas, box, bodies, panel, look, pixel);
+      }};
   for (std::size_t p = 0; p < bodies.size(); ++p) {
     const char* words = viz::words_for(results[p], frame_for(results[p], options.time, options.moment),
                                        options.time, options.moment);

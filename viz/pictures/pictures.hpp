@@ -17,8 +17,9 @@ struct PictureOptions {
   int width = 1800;             ///< pixels, 400 to 8000
   std::optional<int> height{};  ///< pixels; from the layout when left out
   Background background = Background::white;
-  std::optional<double> time{};       ///< [s] the one instant to show; left out: `moment`
-  std::optional<double> scale_top{};  ///< upper end of the scale, > 1 for ratios; left out: from the data
+  std::optional<double> time{};  ///< [s] the one instant to show; left out: `moment`
+  std::optional<double>
+      scale_top{};  ///< upper end of the scale, > 1 for ratios; left out: 2 for ratios, else from the data
   Moment moment = Moment::worst_and_end;
   BondField field = BondField::ratio;
 };

@@ -14,6 +14,7 @@
 #include <numbers>
 
 #include "viz/scenes/actors.hpp"
+#include "viz/scenes/rim_names.hpp"
 #include "viz/scenes/scale_bar.hpp"
 #include "viz/surface/surface_lines.hpp"
 
@@ -190,11 +191,11 @@ void draw_in_space(Canvas& canvas, const Box& box, const BondSurface& bond, cons
 }
 
 OpenedFrame opened_frame(const Box& box, const std::array<Vector2d, 2>& extent, double pixel) {
-  const double margin = 34 * pixel;  // for the names
+  const double beside = 95 * pixel, above = 50 * pixel;  // for the names
   const Vector2d size = extent[1] - extent[0];
   return {.centre = (extent[0] + extent[1]) / 2,
           .middle = {box.middle_x(), box.bottom + box.height / 2},
-          .per_mm = std::min((box.width - 2 * margin) / size.x(), (box.height - 2 * margin) / size.y())};
+          .per_mm = std::min((box.width - 2 * beside) / size.x(), (box.height - 2 * above) / size.y())};
 }
 
 void add_opened_names(Drawing& drawing, const Box& box, const BondSurface& bond, const OpenedBox& opened,
@@ -205,6 +206,21 @@ void add_opened_names(Drawing& drawing, const Box& box, const BondSurface& bond,
         frame.middle + frame.per_mm * (piece.name_at - frame.centre) + 14 * pixel * piece.name_side;
     drawing.add_text(at.x(), at.y(), bond.walls.at(static_cast<std::size_t>(piece.wall)),
                      {.size = 17 * pixel, .align = Align::centre, .plate = piece.name_side.isZero()});
+  }
+  for (const RimName& rim : rim_names(bond, opened)) {
+    const bool level = std::abs(rim.side.x()) > 0.7;
+    const Vector2d& taken = opened.pieces[static_cast<std::size_t>(rim.piece)].name_side;
+    const double off = level ? 8 : taken.dot(rim.side) > 0.5 ? 34 : 13;
+    const Vector2d at =
+        frame.middle + frame.per_mm * (rim.at - frame.centre) +
+        off * pixel *
+            (level ? Vector2d(rim.side.x() > 0 ? 1 : -1, 0) : Vector2d(0, rim.side.y() > 0 ? 1 : -1));
+    drawing.add_text(at.x(), at.y(), rim.text,
+                     {.size = 14 * pixel,
+                      .align = !level             ? Align::centre
+                               : rim.side.x() > 0 ? Align::left
+                                                  : Align::right,
+                      .faint = true});
   }
   const double right = box.right() - 10 * pixel, bottom = box.bottom + 12 * pixel;
   drawing.add_line(right - frame.per_mm, bottom, right, bottom, 3 * pixel, drawing.ink());

@@ -13,6 +13,7 @@
 #include <stdexcept>
 
 #include "viz/scenes/actors.hpp"
+#include "viz/scenes/cut_names.hpp"
 
 namespace setstress::viz {
 namespace {
@@ -118,8 +119,8 @@ CutScene make_cut_scene(const Result& result, std::size_t frame, CutField field,
   if (field == CutField::principal_stress)
     scene.values = smooth_by_region(scene.volume, scene.volume.of_cells.at("principal_stress").col(0));
   else
-    scene.values = of_filling(scene.volume,
-                              smooth_by_region(scene.volume, scene.volume.of_cells.at("conversion").col(0)));
+    scene.values = of_filling(
+        scene.volume, smooth_by_region(scene.volume, 100 * scene.volume.of_cells.at("conversion").col(0)));
   return scene;
 }
 
@@ -164,6 +165,10 @@ std::string name_of_factor(double magnification) {
                             : fmt::format("deformation magnified {:g} times", magnification);
 }
 
+std::string name_of_thin_lines(double magnification) {
+  return magnification == 0 ? std::string() : std::string("thin lines: before");
+}
+
 void draw_cut_scene(Canvas& canvas, const Box& box, const CutScene& scene, const CutLook& look) {
   vtkRenderer* view = canvas.add_view(box);
   const Vector2d centre = (look.extent[0] + look.extent[1]) / 2, size = look.extent[1] - look.extent[0];
@@ -179,6 +184,13 @@ void draw_cut_scene(Canvas& canvas, const Box& box, const CutScene& scene, const
   add_triangles(view, scene, deformed, look.scale, true);
   add_outlines(view, scene, undeformed, 0.01, before_line, look.pixel);
   add_outlines(view, scene, deformed, 0.02, surface_line, 2 * look.pixel);
+  add_cut_names(
+      canvas, box, scene.volume, scene.cut,
+      [&](const CutCorner& corner) -> FlatPoint {
+        const Vector2d at = per_mm * (deformed.at(corner) - centre);
+        return {box.middle_x() + at.x(), box.bottom + box.height / 2 + at.y()};
+      },
+      look.pixel);
   const double right = box.right() - 10 * look.pixel, bottom = box.bottom + 12 * look.pixel;
   canvas.add_line(right - per_mm, bottom, right, bottom, 3 * look.pixel, canvas.ink());
   canvas.add_text(right, bottom + 14 * look.pixel, "1 mm", {.size = 14 * look.pixel, .align = Align::right});

@@ -38,6 +38,8 @@ Extent extent_of(const std::vector<const CutScene*>& scenes, double magnificatio
 std::string name_of_cut(const PlaneCut& cut);
 /// "deformation magnified 200 times"
 std::string name_of_factor(double magnification);
+/// What thin lines are; empty where nothing is deformed.
+std::string name_of_thin_lines(double magnification);
 
 /// With a bar of 1 mm; the shape before deformation as thin lines.
 void draw_cut_scene(Canvas& canvas, const Box& box, const CutScene& scene, const CutLook& look);

@@ -2,12 +2,15 @@
 
 #include <algorithm>
 
+#include "viz/drawing/outlines.hpp"
 #include "viz/scenes/scale_bar.hpp"
 
 namespace setstress::viz {
 namespace {
 
 using Eigen::Vector2d;
+constexpr double grid = 0.1;  ///< [pixels]: finer than any screen shows
+
 using Polygons = std::vector<std::vector<FlatPoint>>;
 
 /// Millimetres of the opened box to pixels of the page.
@@ -50,9 +53,11 @@ std::vector<FlatPoint> part_above(const std::array<FlatPoint, 3>& corner, const 
     const std::size_t b = (a + 1) % 3;
     if (value[a] >= level) part.push_back(corner[a]);
     if ((value[a] >= level) == (value[b] >= level)) continue;
-    const double share = (level - value[a]) / (value[b] - value[a]);
-    part.push_back({corner[a][0] + share * (corner[b][0] - corner[a][0]),
-                    corner[a][1] + share * (corner[b][1] - corner[a][1])});
+    // From the lower end, so that both triangles at a side find the same place.
+    const std::size_t low = value[a] < value[b] ? a : b, high = low == a ? b : a;
+    const double share = (level - value[low]) / (value[high] - value[low]);
+    part.push_back({corner[low][0] + share * (corner[high][0] - corner[low][0]),
+                    corner[low][1] + share * (corner[high][1] - corner[low][1])});
   }
   return part;
 }
@@ -95,7 +100,7 @@ void add_field(VectorPage& page, const BondSurface& bond, const Placing& placing
       if (part.size() >= 3) parts.push_back(std::move(part));
     }
     const double next = band + 1 < levels.size() ? levels[band + 1] : look.scale.top;
-    page.add_polygons(std::move(parts), look.scale.colour((levels[band] + next) / 2));
+    page.add_polygons(outlines_of(parts, grid), look.scale.colour((levels[band] + next) / 2));
   }
 }
 
@@ -108,7 +113,7 @@ void add_damage(VectorPage& page, const BondSurface& bond, const OpenedBox& open
     for (std::size_t t = 0; t < bond.triangles.size(); ++t)
       if (looks[t] == damage)
         parts.push_back({placing.corner(t, 0), placing.corner(t, 1), placing.corner(t, 2)});
-    page.add_polygons(std::move(parts), colour_of(damage));
+    page.add_polygons(outlines_of(parts, grid), colour_of(damage));
     page.add_paths(placing.lines(hatching(bond, opened, damage, damage == Looks::let_go ? 0.12 : 0.3)),
                    1.2 * look.pixel, ink);
   }

@@ -1,5 +1,7 @@
 #include "viz/scenes/scale_bar.hpp"
 
+#include <fmt/core.h>
+
 #include <algorithm>
 
 namespace setstress::viz {
@@ -25,6 +27,10 @@ void draw_bar(Drawing& drawing, const Box& bar, const Scale& scale, double unit)
     drawing.add_text(place(value), bar.bottom - 16 * unit, tick_text(scale, value),
                      {.size = 14 * unit, .align = Align::centre});
   }
+  if (!scale.below_zero.empty())
+    drawing.add_text(bar.left, bar.top() + 14 * unit,
+                     fmt::format("grey: {} by more than {:g} MPa", scale.below_zero, clear_pressure),
+                     {.size = 13 * unit, .faint = true});
   if (!scale.mark) return;
   const double mark = place(*scale.mark);
   drawing.add_line(mark, bar.bottom - 6 * unit, mark, bar.top() + 6 * unit, 2.5 * unit, drawing.ink());
@@ -54,8 +60,10 @@ Colour colour_of(Looks looks) {
 double draw_scale_bar(Drawing& drawing, const Box& box, const Scale& scale, double unit,
                       const std::vector<Looks>& seen) {
   const double middle = box.bottom + box.height / 2;
-  drawing.add_text(box.left, middle + 9 * unit, scale.name, {.size = 17 * unit, .bold = true});
-  drawing.add_text(box.left, middle - 11 * unit, scale.note, {.size = 13 * unit, .faint = true});
+  drawing.add_text(box.left, middle + 9 * unit, scale.name(),
+                   fitted(scale.name(), {.size = 17 * unit, .bold = true}, 330 * unit));
+  drawing.add_text(box.left, middle - 11 * unit, scale.note,
+                   fitted(scale.note, {.size = 13 * unit, .faint = true}, 330 * unit));
   const Box bar{box.left + 350 * unit, middle - 8 * unit, std::min(640 * unit, box.width - 900 * unit),
                 20 * unit};
   draw_bar(drawing, bar, scale, unit);

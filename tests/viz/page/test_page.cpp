@@ -11,6 +11,7 @@
 
 #include "tests/scratch_folder.hpp"
 #include "tests/viz/box_mesh.hpp"
+#include "viz/drawing/scale.hpp"
 #include "viz/files/write_file.hpp"
 #include "viz/page/page.hpp"
 #include "viz/page/page_pack.hpp"
@@ -170,6 +171,12 @@ TEST_CASE("the page holds the results as JSON that cannot end its script element
   CHECK(data["results"][0]["summary"]["title"] == "box </script> in a block");
   CHECK(data["results"][0]["instants"][1]["time_s"] == 60.0);
   CHECK(data["comparison"]["pairs"].empty());
+  const auto& scales = data["scales"];  // names, ends and colours of the pictures
+  CHECK(scales["ratio"]["top"] == 2);
+  CHECK(scales["ratio"]["colours"][128] == hex(ratio_colour(1 + 0.5 / 128, 2)));
+  CHECK(scales["gap"]["colours"][255] == hex(viz::gap_scale(4).colour(4 * 255.5 / 256)));
+  CHECK(scales["stress"]["quantity"] == viz::stress_scale(1).quantity);
+  CHECK(scales["stress"]["pressed"].back() == hex(viz::stress_scale(40).colour(-3)));
   CHECK_THAT(data["caution"].get<std::string>(), Contains("not a medical device"));
   CHECK_THAT(unpacked(data["results"][0]["walls_csv"]), Contains("increment 1 placed"));
 }

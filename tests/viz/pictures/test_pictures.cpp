@@ -196,6 +196,8 @@ TEST_CASE("times are spoken as people say them", "[viz][pictures]") {
   CHECK(spoken_time(0) == "0 s");
   CHECK(spoken_time(45) == "45 s");
   CHECK(spoken_time(300) == "5 min");
-  CHECK(spoken_time(320.5) == "5 min 20.5 s");
+  CHECK(spoken_time(320.4) == "5 min 20 s");
+  CHECK(spoken_time(59.6) == "1 min");
+  CHECK(spoken_time(3599.7) == "1 h");
   CHECK(spoken_time(86400) == "24 h");
 }

@@ -13,6 +13,7 @@ export class Clock {
   #timer = null;
   constructor(results) {
     const all = results.flatMap((result) => result.instants.map(({ time }) => time)).sort((a, b) => a - b);
+    this.results = results;
     this.times = all.filter((time, i) => i === 0 || time - all[i - 1] > 1e-6);
     this.index = 0;
   }
@@ -29,6 +30,7 @@ export class Clock {
   goToMoment(moment) {
     if (this.playing) this.pause();
     if (moment === "end") this.index = this.times.length - 1;
+    if (moment === "worst") this.index = this.indexOf(worstTime(this.results[0]));
     this.moment = moment;
     this.#tell();
   }

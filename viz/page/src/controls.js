@@ -1,11 +1,11 @@
 // What is shown and how: the field, the parts, a cut, the view.
 
 import { element, labelled } from "./element.js";
-import { fieldsOf } from "./fields.js";
 import { withUnit } from "./measures.js";
 
 const CUTS = { none: "no cut", x: "along x", y: "along y", z: "along z" };
 const TOOTH_CUTS = { none: "no cut", x: "from mesial", y: "from buccal", z: "from occlusal" };
+const SIDES = { x: ["mesial", "distal"], y: ["lingual", "buccal"], z: ["cervical", "occlusal"] };
 const VIEWS = { occlusal: [0, 0, 1], mesial: [-1, 0, 0.15], distal: [1, 0, 0.15], buccal: [0, 1, 0.15], lingual: [0, -1, 0.15] };
 const PLAIN_VIEWS = { "from above": [0, 0, 1], "along x": [-1, 0, 0.15], "along y": [0, -1, 0.15] };
 
@@ -13,6 +13,14 @@ const PLAIN_VIEWS = { "from above": [0, 0, 1], "along x": [-1, 0, 0.15], "along 
 export function usualChoice(field, increments) {
   if (field.on === "bond") return { tooth: "see-through", increments: new Set(), bond: true };
   return { tooth: field.on === "body" ? "solid" : "see-through", increments: new Set(increments), bond: false };
+}
+
+/** "1.2 mm to distal of the middle of the cavity" */
+function spokenPlace(axis, offset, isTooth) {
+  const middle = isTooth ? "the middle of the cavity" : "the middle of the bond";
+  if (Math.abs(offset) < 0.05) return `through ${middle}`;
+  const side = isTooth ? SIDES[axis][offset > 0 ? 1 : 0] : `${offset > 0 ? "+" : "−"}${axis}`;
+  return `${Math.abs(offset).toFixed(1)} mm to ${side} of ${middle}`;
 }
 
 function options(select, entries) {
@@ -23,11 +31,11 @@ function options(select, entries) {
 export function makeControls(page) {
   const { results, choice } = page;
   const isTooth = results.some((result) => result.isTooth);
-  const fields = fieldsOf(results);
+  const { fields } = page;
   const increments = [...new Set(results.flatMap((result) => result.increments))].sort((a, b) => a - b);
 
   const field = options(element("select", { id: "field", onchange: () => page.chooseField(fields.find(({ key }) => key === field.value)) }),
-    Object.fromEntries(fields.map(({ key, name, unit }) => [key, withUnit(name, unit)])));
+    Object.fromEntries(fields.map(({ key, quantity, unit }) => [key, withUnit(quantity, unit)])));
   const tooth = options(element("select", { onchange: () => page.choose({ tooth: tooth.value }) }),
     { solid: "solid", "see-through": "see-through", hidden: "hidden" });
   const bond = element("input", { type: "checkbox", onchange: () => page.choose({ bond: bond.checked }) });
@@ -39,10 +47,22 @@ export function makeControls(page) {
     readIncrements();
   } });
 
-  const axis = options(element("select", { onchange: () => page.cut(axis.value, Number(place.value), back.checked) }), isTooth ? TOOTH_CUTS : CUTS);
-  const place = element("input", { type: "range", min: 0, max: 100, value: 50, step: 1,
-    oninput: () => page.cut(axis.value, Number(place.value), back.checked) });
-  const back = element("input", { type: "checkbox", onchange: () => page.cut(axis.value, Number(place.value), back.checked) });
+  const cut = () => {
+    const says = axis.value === "none" ? "" : spokenPlace(axis.value, Number(place.value), isTooth);
+    place.setAttribute("aria-valuetext", says || "no cut");
+    where.textContent = says;
+    page.cut(axis.value, Number(place.value), back.checked);
+  };
+  const axis = options(element("select", { onchange: () => {
+    if (axis.value !== "none") {
+      const { low, high } = page.reachOfCut(axis.value);
+      Object.assign(place, { min: low, max: high, value: 0 });
+    }
+    cut();
+  } }), isTooth ? TOOTH_CUTS : CUTS);
+  const place = element("input", { type: "range", min: -1, max: 1, value: 0, step: 0.1, class: "place", "aria-valuetext": "no cut", oninput: cut });
+  const where = element("span", { class: "faint where" });
+  const back = element("input", { type: "checkbox", onchange: cut });
 
   const magnify = options(element("select", { onchange: () => page.choose({ magnify: Number(magnify.value) }) }),
     { 0: "undeformed", 1: "true (× 1)", 10: "× 10", 20: "× 20", 50: "× 50", 100: "× 100" });
@@ -65,7 +85,7 @@ export function makeControls(page) {
     element("fieldset", {}, element("legend", {}, "Parts"), labelled(isTooth ? "tooth" : "fixture", tooth), check("bond", bond), check("filling", filling),
       increments.length > 1 ? element("span", { class: "increments" }, "increments", boxes.map((box, i) => check(String(increments[i]), box))) : null,
       check("wall names", names)),
-    element("fieldset", {}, element("legend", {}, "Cut"), labelled("direction", axis), labelled("place", place), check("other side", back)),
+    element("fieldset", {}, element("legend", {}, "Cut"), labelled("direction", axis), labelled("place", place), where, check("other side", back)),
     element("fieldset", {}, element("legend", {}, "View"), view("into the cavity", () => page.lookInto()), views, labelled("deformation", magnify)));
   return { section, update };
 }

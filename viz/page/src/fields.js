@@ -3,28 +3,26 @@
 import { mayLetGo } from "./measures.js";
 import { LOOKS } from "./result.js";
 
-/** `on`: what carries the field; `factor` from the unit of the files to the one shown. */
-export const FIELDS = [
-  { key: "ratio", series: "bond.ratio", on: "bond", name: "stress-to-strength ratio", unit: "", factor: 1,
-    says: "load on the bond over its strength now" },
-  { key: "normal", series: "bond.normal_traction", on: "bond", name: "normal traction on the bond", unit: "MPa", factor: 1,
-    says: "pull straight off the wall" },
-  { key: "shear", series: "bond.shear_traction", on: "bond", name: "shear traction on the bond", unit: "MPa", factor: 1,
-    says: "pull along the wall" },
-  { key: "lost", series: "bond.strength_lost", on: "bond", name: "bond strength lost", unit: "%", factor: 100, letsGo: true,
-    says: "100 % is debonded" },
-  { key: "gap", series: "bond.gap", on: "bond", name: "gap", unit: "µm", factor: 1000, letsGo: true, says: "opening where debonded" },
-  { key: "conversion", series: "body.conversion", on: "filling", name: "conversion", unit: "%", factor: 100,
-    says: "of the conversion the composite can reach" },
-  { key: "stress", series: "body.principal_stress", on: "body", name: "first principal stress", unit: "MPa", factor: 1,
-    says: "largest tension, averaged around each point" },
-  { key: "displacement", series: "body.displacement", on: "body", name: "displacement", unit: "µm", factor: 1000,
-    says: "how far it has moved" },
+/** By the key of their scale: the series of the files, and what carries it. */
+const SOURCES = [
+  { key: "ratio", series: "bond.ratio", on: "bond" },
+  { key: "normal", series: "bond.normal_traction", on: "bond" },
+  { key: "shear", series: "bond.shear_traction", on: "bond" },
+  { key: "lost", series: "bond.strength_lost", on: "bond", letsGo: true },
+  { key: "gap", series: "bond.gap", on: "bond", letsGo: true },
+  { key: "conversion", series: "body.conversion", on: "filling" },
+  { key: "stress", series: "body.principal_stress", on: "body" },
+  { key: "displacement", series: "body.displacement", on: "body" },
 ];
+const FACTORS = { "%": 100, "µm": 1000 }; // from shares and mm
 
-/** The fields that all results hold, without those that say nothing of a bond that is assumed to hold. */
-export function fieldsOf(results) {
-  return FIELDS.filter(({ series, letsGo }) => results.every((result) => result.series[series]) && (!letsGo || results.some(mayLetGo)));
+/**
+ * The fields that all results hold, without those that say nothing of a bond that is assumed to hold. Names, units,
+ * ends and colours are those of the pictures: `scales`, by key.
+ */
+export function fieldsOf(results, scales) {
+  return SOURCES.filter(({ series, letsGo }) => results.every((result) => result.series[series]) && (!letsGo || results.some(mayLetGo)))
+    .map((source) => ({ ...source, ...scales[source.key], factor: FACTORS[scales[source.key].unit] ?? 1 }));
 }
 
 /** The values of a field at an instant, in its unit; lengths for vectors. */
@@ -64,14 +62,12 @@ function highestValue(results, field) {
 function roundUp(value) {
   if (!(value > 0)) return 1;
   const power = 10 ** Math.floor(Math.log10(value));
-  return [1, 1.5, 2, 3, 4, 5, 6, 8, 10].find((step) => step * power >= value * 0.999) * power;
+  return [1, 1.2, 1.6, 2, 2.4, 3, 4, 6, 8, 10].find((step) => step * power >= value * 0.999) * power;
 }
 
 /** {low, top}: the ends of the scale of a field. Peaks above the top count as "or more". */
 export function rangeOf(results, field) {
-  if (field.unit === "%") return { low: 0, top: 100 };
-  if (field.key === "ratio") return { low: 0, top: Math.min(5, Math.max(1.5, Math.ceil(2 * highestValue(results, field)) / 2)) };
-  const top = roundUp(highestValue(results, field));
-  const compresses = field.on !== "body" ? results.some((result) => result.series[field.series].low < 0) : field.key === "stress";
-  return { low: compresses ? -top / 8 : 0, top };
+  const top = field.top ?? roundUp(highestValue(results, field));
+  const isPressed = field.pressed && results.some((result) => result.series[field.series].low < 0);
+  return { low: isPressed ? -Math.max(0.2 * top, 1.25 * field.clear_pressure) : 0, top };
 }

@@ -35,13 +35,16 @@ export class HistoryChart {
 
   #draw() {
     this.width = Math.max(260, this.box.clientWidth);
-    const chart = svg("svg", { width: this.width, height: this.height, role: "img", "aria-label": this.#spoken(),
+    const chart = svg("svg", { width: this.width, height: this.height, viewBox: `0 0 ${this.width} ${this.height}`, role: "img", "aria-label": this.#spoken(),
       onclick: ({ offsetX }) => this.clock.goTo(((offsetX - MARGIN.left) / (this.width - MARGIN.left - MARGIN.right)) * this.end) },
       svg("text", { x: MARGIN.left, y: 13, class: "strong" }, wallLabel(this.wall)));
     this.#addAxes(chart);
     this.results.forEach((result, i) => {
       const path = this.histories[i].map(({ time, value }, n) => `${n ? "L" : "M"}${this.#x(time).toFixed(1)} ${this.#y(value).toFixed(1)}`);
       chart.append(svg("path", { d: path.join(""), class: `line result-${result.letter}` }));
+      const end = this.histories[i].at(-1);
+      if (end && this.results.length > 1)
+        chart.append(svg("text", { x: this.#x(end.time) + 4, y: this.#y(end.value) + 4, class: `letter at-end result-${result.letter}` }, result.letter));
       this.#addPlan(chart, result, i);
     });
     this.#cursors = this.results.map(() => svg("line", { y1: MARGIN.top - 4, y2: this.height - MARGIN.bottom, class: "cursor" }));

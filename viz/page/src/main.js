@@ -11,7 +11,9 @@ import { makeNumbers } from "./numbers.js";
 import { Panel } from "./panel.js";
 import { LOOKS, openResult } from "./result.js";
 import { isDark, makeThemeChoice } from "./theme.js";
+import { colourOf } from "./scales.js";
 import { makeTimeBar } from "./time_bar.js";
+import { canDraw } from "./view.js";
 import { modeWords, shortNumber } from "./words.js";
 
 const BACKGROUNDS = { light: [250, 250, 248], dark: [24, 27, 31] };
@@ -28,11 +30,17 @@ class Page {
     this.clock = new Clock(results);
     this.walls = [...new Set(results.flatMap(({ walls, table }) => [...walls, ...new Set(table.rows.map(({ wall }) => wall))]))]
       .filter((wall) => wall !== "all" && results.some(({ table }) => table.rows.some((row) => row.wall === wall)));
-    const fields = fieldsOf(results);
+    const fields = fieldsOf(results, data.scales);
+    this.fields = fields;
     const increments = results.flatMap((result) => result.increments);
-    this.choice = { field: fields[0], range: null, magnify: 0, cut: null, ink: INKS.light, ...usualChoice(fields[0], increments) };
+    this.choice = { field: fields[0], range: null, magnify: 0, cut: null, ink: INKS.light, paper: BACKGROUNDS.light, ...usualChoice(fields[0], increments) };
     this.choice.range = this.#range(fields[0]);
     this.panels = results.map((result) => new Panel(result, this));
+  }
+  /** Bond that is losing strength is as loaded as it can be. */
+  get #losing() {
+    const { ratio } = this.data.scales;
+    return colourOf(ratio, ratio, ratio.mark);
   }
   #range(field) {
     if (!this.#ranges.has(field.key)) this.#ranges.set(field.key, rangeOf(this.results, field));
@@ -41,7 +49,7 @@ class Page {
 
   layOut(main) {
     this.controls = makeControls(this);
-    this.numbers = makeNumbers(this.results, (wall) => this.chooseWall(wall));
+    this.numbers = makeNumbers(this.results, (wall) => this.chooseWall(wall, { show: true }));
     this.legend = element("section", { class: "legend", "aria-label": "Colour scale" });
     this.history = makeHistory(this.results, this.walls, this.clock, (wall) => this.chooseWall(wall));
     main.append(...[
@@ -52,13 +60,17 @@ class Page {
       this.walls.length ? this.history.section : null, this.numbers.section, this.#notes(),
       element("footer", {}, this.data.caution)].filter(Boolean));
     main.hidden = false;
-    for (const panel of this.panels) panel.start(this.data.scales);
+    this.hasViews = canDraw();
+    this.controls.section.hidden = this.legend.hidden = !this.hasViews;
+    if (this.hasViews) for (const panel of this.panels) panel.start(this.#losing);
+    else for (const panel of this.panels) panel.doWithoutView();
     this.chooseWall(this.#worstWall());
     new ResizeObserver(() => this.#drawLegend()).observe(this.legend);
     this.lookInto();
     this.clock.listen(() => this.#show());
     this.#dress();
     this.clock.goToMoment("end");
+    addEventListener("beforeprint", () => this.panels.forEach(({ view }) => view?.drawNow()));
     document.addEventListener("keydown", (event) => this.#key(event));
   }
 
@@ -71,7 +83,8 @@ class Page {
   #dress() {
     const name = isDark() ? "dark" : "light";
     this.choice.ink = INKS[name];
-    for (const { view } of this.panels) view.setBackground(BACKGROUNDS[name]);
+    this.choice.paper = BACKGROUNDS[name];
+    for (const { view } of this.panels) view?.setBackground(BACKGROUNDS[name]);
     this.#show();
   }
   #show() {
@@ -82,14 +95,15 @@ class Page {
     this.#drawLegend();
   }
   #drawLegend() {
+    if (!this.hasViews) return;
     const looks = [];
     const seen = new Set(this.panels.flatMap(({ result, scene }) => [...new Set(result.instants[scene.instant ?? 0].looks)]));
     const ratio = this.choice.bond && this.choice.field.key === "ratio";
     if (ratio && seen.has(LOOKS.losing)) looks.push("losing");
     if (ratio && seen.has(LOOKS.letGo)) looks.push("debonded");
     if (this.choice.bond && seen.has(LOOKS.notFilled)) looks.push("empty");
-    this.legend.style.setProperty("--losing", this.data.scales.ratio_from_1[0]);
-    drawLegend(this.legend, this.data.scales, this.choice.field, this.choice.range, looks);
+    this.legend.style.setProperty("--losing", this.#losing);
+    drawLegend(this.legend, this.choice.field, this.choice.range, looks);
   }
 
   choose(changes) {
@@ -104,25 +118,32 @@ class Page {
     this.wallNames = shown;
     this.#show();
   }
-  /** Cuts all views across an axis at `percent` of the way through the first body. */
-  cut(axis, percent, otherSide) {
+  /** Cuts all views across an axis, each at `offset` [mm] from the middle of its own cavity. */
+  cut(axis, offset, otherSide) {
     if (axis === "none") return this.choose({ cut: null });
     const c = "xyz".indexOf(axis);
-    const { low, high } = this.panels[0].bounds;
-    const origin = [0, 0, 0];
-    origin[c] = low[c] + (percent / 100) * (high[c] - low[c]);
     const normal = [0, 0, 0];
     normal[c] = (axis === "x") !== otherSide ? 1 : -1;
-    return this.choose({ cut: { origin, normal } });
+    return this.choose({ cut: { axis: c, offset, normal } });
   }
-  chooseWall(wall) {
+  /** How far the first body reaches from the middle of its cavity along an axis [mm], in tenths that hold zero. */
+  reachOfCut(axis) {
+    const c = "xyz".indexOf(axis);
+    const { bounds, anchor } = this.panels[0];
+    const tenths = (length) => Math.round(10 * length) / 10;
+    return { low: tenths(bounds.low[c] - anchor[c]), high: tenths(bounds.high[c] - anchor[c]) };
+  }
+  /** `show`: bring its chart into view. */
+  chooseWall(wall, { show = false } = {}) {
     if (wall === null) return;
     this.wall = wall;
     this.history.choose(wall);
-    for (const { view } of this.panels) view.render();
+    if (show) this.history.bringIntoView();
+    for (const { view } of this.panels) view?.render();
   }
 
   lookInto() {
+    if (!this.hasViews) return;
     this.panels[0].lookInto();
     this.cameraMoved(this.panels[0], this.panels[0].view.pose);
   }
@@ -181,7 +202,7 @@ async function start() {
     await Promise.all(page.panels.map(({ drawn }) => drawn));
     page.firstView = performance.now();
   } catch (error) {
-    loading.textContent = `This page cannot be shown: ${error.message}. It needs a browser of 2023 or later with WebGL.`;
+    loading.textContent = `This page cannot be shown: ${error.message}. It needs a browser of 2023 or later.`;
     throw error;
   }
 }

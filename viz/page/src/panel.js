@@ -1,9 +1,11 @@
 // One result on the page: its heading, its view with the names of its walls, and where its axes point.
 
 import { element, svg } from "./element.js";
+import { measuresOf } from "./measures.js";
 import { Scene } from "./scene.js";
 import { View } from "./view.js";
-import { modeWords, spokenTime, wallLabel } from "./words.js";
+import { rowsAt } from "./wall_table.js";
+import { modeWords, percent, shortNumber, spokenTime, wallLabel } from "./words.js";
 
 const TOOTH_AXES = ["distal", "buccal", "occlusal"];
 
@@ -53,10 +55,11 @@ export class Panel {
     this.bondBounds = result.shape.bondPoints.length ? boundsOf(result.shape.bondPoints) : this.bounds;
     this.instantText = element("span", { class: "instant" });
     this.labels = element("div", { class: "wall-labels", "aria-hidden": "true" });
-    this.axes = svg("svg", { class: "axes", width: 130, height: 110, "aria-hidden": "true" });
+    this.summary = element("p", { class: "spoken", id: `seen-${result.letter}` });
+    this.axes = svg("svg", { class: "axes", width: 150, height: 110, "aria-hidden": "true" });
     this.canvasBox = element("div", { class: "canvas-box" });
     this.stage = element("div", { class: "stage", tabindex: 0, role: "application",
-      "aria-label": `3D view of ${summary.title}. Arrow keys turn it, plus and minus zoom, 0 looks into the cavity again.`,
+      "aria-describedby": this.summary.id, "aria-label": `3D view of ${summary.title}. Arrow keys turn it, plus and minus zoom, 0 looks into the cavity again.`,
       onkeydown: (event) => this.#key(event) }, this.canvasBox, this.labels, this.axes);
     this.box = element("article", { class: "panel" },
       element("header", {},
@@ -65,10 +68,16 @@ export class Panel {
           summary.invented ? element("span", { class: "badge" }, "invented for demonstration") : null,
           ` ${summary.case}: ${modeWords(summary)} · chair time ${spokenTime(summary.chair_time_s)} · `, this.instantText),
         result.left_out.map((sentence) => element("p", { class: "faint" }, sentence))),
-      this.stage);
+      this.stage, this.summary);
+  }
+  /** Where nothing can be drawn, everything else still says its part. */
+  doWithoutView() {
+    this.drawn = Promise.resolve();
+    this.stage.replaceWith(element("p", { class: "no-view" },
+      "No view in space: this browser has no WebGL 2, or it is switched off. Words, tables and charts below are whole."));
   }
   /** Once the box is in the document. */
-  start(scales) {
+  start(losing) {
     this.view = new View(this.canvasBox, (pose) => this.page.cameraMoved(this, pose));
     this.drawn = new Promise((drawn) => {
       this.view.ondrawn = () => {
@@ -76,7 +85,7 @@ export class Panel {
         drawn();
       };
     });
-    this.scene = new Scene(this.result, this.view, scales);
+    this.scene = new Scene(this.result, this.view, losing);
     this.#listenForClicks();
   }
 
@@ -99,7 +108,19 @@ export class Panel {
   show(instant, choice) {
     const shown = this.result.instants[instant];
     this.instantText.textContent = `shown at ${spokenTime(shown.time)}`;
-    this.scene.show(instant, choice);
+    this.summary.textContent = this.#spoken(shown.time, choice.field);
+    if (!this.scene) return;
+    const { cut } = choice;
+    const origin = cut && this.anchor.map((each, c) => (c === cut.axis ? each + cut.offset : 0));
+    this.scene.show(instant, cut ? { ...choice, cut: { ...cut, origin } } : choice);
+  }
+  /** What is to be seen, for those who do not. */
+  #spoken(time, field) {
+    const rows = rowsAt(this.result.table, time).filter(({ substrate, stress_to_strength_p95: p95 }) => substrate === "all" && p95 !== "");
+    const measures = measuresOf([this.result]).filter(({ column }) => ["stress_to_strength_p95", "area_fraction_above_1", "debonded_fraction"].includes(column));
+    const tell = (row) => `${wallLabel(row.wall)}: ${measures.map(({ head, unit, of }) =>
+      `${head} ${unit === "%" ? percent(of(row)) : shortNumber(of(row))}`).join(", ")}`;
+    return `Shown by colour: ${field.quantity}, at ${spokenTime(time)}. ${rows.length ? `${rows.map(tell).join("; ")}.` : "Nothing has been filled yet."}`;
   }
 
   #drawOverlays() {
@@ -131,12 +152,18 @@ export class Panel {
     const right = unit(cross(forward, up));
     const above = cross(right, forward);
     const names = this.result.isTooth ? TOOTH_AXES : ["x", "y", "z"];
+    const taken = [];
     this.axes.replaceChildren(...names.flatMap((name, i) => {
-      if (Math.hypot(right[i], above[i]) < 0.55) return [];  // points at the eye or away from it
+      const length = Math.hypot(right[i], above[i]);
+      if (length < 0.55) return [];  // points at the eye or away from it
+      // The name starts, ends or stands beyond the tip, and gives way to names that are there.
+      const anchor = right[i] > 0.3 ? "start" : right[i] < -0.3 ? "end" : "middle";
       const [x, y] = [65 + 28 * right[i], 55 - 28 * above[i]];
-      const end = [65 + 42 * right[i], 59 - 40 * above[i]];
+      const at = { x: x + (6 * right[i]) / length, y: y + 4 - (10 * above[i]) / length };
+      while (taken.some((other) => Math.abs(other - at.y) < 13)) at.y += at.y < 59 ? -2 : 2;
+      taken.push(at.y);
       return [svg("line", { x1: 65, y1: 55, x2: x, y2: y, class: "ink" }),
-        svg("text", { x: end[0], y: end[1], "text-anchor": "middle" }, name)];
+        svg("text", { x: at.x, y: at.y, "text-anchor": anchor }, name)];
     }));
   }
 
@@ -148,7 +175,7 @@ export class Panel {
       if (!from || Math.hypot(event.clientX - from[0], event.clientY - from[1]) > 5) return;
       const { left, top } = this.canvasBox.getBoundingClientRect();
       const wall = this.scene.wallAt(this.view.sightLine(event.clientX - left, event.clientY - top));
-      if (wall >= 0) this.page.chooseWall(this.result.walls[wall]);
+      if (wall >= 0) this.page.chooseWall(this.result.walls[wall], { show: true });
     }, true);
   }
   #key(event) {

@@ -4,13 +4,18 @@ import { cutFace } from "./cut.js";
 import { fieldValues } from "./fields.js";
 import { LOOKS } from "./result.js";
 import { colourOf, lookupTable, rgbOf } from "./scales.js";
-import { besidesBond, contour, sharpEdges, wallOutlines } from "./surface_lines.js";
+import { besidesBond, contour, hatching, sharpEdges, wallOutlines } from "./surface_lines.js";
 import { Layer, plane } from "./view.js";
 
 const PLAIN = { enamel: [236, 232, 220], dentin: [222, 203, 160], pulp: [214, 160, 150], fixture: [196, 200, 204] };
 const FILLING = [[203, 208, 224], [184, 192, 214]];
-const DEBONDED = [150, 150, 150];
-const NOT_FILLED = [228, 228, 228];
+const DEBONDED = [214, 214, 214];
+const PLAIN_BOND = [228, 228, 228];
+const SURFACE_INK = [20, 20, 20]; // on pale surfaces, light or dark around them
+const HATCHING = { [LOOKS.letGo]: 0.12, [LOOKS.losing]: 0.3, [LOOKS.notFilled]: 0.5 }; // [mm], as in the pictures
+/** Unlit: the colours of the legend, to the last step. */
+const UNLIT = { ambient: 1, diffuse: 0 };
+const LIT = { ambient: 0.45, diffuse: 0.6 };
 
 function colourOfRegion(result, region) {
   const increment = result.increment_of_region[region];
@@ -22,10 +27,12 @@ export class Scene {
   #layers;
   #outline;
   #toothEdges;
-  constructor(result, view, scales) {
+  #losing;
+  /** `losing`: colour of bond that is losing its strength. */
+  constructor(result, view, losing) {
     this.result = result;
     this.view = view;
-    this.scales = scales;
+    this.#losing = rgbOf(losing);
     const { shape } = result;
     this.#outline = wallOutlines(shape);
     const groups = new Map();
@@ -37,11 +44,13 @@ export class Scene {
     this.regionColours = new Uint8Array(shape.points.length);
     shape.regionOfPoint.forEach((region, p) => this.regionColours.set(colourOfRegion(result, region), 3 * p));
     this.#layers = {
-      bond: new Layer({ ambient: 0.7, diffuse: 0.3 }),
-      plainBond: new Layer({ ambient: 0.7, diffuse: 0.3 }),
+      bond: new Layer(UNLIT),
+      plainBond: new Layer(UNLIT),
+      hatches: new Layer({ lighting: false, lineWidth: 1.3 }),
+      faintHatches: new Layer({ lighting: false, lineWidth: 1.2, opacity: 0.5 }),
       rims: new Layer({ lighting: false, lineWidth: 1.5 }),
       reached: new Layer({ lighting: false, lineWidth: 3 }),
-      face: new Layer({ ambient: 0.8, diffuse: 0.2 }),
+      face: new Layer(UNLIT),
       edges: new Layer({ lighting: false, lineWidth: 1, opacity: 0.4 }),
       solids: [...groups].sort(([a], [b]) => b - a).map(([increment, corners]) => ({
         increment, corners: Int32Array.from(corners), besides: besidesBond(shape, corners), layer: new Layer() })),
@@ -67,7 +76,7 @@ export class Scene {
     };
     this.points = moved(shape.points, "body.displacement");
     this.bondPoints = shape.bondPoints.length ? moved(shape.bondPoints, "bond.displacement") : shape.bondPoints;
-    this.table = lookupTable(this.scales, choice.field, choice.range);
+    this.table = lookupTable(choice.field, choice.range);
     this.values = fieldValues(this.result, choice.field, instant);
     this.#showSolids();
     this.#showBond();
@@ -97,26 +106,27 @@ export class Scene {
       layer.actor.setVisibility(this.#shown(increment));
       if (!this.#shown(increment)) continue;
       layer.setTriangles(this.points, bondCovers ? besides : corners);
-      if (this.#coloured(increment)) layer.colourBy(this.values, this.table);
+      const coloured = this.#coloured(increment);
+      if (coloured) layer.colourBy(this.values, this.table);
       else layer.colourWith(this.regionColours);
       const clear = increment === 0 && this.choice.tooth === "see-through";
-      layer.actor.getProperty().set({ opacity: clear ? 0.16 : 1, backfaceCulling: clear });
+      layer.actor.getProperty().set({ opacity: clear ? 0.16 : 1, backfaceCulling: clear, ...(coloured && !clear ? UNLIT : LIT) });
     }
   }
 
   #showBond() {
-    const { bond, plainBond, rims, reached } = this.#layers;
+    const { bond, plainBond, rims, reached, hatches, faintHatches } = this.#layers;
     const { shape, instants } = this.result;
     const onBond = this.choice.field.on === "bond";
     const { looks } = instants[this.instant];
     const visible = this.choice.bond && shape.bondTriangles.length > 0;
-    for (const layer of [bond, plainBond, rims, reached]) layer.actor.setVisibility(visible);
+    for (const layer of [bond, plainBond, rims, reached, hatches, faintHatches]) layer.actor.setVisibility(visible);
     if (!visible) return;
     const coloured = [];
     const plain = [];
     const colours = [];
-    const plainColours = { [LOOKS.holding]: NOT_FILLED, [LOOKS.losing]: rgbOf(this.scales.ratio_from_1[0]),
-      [LOOKS.letGo]: DEBONDED, [LOOKS.notFilled]: NOT_FILLED };
+    const plainColours = { [LOOKS.holding]: PLAIN_BOND, [LOOKS.losing]: this.#losing,
+      [LOOKS.letGo]: DEBONDED, [LOOKS.notFilled]: this.choice.paper };
     looks.forEach((look, t) => {
       const corners = shape.bondTriangles.subarray(3 * t, 3 * t + 3);
       // Once bond loses strength its ratio says nothing more: it is at its limit until it lets go.
@@ -129,13 +139,23 @@ export class Scene {
     // Points of its own for every plain triangle, so that their colours do not run into each other.
     plainBond.setTriangles(Float32Array.from(plain.flatMap((p) => [...this.bondPoints.subarray(3 * p, 3 * p + 3)])), plain.map((_, i) => i));
     plainBond.colourWith(Uint8Array.from(colours));
+    this.#hatch(hatches, onBond && this.choice.field.key !== "ratio" ? [] : [LOOKS.letGo, LOOKS.losing], SURFACE_INK);
+    this.#hatch(faintHatches, [LOOKS.notFilled], this.choice.ink);
     rims.setLines(this.bondPoints, this.#outline);
     rims.colourPlain(this.choice.ink);
     const line = this.choice.field.key === "ratio"
       ? contour(this.bondPoints, shape.bondTriangles, looks, this.values, 1) : new Float32Array(0);
     reached.setLines(line, Int32Array.from({ length: line.length / 3 }, (_, i) => i));
-    reached.colourPlain([20, 20, 20]);
+    reached.colourPlain(SURFACE_INK);
     reached.actor.setVisibility(line.length > 0);
+  }
+
+  #hatch(layer, wanted, ink) {
+    const { looks } = this.result.instants[this.instant];
+    const ends = wanted.flatMap((look) => [...hatching(this.bondPoints, this.result.shape.bondTriangles, looks, look, HATCHING[look])]);
+    layer.setLines(Float32Array.from(ends), Int32Array.from({ length: ends.length / 3 }, (_, i) => i));
+    layer.colourPlain(ink);
+    layer.actor.setVisibility(ends.length > 0);
   }
 
   #showCut() {
@@ -172,7 +192,7 @@ export class Scene {
     from.forEach((point, i) => {
       const increment = this.result.increment_of_region[this.result.shape.regionOfPoint[point]];
       const colour = this.#coloured(increment)
-        ? rgbOf(colourOf(this.scales, this.choice.field, this.choice.range, values[i]))
+        ? rgbOf(colourOf(this.choice.field, this.choice.range, values[i]))
         : this.regionColours.subarray(3 * point, 3 * point + 3);
       colours.set(colour, 3 * i);
     });

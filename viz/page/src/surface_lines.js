@@ -68,22 +68,40 @@ export function sharpEdges(points, triangles) {
   return sharp;
 }
 
+/** Where the line value = level enters and leaves triangle `t`: none or two places. */
+function crossingsOf(points, triangles, t, values, level) {
+  const crossings = [];
+  for (let c = 0; c < 3; ++c) {
+    const a = triangles[3 * t + c];
+    const b = triangles[3 * t + ((c + 1) % 3)];
+    const from = values[a] - level;
+    const to = values[b] - level;
+    if (from < 0 === to < 0) continue;
+    const share = from / (from - to);
+    crossings.push([0, 1, 2].map((i) => points[3 * a + i] + share * (points[3 * b + i] - points[3 * a + i])));
+  }
+  return crossings.length === 2 ? crossings : [];
+}
+
 /** Ends of the pieces of the line value = level, as coordinates, over the triangles that hold. */
 export function contour(points, triangles, looks, values, level) {
   const ends = [];
   looks.forEach((look, t) => {
-    if (look !== LOOKS.holding) return;
-    const crossings = [];
-    for (let c = 0; c < 3; ++c) {
-      const a = triangles[3 * t + c];
-      const b = triangles[3 * t + ((c + 1) % 3)];
-      const from = values[a] - level;
-      const to = values[b] - level;
-      if (from < 0 === to < 0) continue;
-      const share = from / (from - to);
-      crossings.push([0, 1, 2].map((i) => points[3 * a + i] + share * (points[3 * b + i] - points[3 * a + i])));
-    }
-    if (crossings.length === 2) ends.push(...crossings[0], ...crossings[1]);
+    if (look === LOOKS.holding) for (const end of crossingsOf(points, triangles, t, values, level)) ends.push(...end);
+  });
+  return Float32Array.from(ends);
+}
+
+/** Ends of slanting lines, `spacing` [mm] apart in space, over the triangles that look so. */
+export function hatching(points, triangles, looks, wanted, spacing) {
+  const along = new Float32Array(points.length / 3);
+  for (let p = 0; p < along.length; ++p) along[p] = (points[3 * p] + points[3 * p + 1] + points[3 * p + 2]) / (Math.SQRT2 * spacing);
+  const ends = [];
+  looks.forEach((look, t) => {
+    if (look !== wanted) return;
+    const own = [0, 1, 2].map((c) => along[triangles[3 * t + c]]);
+    for (let level = Math.ceil(Math.min(...own)); level <= Math.max(...own); ++level)
+      for (const end of crossingsOf(points, triangles, t, along, level)) ends.push(...end);
   });
   return Float32Array.from(ends);
 }

@@ -32,7 +32,7 @@ function bar(x, { start, end }, name, says) {
 /** The strip of a plan under the slider, to scale: light, waits and named instants. */
 function strip(result, clock, x, width, several) {
   const { lights, waits } = planOf(result);
-  const row = svg("svg", { width, height: ROW, class: `strip result-${result.letter}`, role: "group",
+  const row = svg("svg", { width, height: ROW, viewBox: `0 0 ${width} ${ROW}`, class: `strip result-${result.letter}`, role: "group",
     "aria-label": `Key instants of plan ${result.letter}` },
     waits.map((wait) => bar(x, wait, "wait", "waiting and placing")), lights.map((light) => bar(x, light, "light", "light on")));
   let free = several ? 16 : 0;
@@ -50,7 +50,7 @@ function strip(result, clock, x, width, several) {
 }
 
 function axis(x, end, width) {
-  return svg("svg", { width, height: AXIS, class: "strip", "aria-hidden": "true" }, timeTicks(end, width - 2 * INSET).map((time, i) => [
+  return svg("svg", { width, height: AXIS, viewBox: `0 0 ${width} ${AXIS}`, class: "strip", "aria-hidden": "true" }, timeTicks(end, width - 2 * INSET).map((time, i) => [
     svg("line", { x1: x(time), x2: x(time), y1: 0, y2: 4, class: "tick" }),
     svg("text", { x: i ? x(time) : 0, y: 15, "text-anchor": i ? "middle" : "start" }, spokenTime(time))]));
 }

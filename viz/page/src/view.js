@@ -68,6 +68,11 @@ export function plane(origin, normal) {
   return vtkPlane.newInstance({ origin, normal });
 }
 
+/** Whether this browser draws in space (WebGL 2, as vtk.js asks for it). */
+export function canDraw() {
+  return document.createElement("canvas").getContext("webgl2") !== null;
+}
+
 /** A window with its camera; tells `oncamera` whenever that moved. */
 export class View {
   #window = vtkGenericRenderWindow.newInstance({ listenWindowResize: false });

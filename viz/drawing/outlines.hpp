@@ -1,0 +1,16 @@
+#pragma once
+// Private to viz/: many small polygons that cover an area, as the outlines of that area.
+
+#include <vector>
+
+#include "viz/drawing/drawing.hpp"
+
+namespace setstress::viz {
+
+/// Outlines of what the polygons cover, holes turning the other way. The polygons turn one way, do not
+/// overlap and share whole sides; corners are rounded to `grid` [pixels], and those within it of a straight
+/// line go.
+std::vector<std::vector<FlatPoint>> outlines_of(const std::vector<std::vector<FlatPoint>>& polygons,
+                                                double grid);
+
+}  // namespace setstress::viz
