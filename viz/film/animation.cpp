@@ -69,8 +69,8 @@ std::size_t frame_up_to(const Result& result, double time) {
 }
 
 viz::Clock clock_of(const std::vector<Scene>& scenes, std::size_t now) {
-  viz::Clock clock{.time = spoken_time(scenes[now].time), .jump = {}, .share = 0, .jumps_at = {}};
-  if (scenes[now].jumped > 0) clock.jump = fmt::format("clock jumps {}", spoken_time(scenes[now].jumped));
+  viz::Clock clock{.time = duration_text(scenes[now].time), .jump = {}, .share = 0, .jumps_at = {}};
+  if (scenes[now].jumped > 0) clock.jump = fmt::format("clock jumps {}", duration_text(scenes[now].jumped));
   double total = 0;
   for (const Scene& scene : scenes) total += scene.frames;
   double passed = 0;

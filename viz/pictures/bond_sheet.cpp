@@ -11,6 +11,7 @@
 
 #include "viz/files/vtk_files.hpp"
 #include "viz/pictures/bond_state.hpp"
+#include "viz/pictures/told_numbers.hpp"
 #include "viz/scenes/opened_vector.hpp"
 #include "viz/scenes/scale_bar.hpp"
 #include "viz/words/caution.hpp"
@@ -19,12 +20,19 @@
 namespace setstress::viz {
 namespace {
 
-std::string describe(const BondSurface& bond) {
-  const BondState state = judge(bond);
-  std::string text = fmt::format("bond strength reached on {:.0f} % of the bond", 100 * state.reached);
-  if (state.debonded > 0.0005)
-    text += fmt::format(", debonded {:.0f} %, gap up to {:.2g} um", 100 * state.debonded,
-                        1000 * bond.cell_field("gap").maxCoeff());
+/// What the tables of the result tell of the instant; where there are none, the facets, and that it is they.
+std::string describe(const BondSurface& bond, const std::filesystem::path& folder) {
+  const auto told = told_numbers(folder, bond.time);
+  const BondState state = told ? BondState{} : judge(bond);
+  const ToldNumbers numbers =
+      told.value_or(ToldNumbers{.at_strength = state.reached,
+                                .debonded = state.debonded,
+                                .largest_gap = 1000 * bond.cell_field("gap").maxCoeff()});
+  std::string text = fmt::format("bond strength reached on {:.0f} % of {}", 100 * numbers.at_strength,
+                                 told ? "the whole bond" : "the facets filled");
+  if (numbers.debonded > 0.0005)
+    text +=
+        fmt::format(", debonded {:.0f} %, gap up to {:.2g} um", 100 * numbers.debonded, numbers.largest_gap);
   return text;
 }
 
@@ -170,8 +178,8 @@ std::unique_ptr<Page> compose_on(const Sheet& sheet, const CommonView& common,
   for (std::size_t p = 0; p < sheet.panels.size(); ++p) {
     const double left = column_width * static_cast<double>(p % sheet.columns);
     const double panel_bottom = top - height_of_row * static_cast<double>(p / sheet.columns + 1);
-    draw_panel(*page, {left, panel_bottom, column_width, height_of_row}, sheet.panels[p], sheet.beside, common,
-               look);
+    draw_panel(*page, {left, panel_bottom, column_width, height_of_row}, sheet.panels[p], sheet.beside,
+               common, look);
   }
   draw_foot(*page, sheet, common, look);
   return page;
@@ -187,9 +195,9 @@ Panel make_panel(const Result& result, std::size_t frame, const std::string& whe
   Panel panel;
   panel.bond = read_bond(chosen.bond);
   panel.opened = same_result != nullptr ? same_result->opened : open_box(panel.bond);
-  panel.heading = fmt::format("{} {}", when, spoken_time(panel.bond.time));
+  panel.heading = fmt::format("{} {}", when, duration_text(panel.bond.time));
   if (!panel.bond.event.empty()) panel.heading += fmt::format(" ({})", panel.bond.event);
-  panel.detail = describe(panel.bond);
+  panel.detail = describe(panel.bond, result.folder);
   return panel;
 }
 

@@ -6,9 +6,9 @@
 #include <optional>
 
 #include "viz/drawing/vector_page.hpp"
+#include "viz/pictures/pictures.hpp"
 #include "viz/scenes/bond_scene.hpp"
 #include "viz/scenes/cut_scene.hpp"
-#include "viz/pictures/pictures.hpp"
 
 namespace setstress::viz {
 

@@ -8,11 +8,15 @@ function points(share) {
   return percent(share).replace("%", "points");
 }
 
-const MEASURES = [
-  { name: "highest ratio, 95th percentile", of: ({ worst }) => worst.stress_to_strength_p95, text: shortNumber, apart: shortNumber,
+const INTACT = [
+  { name: "highest ratio while all of the wall is filled, 95th percentile", of: ({ highest_p95 }) => highest_p95?.stress_to_strength_p95 ?? null,
+    text: shortNumber, apart: shortNumber, when: ({ highest_p95 }) => highest_p95.time_s },
+  { name: "largest area at its strength, of the whole wall", of: ({ worst }) => worst.share_of_whole_at_strength ?? null, text: percent, apart: points,
     when: ({ worst }) => worst.time_s },
-  { name: "area at 1 or more, at worst", of: ({ worst }) => worst.area_fraction_above_1, text: percent, apart: points },
-  { name: "debonded at the end", of: ({ end }) => end.debonded_fraction, text: percent, apart: points },
+];
+const DEBONDING = [
+  { name: "let go at the end, of the whole wall", of: ({ end }) => end.share_of_whole_debonded ?? null, text: percent, apart: points },
+  { name: "begun to lose strength, or let go, of the whole wall", of: ({ end }) => end.share_of_whole_softened ?? null, text: percent, apart: points },
 ];
 
 function rowOf(result, wall) {
@@ -39,7 +43,8 @@ function cells(results, wall, measure) {
 function table(results, walls) {
   const heads = results.flatMap(({ letter }, i) =>
     [element("th", { scope: "col" }, letter), ...(i ? [element("th", { scope: "col" }, `${letter} − ${results[0].letter}`)] : [])]);
-  const body = MEASURES.flatMap((measure) => [
+  const measures = results.every(({ summary }) => summary.mode === "debonding") ? DEBONDING : INTACT;
+  const body = measures.flatMap((measure) => [
     element("tr", { class: "measure" }, element("th", { scope: "colgroup", colspan: 2 * results.length }, measure.name)),
     ...walls.map((wall) => element("tr", {}, element("th", { scope: "row" }, wallLabel(wall)), cells(results, wall, measure))),
   ]);
@@ -57,5 +62,6 @@ export function makeDifferences(results, comparison, walls) {
   return element("section", { class: "differences", "aria-labelledby": "differences-head" },
     element("h2", { id: "differences-head" }, "What differs"),
     sentences.map((sentence) => element("p", { class: "sentence" }, sentence)),
+    comparison?.limits ? element("p", { class: "faint" }, comparison.limits) : null,
     element("div", { class: "table-box", tabindex: 0, role: "region", "aria-label": "Table of differences" }, table(results, walls)));
 }

@@ -8,11 +8,11 @@ import { wallLabel } from "./words.js";
 const MEASURES = [
   { column: "stress_to_strength_p95", name: "stress-to-strength ratio, 95th percentile by area", unit: "-", factor: 1, isRatio: true },
   { column: "stress_to_strength_mean", name: "stress-to-strength ratio, mean", unit: "-", factor: 1, isRatio: true },
-  { column: "area_fraction_above_1", name: "area at a ratio of 1 or more", unit: "%", factor: 100 },
-  { column: "debonded_fraction", name: "debonded area", unit: "%", factor: 100 },
+  { column: "share_of_whole_at_strength", name: "area at its strength, of the whole wall", unit: "%", factor: 100 },
+  { column: "share_of_whole_debonded", name: "area let go, of the whole wall", unit: "%", factor: 100, lettingGo: true },
   { column: "normal_traction_mean_MPa", name: "normal traction, mean", unit: "MPa", factor: 1 },
   { column: "shear_traction_mean_MPa", name: "shear traction, mean", unit: "MPa", factor: 1 },
-  { column: "largest_gap_um", name: "largest gap", unit: "µm", factor: 1 },
+  { column: "largest_gap_um", name: "largest gap", unit: "µm", factor: 1, lettingGo: true },
 ];
 
 /** The upper end of the axis that holds all walls of all results. */
@@ -33,8 +33,10 @@ function chartKey(results, measure) {
 export function makeHistory(results, walls, clock, chooseWall) {
   const several = results.length > 1;
   const all = [...walls, "all"];
+  const debonding = results.some(({ summary }) => summary.mode === "debonding");
+  const measures = MEASURES.filter(({ lettingGo }) => debonding || !lettingGo);
   // Where bonds let go, ratios end at 1: the debonded area says more.
-  let measure = MEASURES.find(({ column }) => column === (results[0].summary.mode === "debonding" ? "debonded_fraction" : "stress_to_strength_p95"));
+  let measure = measures.find(({ column }) => column === (debonding ? "share_of_whole_debonded" : "stress_to_strength_p95"));
   let chosen = null;
   let charts = [];
   const key = element("div", {});
@@ -42,9 +44,9 @@ export function makeHistory(results, walls, clock, chooseWall) {
   const wallSelect = element("select", { onchange: () => chooseWall(wallSelect.value) },
     all.map((wall) => element("option", { value: wall }, wallLabel(wall))));
   const measureSelect = element("select", { onchange: () => {
-    measure = MEASURES[measureSelect.selectedIndex];
+    measure = measures[measureSelect.selectedIndex];
     draw();
-  } }, MEASURES.map((each) => element("option", { selected: each === measure }, `${each.name} [${each.unit}]`)));
+  } }, measures.map((each) => element("option", { selected: each === measure }, `${each.name} [${each.unit}]`)));
 
   function mark() {
     wallSelect.value = chosen;

@@ -8,12 +8,17 @@ const COLUMNS = [
   { column: "placed_area_mm2", head: "filled", unit: "mm²" },
   { column: "stress_to_strength_mean", head: "ratio, mean", unit: "-" },
   { column: "stress_to_strength_p95", head: "ratio, 95th percentile", unit: "-" },
-  { column: "area_fraction_above_1", head: "area at 1 or more", unit: "%", share: true },
-  { column: "debonded_fraction", head: "debonded", unit: "%", share: true },
+  { column: "share_of_whole_at_strength", head: "at its strength, of the whole wall", unit: "%", share: true },
+  { column: "share_of_whole_debonded", head: "let go, of the whole wall", unit: "%", share: true, lettingGo: true },
   { column: "normal_traction_mean_MPa", head: "normal traction, mean", unit: "MPa" },
   { column: "shear_traction_mean_MPa", head: "shear traction, mean", unit: "MPa" },
-  { column: "largest_gap_um", head: "largest gap", unit: "µm" },
+  { column: "largest_gap_um", head: "largest gap", unit: "µm", lettingGo: true },
 ];
+
+/** A bond that is assumed to hold has neither gap nor debonded area to tell. */
+function columnsOf({ summary }) {
+  return COLUMNS.filter(({ lettingGo }) => !lettingGo || summary.mode === "debonding");
+}
 
 function cell(row, { column, share }) {
   const exact = row[column] ?? "";
@@ -22,16 +27,17 @@ function cell(row, { column, share }) {
 }
 
 function table(result, time, bySubstrate, choose) {
+  const columns = columnsOf(result);
   const rows = rowsAt(result.table, time).filter((row) => (bySubstrate ? true : row.substrate === "all"));
   return element("table", {},
     element("thead", {}, element("tr", {}, element("th", { scope: "col" }, "wall"),
       bySubstrate ? element("th", { scope: "col" }, "substrate") : null,
-      COLUMNS.map(({ head, unit }) => element("th", { scope: "col" }, head, element("small", {}, ` [${unit}]`))))),
+      columns.map(({ head, unit }) => element("th", { scope: "col" }, head, element("small", {}, ` [${unit}]`))))),
     element("tbody", {}, rows.map((row) => element("tr", { "data-wall": row.wall, "data-substrate": row.substrate,
         class: Number(row.stress_to_strength_p95) >= 1 ? "reached" : null },
       element("th", { scope: "row" }, element("button", { type: "button", class: "wall-name", onclick: () => choose(row.wall) }, wallLabel(row.wall))),
       bySubstrate ? element("td", {}, row.substrate) : null,
-      COLUMNS.map((column) => cell(row, column))))));
+      columns.map((column) => cell(row, column))))));
 }
 
 /** Section whose `show(instants)` fills in the tables of the instants shown. */
@@ -54,7 +60,7 @@ export function makeNumbers(results, choose) {
   }
   const section = element("section", { class: "numbers", "aria-labelledby": "numbers-head" },
     element("h2", { id: "numbers-head" }, "Numbers of this instant"),
-    element("p", { class: "faint" }, "Ratio is the stress-to-strength ratio; 1 is failure. Means and percentiles are by area. Point at a number for all of its digits; choose a wall for its history."),
+    element("p", { class: "faint" }, "Ratio is the stress-to-strength ratio; 1: strength reached. Means and percentiles are by area. Point at a number for all of its digits; choose a wall for its history."),
     element("p", {}, element("label", {}, box, " by substrate")),
     results.flatMap((_, i) => [heads[i], tables[i]]));
   return { section, show };
