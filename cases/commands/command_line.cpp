@@ -127,10 +127,10 @@ void describe(CLI::App& app, CommandLine& line) {
   using Command = CommandLine::Command;
   app.require_subcommand(1);
   app.set_version_flag("--version", fmt::format("setstress {}", SETSTRESS_VERSION));
-  app.footer(fmt::format(
-      "Start with:\n  setstress list\n  setstress check deep-box-bulk\n  setstress run deep-box-bulk "
-      "--fineness coarse\n\nsetstress COMMAND --help says more, with an example.\n\n{}",
-      caution_line));
+  app.footer(
+      fmt::format("Start with:\n  setstress list\n  setstress check deep-box-bulk\n  setstress run "
+                  "deep-box-bulk\n\nsetstress COMMAND --help says more, with an example.\n\n{}",
+                  caution_line));
 
   CLI::App* run =
       add_command(app, line, Command::run, "run", "Solve a case and write the history of its bond",
@@ -139,9 +139,9 @@ void describe(CLI::App& app, CommandLine& line) {
   add_run_options(run, line);
   add_profile(run, line);
 
-  CLI::App* compare = add_command(
-      app, line, Command::compare, "compare", "Run two or more cases and say what differs",
-      "setstress compare deep-box-bulk deep-box-floor-layer --fineness coarse --out results-compared");
+  CLI::App* compare =
+      add_command(app, line, Command::compare, "compare", "Run two or more cases and say what differs",
+                  "setstress compare deep-box-bulk deep-box-floor-layer --out results-compared");
   compare->add_option("cases", line.inputs, "Cases, or folders written by setstress run")
       ->required()
       ->expected(2, 64)
@@ -176,7 +176,7 @@ void describe(CLI::App& app, CommandLine& line) {
 
   CLI::App* wait = add_command(app, line, Command::wait, "wait",
                                "Find the shortest wait that keeps a wall within its strength",
-                               "setstress wait deep-box-bulk deep-box-floor-layer --fineness coarse --below "
+                               "setstress wait deep-box-bulk deep-box-floor-layer --below "
                                "5\n  setstress wait deep-box-bulk "
                                "--mode debonding --of debonded-area --wall axial\n\nEach case is solved with "
                                "waits from none to the longest, then "

@@ -6,6 +6,7 @@
 #include "cases/commands/commands.hpp"
 #include "cases/compare/comparison.hpp"
 #include "cases/reader/data_folder.hpp"
+#include "cases/result/manifest.hpp"
 #include "cases/result/result_folder.hpp"
 #include "cases/result/summary.hpp"
 #include "cases/run/optional_picture.hpp"
@@ -39,7 +40,9 @@ std::vector<Contender> read_sides(const CommandLine& line) {
     Contender side;
     if (is_result_folder(input)) {
       side.folder = input;
-      side.name = read_summary(input).at("case").get<std::string>();
+      const ordered_json summary = read_summary(input);
+      require_comparable(summary);
+      side.name = summary.at("case").get<std::string>();
     } else {
       side.input = case_for(input, line.settings);
       side.name = side.input->name;
@@ -52,10 +55,10 @@ std::vector<Contender> read_sides(const CommandLine& line) {
   return sides;
 }
 
-/// Runs what is a case, into folders inside `folder`; the summaries of all.
-std::vector<ordered_json> run_all(std::vector<Contender>& sides, const ResultFolder& folder,
+/// Runs what is a case, into folders inside `folder`; the records of all.
+std::vector<ResultRecord> run_all(std::vector<Contender>& sides, const ResultFolder& folder,
                                   const CommandLine& line) {
-  std::vector<ordered_json> summaries;
+  std::vector<ResultRecord> records;
   for (Contender& side : sides) {
     if (side.input) {
       side.folder = folder.working() / side.name;
@@ -63,10 +66,10 @@ std::vector<ordered_json> run_all(std::vector<Contender>& sides, const ResultFol
       if (line.profile) fmt::print(stderr, "{}:\n{}", side.name, profile_text(report.profile));
       if (!report.finished) throw std::runtime_error("stopped as asked; nothing was compared");
     }
-    summaries.push_back(read_summary(side.folder));
-    summaries.back()["case"] = side.name;
+    records.push_back({.summary = read_summary(side.folder), .manifest = read_manifest(side.folder)});
+    records.back().summary["case"] = side.name;
   }
-  return summaries;
+  return records;
 }
 
 /// The page beside the comparison; says why where there is none, for the comparison is worth having without.
@@ -90,8 +93,7 @@ int compare_command(const CommandLine& line) {
   std::vector<Contender> sides = read_sides(line);
   const fs::path out = line.out.empty() ? fs::path("results-compared") : line.out;
   ResultFolder folder(out);
-  const std::vector<ordered_json> summaries = run_all(sides, folder, line);
-  const ordered_json comparison = compare_summaries(summaries);
+  const ordered_json comparison = compare_results(run_all(sides, folder, line));
   std::vector<Result> results;
   std::vector<std::string> names;
   for (const Contender& side : sides) {

@@ -5,6 +5,7 @@
 #include "cases/commands/commands.hpp"
 #include "cases/compare/comparison.hpp"
 #include "cases/reader/data_folder.hpp"
+#include "cases/result/manifest.hpp"
 #include "cases/result/summary.hpp"
 #include "viz/page/page.hpp"
 #include "viz/words/caution.hpp"
@@ -35,16 +36,20 @@ void require_results(const std::vector<fs::path>& folders) {
                       folder.string()));
 }
 
-/// What the results do differently, where there are several of one mode; empty otherwise.
+/// What the results do differently, where there are several of one mode that all went to their end; empty
+/// otherwise.
 std::string comparison_of(const std::vector<fs::path>& folders) {
-  std::vector<nlohmann::ordered_json> summaries;
+  std::vector<ResultRecord> records;
+  bool whole = true;
   std::set<std::string> modes;
   for (std::size_t i = 0; i < folders.size(); ++i) {
-    summaries.push_back(read_summary(folders[i]));
-    summaries.back()["case"] = std::string(1, static_cast<char>('A' + i));  // as the page calls them
-    modes.insert(summaries.back().at("mode").get<std::string>());
+    records.push_back({.summary = read_summary(folders[i]), .manifest = read_manifest(folders[i])});
+    nlohmann::ordered_json& summary = records.back().summary;
+    summary["case"] = std::string(1, static_cast<char>('A' + i));  // as the page calls them
+    modes.insert(summary.at("mode").get<std::string>());
+    whole = whole && summary.contains("mirror_walls") && summary.at("reached_the_end").get<bool>();
   }
-  return folders.size() > 1 && modes.size() == 1 ? compare_summaries(summaries).dump() : std::string();
+  return whole && folders.size() > 1 && modes.size() == 1 ? compare_results(records).dump() : std::string();
 }
 
 }  // namespace

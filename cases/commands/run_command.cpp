@@ -1,7 +1,7 @@
 #include <fmt/format.h>
 
 #include "cases/commands/commands.hpp"
-#include "cases/result/summary.hpp"
+#include "cases/result/summary_text.hpp"
 #include "cases/run/run_settings.hpp"
 #include "cases/run/runner.hpp"
 #include "viz/files/result_reader.hpp"

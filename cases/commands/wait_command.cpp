@@ -73,11 +73,15 @@ PlanWaits waits_of(const Case& input, const CommandLine& line, const WallLimit& 
                  .chair_time_per_wait = with_wait(input, line.wait.before, 1).chair_time - without,
                  .laws = {},
                  .facets = runs.facets(),
-                 .failures = {}};
-  for (std::size_t law = 0; law < runs.laws().size(); ++law)
-    plan.laws.push_back(
-        {runs.laws()[law].name,
-         trace_waits([&](double wait) { return runs.value(wait, law); }, limit.limit, range)});
+                 .failures = {},
+                 .coarse_mesh = runs.coarse_mesh()};
+  for (std::size_t law = 0; law < runs.laws().size(); ++law) {
+    const WaitCurve curve =
+        trace_waits([&](double wait) { return runs.value(wait, law); }, limit.limit, range);
+    LawWaits& traced = plan.laws.emplace_back(LawWaits{runs.laws()[law].name, curve, {}});
+    if (!curve.points.empty())
+      traced.higher_part = runs.higher_part(curve.shortest.value_or(curve.best().wait), law);
+  }
   plan.runs = runs.solved();
   plan.failures = runs.failures();
   return plan;

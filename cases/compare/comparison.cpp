@@ -1,15 +1,13 @@
 #include "cases/compare/comparison.hpp"
 
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 
 #include <algorithm>
-#include <cmath>
-#include <optional>
-#include <vector>
 
-#include "cases/check/case_check.hpp"
-#include "cases/reader/toml_reader.hpp"
+#include "cases/compare/verdict.hpp"
+#include "cases/reader/case_error.hpp"
+#include "cases/result/bond_words.hpp"
+#include "cases/result/wall_numbers.hpp"
 #include "viz/words/caution.hpp"
 #include "viz/words/spoken_time.hpp"
 
@@ -19,230 +17,154 @@ using nlohmann::ordered_json;
 
 namespace {
 
-// Below these a difference is within what the mesh alone can change, and is not called one.
-constexpr double clear_share = 0.05;  // of a wall's area, or of a ratio relative to the larger one
-constexpr double clear_ratio = 0.05;  // of a stress-to-strength ratio, absolute
-constexpr double clear_time = 1.0;    // of chair time [s]
-
-double number(const ordered_json& value) {
-  return value.is_number() ? value.get<double>() : 0.0;
+std::string name_of(const ordered_json& summary) {
+  return "\"" + summary.at("case").get<std::string>() + "\"";
 }
 
-std::string quoted(const ordered_json& result) {
-  return "\"" + result["name"].get<std::string>() + "\"";
+ordered_json or_null(const std::optional<double>& value) {
+  return value ? ordered_json(*value) : ordered_json(nullptr);
 }
 
-/// "floor", "axial wall"
-std::string spoken(const std::string& wall) {
-  const bool is_noun = wall.ends_with("floor") || wall == "bond" || wall == "wall";
-  return is_noun ? wall : wall + " wall";
+ordered_json highest_json(const std::optional<WallNumbers::Highest>& highest) {
+  if (!highest) return nullptr;
+  return {{"stress_to_strength_p95", highest->ratio},
+          {"time_s", highest->time},
+          {"placed_area_mm2", highest->placed}};
 }
 
-/// The numbers of one row of a summary's bond that are compared.
-ordered_json row_numbers(const ordered_json& row) {
-  const ordered_json &worst = row["worst"], &end = row["end"];
-  return {{"area_mm2", row["area_mm2"]},
-          {"stress_to_strength_p95_worst", worst["stress_to_strength_p95"]},
-          {"worst_time_s", worst["time_s"]},
-          {"area_fraction_above_1_worst", worst["area_fraction_above_1"]},
-          {"debonded_fraction_end", end["debonded_fraction"]},
-          {"largest_gap_um_end", end["largest_gap_um"]},
-          {"gap_volume_mm3_end", end["gap_volume_mm3"]}};
+ordered_json wall_json(const WallNumbers& wall) {
+  return {{"area_mm2", wall.area},
+          {"highest_p95", highest_json(wall.highest)},
+          {"higher_while_part_filled", highest_json(wall.higher_while_part_filled)},
+          {"share_of_whole_at_strength_worst", or_null(wall.at_strength)},
+          {"worst_time_s", or_null(wall.worst_time)},
+          {"share_of_whole_debonded_end", or_null(wall.debonded)},
+          {"share_of_whole_softened_end", or_null(wall.softened)},
+          {"mean_strength_lost_of_whole_end", or_null(wall.strength_lost)},
+          {"largest_gap_um_end", or_null(wall.largest_gap)},
+          {"gap_volume_mm3_end", or_null(wall.gap_volume)}};
 }
 
-ordered_json result_numbers(const ordered_json& summary) {
+/// Pairs of walls that are mirror images in any of the results: in that one, which of the two is worse is
+/// chance, so it cannot be set against either wall of another.
+ordered_json mirror_pairs(const std::vector<ResultRecord>& results) {
+  ordered_json pairs = ordered_json::array();
+  for (const ResultRecord& result : results)
+    for (const ordered_json& pair : result.summary.at("mirror_walls"))
+      if (std::ranges::find(pairs, pair) == pairs.end()) pairs.push_back(pair);
+  return pairs;
+}
+
+std::vector<std::string> notes_of(const Side& side, const std::string& coarse) {
+  std::vector<std::string> notes;
+  if (!coarse.empty()) notes.push_back(coarse);
+  for (const WallNumbers& wall : side.walls)
+    if (const std::string part = part_filled_sentence(wall); !part.empty())
+      notes.push_back("higher while it was filled in part: " + part);
+  return notes;
+}
+
+Side side_of(const ResultRecord& result, const ordered_json& pairs) {
+  return {.name = name_of(result.summary),
+          .walls = wall_numbers(result.summary, pairs),
+          .coarse = !coarse_mesh_sentence(result.summary).empty(),
+          .chair_time = result.summary.at("chair_time_s")};
+}
+
+ordered_json result_numbers(const ResultRecord& result, const Side& side) {
+  const ordered_json &summary = result.summary, &cusps = summary.at("cusp_deflection");
   ordered_json walls = ordered_json::object();
-  for (const ordered_json& row : summary["bond"])
-    if (row["substrate"] == "all") walls[row["wall"].get<std::string>()] = row_numbers(row);
-  const ordered_json& cusps = summary["cusp_deflection"];
-  return {{"name", summary["case"]},
-          {"title", summary["title"]},
-          {"mode", summary["mode"]},
-          {"invented", summary["invented"]},
-          {"composites", summary["composites"]},
-          {"chair_time_s", summary["chair_time_s"]},
-          {"cusps_towards_cavity_um_end", cusps.is_null() ? ordered_json(nullptr) : cusps["end"]["both_um"]},
+  for (const WallNumbers& wall : side.walls) walls[wall.wall] = wall_json(wall);
+  const bool holds = summary.at("mode") != "debonding";
+  return {{"name", summary.at("case")},
+          {"title", summary.at("title")},
+          {"mode", summary.at("mode")},
+          {"invented", summary.at("invented")},
+          {"composites", summary.at("composites")},
+          {"chair_time_s", summary.at("chair_time_s")},
+          {"cusps_towards_cavity_um_end",
+           cusps.is_null() ? ordered_json(nullptr) : cusps.at("end").at("both_um")},
+          {"too_coarse_for_percentiles", side.coarse},
+          {"notes", holds ? notes_of(side, coarse_mesh_sentence(summary))
+                          : notes_of({}, coarse_mesh_sentence(summary))},
           {"bond", walls}};
 }
 
-/// How a wall differs between two results, in the measure that decides.
-struct WallDifference {
-  std::string wall;
-  double first, second;  ///< the measure in either result
-  bool clear;
-  [[nodiscard]] double size() const { return std::abs(second - first); }
-};
-
-/// `key` of every wall the two have in common, the largest difference first.
-std::vector<WallDifference> differences(const ordered_json& a, const ordered_json& b, const char* key,
-                                        bool is_share) {
-  std::vector<WallDifference> all;
-  for (const auto& [wall, numbers] : a["bond"].items()) {
-    if (wall == "all" || !b["bond"].contains(wall)) continue;
-    WallDifference d{wall, number(numbers[key]), number(b["bond"][wall][key]), false};
-    const double larger = std::max(std::abs(d.first), std::abs(d.second));
-    d.clear =
-        is_share ? d.size() >= clear_share : d.size() >= clear_ratio && d.size() >= clear_share * larger;
-    all.push_back(d);
-  }
-  std::stable_sort(all.begin(), all.end(), [](const auto& l, const auto& r) { return l.size() > r.size(); });
-  return all;
-}
-
-std::string percent(double share) {
-  return fmt::format("{:.0f} %", 100 * share);
-}
-
-std::string ratio_sentence(const ordered_json& a, const ordered_json& b, const WallDifference& d) {
-  const auto when = [&d](const ordered_json& r) {
-    return duration_text(r["bond"][d.wall]["worst_time_s"].get<double>());
-  };
-  const double change = (d.second - d.first) / std::max(d.first, 1e-12);
+std::string mesh_sentence(const Side& a, const Side& b) {
   return fmt::format(
-      "The {} differs most: its stress-to-strength ratio (95th percentile by area; 1 is failure) is at "
-      "worst {:.2f} "
-      "in {} ({} after the bond was cured) and {:.2f} in {} ({}): {} {}.",
-      spoken(d.wall), d.first, quoted(a), when(a), d.second, quoted(b), when(b), percent(std::abs(change)),
-      d.second < d.first ? "lower" : "higher");
+      "{} and {} are on different meshes: percentiles and areas at strength of the two are not comparable.",
+      a.name, b.name);
 }
 
-std::string debond_sentence(const ordered_json& a, const ordered_json& b, const WallDifference& d) {
-  const auto gap = [&d](const ordered_json& r) { return number(r["bond"][d.wall]["largest_gap_um_end"]); };
-  return fmt::format(
-      "The {} differs most: at the end {} of it has let go in {} (largest gap {:.1f} um) and {} in {} "
-      "({:.1f} um).",
-      spoken(d.wall), percent(d.first), quoted(a), gap(a), percent(d.second), quoted(b), gap(b));
+bool differs_in(const std::vector<Difference>& differences, const char* group) {
+  return std::ranges::any_of(differences, [&](const Difference& d) { return d.group == group; });
 }
 
-/// The wall that clearly goes the other way than the leading one, if there is one.
-std::string other_way_sentence(const std::vector<WallDifference>& all) {
-  for (const WallDifference& d : all) {
-    const bool opposite = (d.second - d.first) * (all.front().second - all.front().first) < 0;
-    if (d.clear && opposite)
-      return fmt::format(" The {} goes the other way, from {:.2f} to {:.2f}.", spoken(d.wall), d.first,
-                         d.second);
-  }
-  return "";
+/// Of both walls and bond, as far as their meshes can tell.
+std::vector<std::string> bond_sentences(const Side& a, const Side& b, bool debonding, bool other_mesh) {
+  if (other_mesh) return {mesh_sentence(a, b)};
+  std::vector<std::string> sentences;
+  for (const Side* side : {&a, &b})
+    if (side->coarse)
+      sentences.push_back(fmt::format("The mesh of {} is too coarse for percentiles and areas.", side->name));
+  sentences.push_back(debonding ? letting_go_sentence(a, b) : load_sentence(a, b));
+  const std::string whole = whole_bond_sentence(a, b, debonding);
+  if (!whole.empty()) sentences.push_back(whole);
+  return sentences;
 }
 
-std::string bond_sentence(const ordered_json& a, const ordered_json& b) {
-  if (a["mode"] == "debonding") {
-    const auto debonded = differences(a, b, "debonded_fraction_end", true);
-    if (!debonded.empty() && debonded.front().clear)
-      return debond_sentence(a, b, debonded.front()) + other_way_sentence(debonded);
-  }
-  const auto ratios = differences(a, b, "stress_to_strength_p95_worst", false);
-  if (ratios.empty())
-    return fmt::format("{} and {} have no wall in common to compare.", quoted(a), quoted(b));
-  if (ratios.front().clear) return ratio_sentence(a, b, ratios.front()) + other_way_sentence(ratios);
-  return fmt::format(
-      "No clear difference between {} and {}: no wall's stress-to-strength ratio differs by more than {} "
-      "(largest: the {}, {:.2f} against {:.2f}).",
-      quoted(a), quoted(b), percent(clear_share), spoken(ratios.front().wall), ratios.front().first,
-      ratios.front().second);
+ordered_json pair_json(const ResultRecord& first, const ResultRecord& second, const ordered_json& pairs) {
+  const Side a = side_of(first, pairs), b = side_of(second, pairs);
+  const std::vector<Difference> differences = what_differs(first, second);
+  const bool alike = placed_alike(first, second);
+  std::vector<std::string> sentences =
+      bond_sentences(a, b, first.summary.at("mode") == "debonding", differs_in(differences, "mesh"));
+  sentences.push_back(chair_sentence(a, b));
+  for (const std::string& sentence : differs_sentences(differences, alike, a.name, b.name))
+    sentences.push_back(sentence);
+  ordered_json differs = ordered_json::array();
+  for (const Difference& d : differences)
+    differs.push_back(
+        {{"group", d.group}, {"name", d.name}, {"unit", d.unit}, {"first", d.first}, {"second", d.second}});
+  return {{"first", first.summary.at("case")},
+          {"second", second.summary.at("case")},
+          {"sentences", sentences},
+          {"placed_alike", alike},
+          {"differs", differs}};
 }
 
-std::string whole_sentence(const ordered_json& a, const ordered_json& b) {
-  const char* key = "area_fraction_above_1_worst";
-  const double first = number(a["bond"]["all"][key]), second = number(b["bond"]["all"][key]);
-  const char* verdict = std::abs(second - first) < clear_share ? "; no clear difference" : "";
-  return fmt::format("Of the whole bond, {} reaches its strength at the worst instant in {} and {} in {}{}.",
-                     percent(first), quoted(a), percent(second), quoted(b), verdict);
-}
-
-std::string chair_sentence(const ordered_json& a, const ordered_json& b) {
-  const double first = a["chair_time_s"].get<double>(), second = b["chair_time_s"].get<double>();
-  if (std::abs(second - first) < clear_time)
-    return fmt::format("Both take {} of chair time.", duration_text(first));
-  return fmt::format("{} takes {} {} chair time ({} against {}).", quoted(b),
-                     duration_text(std::abs(second - first)), second > first ? "more" : "less",
-                     duration_text(second), duration_text(first));
-}
-
-/// Says so where the two differ in more than how the composite is placed; "" otherwise.
-std::string material_sentence(const ordered_json& a, const ordered_json& b) {
-  if (a["composites"] == b["composites"]) return "";
-  const auto list = [](const ordered_json& r) {
-    return fmt::format("{}", fmt::join(r["composites"].get<std::vector<std::string>>(), " and "));
-  };
-  return fmt::format(
-      "They differ in material as well ({} in {}, {} in {}): not all of the difference comes from how they "
-      "are placed.",
-      list(a), quoted(a), list(b), quoted(b));
-}
-
-std::string table_text(const ordered_json& comparison) {
-  std::string text = fmt::format("{:<34}", "Wall");
-  for (std::size_t i = 0; i < comparison["results"].size(); ++i)
-    text += fmt::format("{:>26}", fmt::format("[{}]", i + 1));
-  text += '\n';
-  const auto row = [&](const std::string& name, auto cell) {
-    text += fmt::format("{:<34}", name);
-    for (const ordered_json& result : comparison["results"]) text += fmt::format("{:>26}", cell(result));
-    text += '\n';
-  };
-  const bool debonding = comparison["mode"] == "debonding";
-  for (const auto& [wall, numbers] : comparison["results"][0]["bond"].items()) {
-    row(wall == "all" ? "whole bond" : wall, [&, name = wall](const ordered_json& result) -> std::string {
-      if (!result["bond"].contains(name)) return "-";
-      const ordered_json& n = result["bond"][name];
-      const std::string ratio = fmt::format("{:.2f} at {}", number(n["stress_to_strength_p95_worst"]),
-                                            duration_text(number(n["worst_time_s"])));
-      return debonding ? fmt::format("{}, {} off", ratio, percent(number(n["debonded_fraction_end"])))
-                       : ratio;
-    });
-  }
-  row("cusps move in at the end [um]", [](const ordered_json& r) {
-    return r["cusps_towards_cavity_um_end"].is_null()
-               ? "-"
-               : fmt::format("{:.1f}", number(r["cusps_towards_cavity_um_end"]));
-  });
-  row("chair time", [](const ordered_json& r) { return duration_text(number(r["chair_time_s"])); });
-  return text;
+void require_one_mode(const std::vector<ResultRecord>& results) {
+  const ordered_json& first = results.front().summary;
+  for (const ResultRecord& result : results)
+    if (result.summary.at("mode") != first.at("mode"))
+      throw CaseError(fmt::format("{} was run as {} and {} as {}; compare runs of one mode (--mode)",
+                                  name_of(first), first.at("mode").get<std::string>(),
+                                  name_of(result.summary), result.summary.at("mode").get<std::string>()));
 }
 
 }  // namespace
 
-ordered_json compare_summaries(const std::vector<ordered_json>& summaries) {
-  ordered_json results = ordered_json::array();
-  for (const ordered_json& summary : summaries) {
-    results.push_back(result_numbers(summary));
-    if (summary["mode"] != summaries.front()["mode"])
-      throw CaseError(fmt::format("{} was run as {} and {} as {}; compare runs of one mode (--mode)",
-                                  quoted(results.front()), summaries.front()["mode"].get<std::string>(),
-                                  quoted(results.back()), summary["mode"].get<std::string>()));
-  }
-  ordered_json pairs = ordered_json::array();
-  for (std::size_t i = 1; i < results.size(); ++i) {
-    ordered_json sentences = {bond_sentence(results[0], results[i])};
-    if (results[0]["bond"].contains("all") && results[i]["bond"].contains("all"))
-      sentences.push_back(whole_sentence(results[0], results[i]));
-    sentences.push_back(chair_sentence(results[0], results[i]));
-    if (const std::string materials = material_sentence(results[0], results[i]); !materials.empty())
-      sentences.push_back(materials);
-    pairs.push_back(
-        {{"first", results[0]["name"]}, {"second", results[i]["name"]}, {"sentences", sentences}});
-  }
-  return {{"mode", results[0]["mode"]}, {"results", results}, {"pairs", pairs}, {"caution", caution_line}};
+void require_comparable(const ordered_json& summary) {
+  if (!summary.contains("mirror_walls"))
+    throw CaseError(
+        fmt::format("{} was run by an earlier setstress; run it again to compare it", name_of(summary)));
+  if (!summary.at("reached_the_end").get<bool>())
+    throw CaseError(fmt::format("{} was stopped after {}, before its end; run it to its end to compare it",
+                                name_of(summary), duration_text(summary.at("end_time_s").get<double>())));
 }
 
-std::string comparison_text(const ordered_json& comparison) {
-  std::string text = fmt::format(
-      "Comparison ({}), stress-to-strength ratio (1 is failure): 95th percentile by area at "
-      "each wall's worst instant\n\n",
-      comparison["mode"].get<std::string>());
-  for (std::size_t i = 0; i < comparison["results"].size(); ++i) {
-    const ordered_json& result = comparison["results"][i];
-    text +=
-        fmt::format("[{}] {}: {}{}\n", i + 1, result["name"].get<std::string>(),
-                    result["title"].get<std::string>(), result["invented"].get<bool>() ? " (invented)" : "");
-  }
-  text += fmt::format("\n{}\n", table_text(comparison));
-  for (const ordered_json& pair : comparison["pairs"]) {
-    for (const ordered_json& sentence : pair["sentences"]) text += sentence.get<std::string>() + "\n";
-    text += '\n';
-  }
-  return text;
+ordered_json compare_results(const std::vector<ResultRecord>& results) {
+  for (const ResultRecord& result : results) require_comparable(result.summary);
+  require_one_mode(results);
+  const ordered_json mirrored = mirror_pairs(results);
+  ordered_json numbers = ordered_json::array(), pairs = ordered_json::array();
+  for (const ResultRecord& result : results)
+    numbers.push_back(result_numbers(result, side_of(result, mirrored)));
+  for (std::size_t i = 1; i < results.size(); ++i)
+    pairs.push_back(pair_json(results.front(), results[i], mirrored));
+  const std::string mode = results.front().summary.at("mode");
+  return {{"mode", mode},   {"mirror_walls", mirrored},       {"results", numbers},
+          {"pairs", pairs}, {"limits", limits_of_mode(mode)}, {"caution", caution_line}};
 }
 
 }  // namespace setstress

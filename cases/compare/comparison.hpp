@@ -5,11 +5,17 @@
 #include <string>
 #include <vector>
 
+#include "cases/compare/what_differs.hpp"
+
 namespace setstress {
 
-/// Compares summaries (as written by run; see summary.hpp) to the first of them. Throws CaseError where they
-/// cannot be compared (one intact, one debonding).
-nlohmann::ordered_json compare_summaries(const std::vector<nlohmann::ordered_json>& summaries);
+/// Throws CaseError for a run that was stopped before its end: half of a history has no worst instant and no
+/// end to set beside those of a whole one. Or for one of an earlier setstress, which lacks what is compared.
+void require_comparable(const nlohmann::ordered_json& summary);
+
+/// Compares results to the first of them. Throws CaseError where they cannot be compared: one intact, one
+/// debonding, or one that require_comparable refuses.
+nlohmann::ordered_json compare_results(const std::vector<ResultRecord>& results);
 
 /// Table and sentences for people.
 std::string comparison_text(const nlohmann::ordered_json& comparison);

@@ -36,6 +36,34 @@ std::size_t worst_instant(const History& history, std::size_t row) {
   return worst;
 }
 
+namespace {
+
+template <class Counts>
+std::optional<std::size_t> highest_p95(const History& history, std::size_t row, Counts counts) {
+  std::optional<std::size_t> highest;
+  for (std::size_t i = 0; i < history.size(); ++i) {
+    const BondStatistics& s = history[i].rows[row].statistics;
+    if (!counts(s)) continue;
+    if (!highest || s.ratio.p95 > history[*highest].rows[row].statistics.ratio.p95) highest = i;
+  }
+  return highest;
+}
+
+}  // namespace
+
+std::optional<std::size_t> highest_ratio(const History& history, std::size_t row) {
+  return highest_p95(history, row, [](const BondStatistics& s) { return s.is_whole(); });
+}
+
+std::optional<std::size_t> higher_while_part_filled(const History& history, std::size_t row) {
+  const auto p95 = [&](std::size_t i) { return history[i].rows[row].statistics.ratio.p95; };
+  const auto of_part =
+      highest_p95(history, row, [](const BondStatistics& s) { return s.placed_area > 0 && !s.is_whole(); });
+  const auto of_whole = highest_ratio(history, row);
+  if (of_part && of_whole && p95(*of_part) <= p95(*of_whole)) return std::nullopt;
+  return of_part;
+}
+
 std::string wall_name(const WallRow& row) {
   return row.wall.empty() ? "all" : row.wall;
 }
@@ -49,7 +77,8 @@ std::string walls_table(const History& history) {
       "time_s,event,wall,substrate,area_mm2,placed_area_mm2,normal_traction_mean_MPa,normal_traction_p95_MPa,"
       "shear_traction_mean_MPa,shear_traction_p95_MPa,stress_to_strength_mean,stress_to_strength_p95,"
       "area_fraction_above_1,debonded_fraction,largest_gap_um,mean_gap_um,gap_volume_mm3,conversion_mean,"
-      "conversion_p05\n";
+      "conversion_p05,share_of_whole_at_strength,share_of_whole_debonded,share_of_whole_softened,"
+      "mean_strength_lost_of_whole\n";
   auto out = std::back_inserter(table);
   const auto number = [&out](double value) {
     if (std::isnan(value))
@@ -65,7 +94,8 @@ std::string walls_table(const History& history) {
       for (const double value :
            {s.area, s.placed_area, s.normal_traction.mean, s.normal_traction.p95, s.shear_traction.mean,
             s.shear_traction.p95, s.ratio.mean, s.ratio.p95, s.share_above_one, s.share_debonded,
-            1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume, s.conversion_mean, s.conversion_p05})
+            1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume, s.conversion_mean, s.conversion_p05, s.of_whole(s.share_above_one),
+            s.of_whole(s.share_debonded), s.of_whole(s.share_softened), s.of_whole(s.mean_strength_lost)})
         number(value);
       table += '\n';
     }

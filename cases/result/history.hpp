@@ -37,6 +37,14 @@ std::pair<double, double> badness(const BondStatistics& statistics);
 /// std::invalid_argument for an empty history.
 std::size_t worst_instant(const History& history, std::size_t row);
 
+/// Position in `history` of the highest 95th percentile of the stress-to-strength ratio of row `row` among
+/// the instants at which all of that part is placed, the earliest where several tie; empty where it never is.
+std::optional<std::size_t> highest_ratio(const History& history, std::size_t row);
+
+/// The same among the instants at which only some of it is placed; empty where it is not higher than
+/// highest_ratio is.
+std::optional<std::size_t> higher_while_part_filled(const History& history, std::size_t row);
+
 /// One line a time, wall and substrate ("all" for all of them), as comma-separated values with units in the
 /// heading.
 std::string walls_table(const History& history);

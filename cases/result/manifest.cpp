@@ -4,7 +4,9 @@
 #include <fmt/format.h>
 
 #include <chrono>
+#include <fstream>
 
+#include "viz/files/result_reader.hpp"
 #include "viz/words/caution.hpp"
 
 namespace setstress {
@@ -71,6 +73,15 @@ ordered_json manifest_of(const Case& input, const Mesh& mesh, const Outcome& out
           {"mesh", mesh_json(input.mesh_size, mesh)},
           {"timings", timings_json(outcome.timings)},
           {"warnings", outcome.warnings}};
+}
+
+ordered_json read_manifest(const std::filesystem::path& folder) {
+  std::ifstream file(folder / ResultLayout::manifest);
+  ordered_json manifest = ordered_json::parse(file, nullptr, false);
+  for (const char* key : {"version", "inputs", "materials", "solver", "mesh"})
+    if (!manifest.is_object() || !manifest.contains(key))
+      throw CaseError(fmt::format("{} holds no readable {}", folder.string(), ResultLayout::manifest));
+  return manifest;
 }
 
 }  // namespace setstress

@@ -4,13 +4,14 @@
 
 #include <algorithm>
 #include <fstream>
+#include <optional>
 
 #include "cases/check/case_check.hpp"
 #include "cases/check/cure_json.hpp"
+#include "cases/result/mirror_walls.hpp"
 #include "solver/report/averaged_bond.hpp"
 #include "viz/files/result_reader.hpp"
 #include "viz/words/caution.hpp"
-#include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 
@@ -38,7 +39,22 @@ ordered_json statistics_json(const HistoryEntry& entry, std::size_t row) {
   number("gap_volume_mm3", s.gap_volume);
   number("conversion_mean", s.conversion_mean);
   number("conversion_p05", s.conversion_p05);
+  number("share_of_whole_at_strength", s.of_whole(s.share_above_one));
+  number("share_of_whole_debonded", s.of_whole(s.share_debonded));
+  number("share_of_whole_softened", s.of_whole(s.share_softened));
+  number("mean_strength_lost_of_whole", s.of_whole(s.mean_strength_lost));
   return json;
+}
+
+/// When the 95th percentile of the ratio is how high, on how much of the part; null for no instant.
+ordered_json highest_json(const History& history, std::size_t row, std::optional<std::size_t> instant) {
+  if (!instant) return nullptr;
+  const HistoryEntry& entry = history[*instant];
+  const BondStatistics& s = entry.rows[row].statistics;
+  return {{"time_s", entry.time},
+          {"event", entry.event},
+          {"placed_area_mm2", s.placed_area},
+          {"stress_to_strength_p95", s.ratio.p95}};
 }
 
 ordered_json bond_json(const History& history) {
@@ -48,12 +64,16 @@ ordered_json bond_json(const History& history) {
     ordered_json over_time = ordered_json::array();
     for (const HistoryEntry& entry : history)
       if (!entry.event.empty()) over_time.push_back(statistics_json(entry, r));
-    rows.push_back({{"wall", wall_name(row)},
-                    {"substrate", substrate_name(row)},
-                    {"area_mm2", row.statistics.area},
-                    {"worst", statistics_json(history[worst_instant(history, r)], r)},
-                    {"end", statistics_json(history.back(), r)},
-                    {"at_events", over_time}});
+    rows.push_back(
+        {{"wall", wall_name(row)},
+         {"substrate", substrate_name(row)},
+         {"area_mm2", row.statistics.area},
+         {"worst", statistics_json(history[worst_instant(history, r)], r)},
+         {"end", statistics_json(history.back(), r)},
+         {"at_events", over_time},
+         {"highest_p95", highest_json(history, r, highest_ratio(history, r))},
+         {"higher_while_part_filled", highest_json(history, r, higher_while_part_filled(history, r))},
+         {"averaging_points_mean", row.statistics.averaging_points}});
   }
   return rows;
 }
@@ -111,58 +131,6 @@ ordered_json energies_json(const Energies& e, double largest_error) {
           {"largest_relative_error", largest_error}};
 }
 
-std::string row_text(const ordered_json& row, bool debonding) {
-  const ordered_json &worst = row["worst"], &end = row["end"];
-  if (end["stress_to_strength_p95"].is_null()) return "";
-  const std::string wall = row["wall"].get<std::string>();
-  std::string text = fmt::format(
-      "  {:<18}{:9.2f}{:12.2f}{:>16}{:12.0f} %", wall == "all" ? "whole bond" : wall,
-      row["area_mm2"].get<double>(), worst["stress_to_strength_p95"].get<double>(),
-      duration_text(worst["time_s"].get<double>()), 100 * worst["area_fraction_above_1"].get<double>());
-  if (debonding)
-    text += fmt::format("{:11.0f} %{:13.2f}", 100 * end["debonded_fraction"].get<double>(),
-                        end["largest_gap_um"].get<double>());
-  return text + "\n";
-}
-
-/// Every wall at its worst instant.
-std::string bond_text(const ordered_json& summary) {
-  if (summary["bond"].empty()) return "";
-  const bool debonding = summary["mode"] == "debonding";
-  std::string text = fmt::format(
-      "\nThe bond at each wall's worst instant; the ratio is stress over strength, 1 is failure\n"
-      "  {:<18}{:>9}{:>12}{:>16}{:>14}{}\n",
-      "wall", "area mm2", "ratio p95*", "after bonding", "area above 1*",
-      debonding ? fmt::format("{:>13}{:>13}", "off at end", "gap um") : "");
-  for (const ordered_json& row : summary["bond"])
-    if (row["substrate"] == "all") text += row_text(row, debonding);
-  text += fmt::format(
-      "  * of stress averaged over {} mm, the picture's is not; 95 % of the area stays below p95\n",
-      averaging_length);
-  if (debonding) text += "  gap: at its widest point, at the end; the picture's are means of facets\n";
-  return text;
-}
-
-/// "5.2 + 5.3": buccal and lingual [um].
-std::string pair_text(const ordered_json& pair) {
-  return fmt::format("{:.1f} + {:.1f}", pair["buccal_um"].get<double>(), pair["lingual_um"].get<double>());
-}
-
-/// What the cusps do at the end, by each of the ways in which that is measured.
-std::string cusps_text(const ordered_json& cusps) {
-  if (cusps.is_null()) return "";
-  const ordered_json& end = cusps["end"];
-  std::string text = fmt::format(
-      "\nCusps move towards the cavity by {:.1f} (buccal) and {:.1f} um (lingual) at the end: means over all "
-      "of their occlusal surface\nPoints of them, buccal + lingual, um: {} where each moves most",
-      end["buccal_um"].get<double>(), end["lingual_um"].get<double>(), pair_text(end["largest_point"]));
-  if (end.contains("edge_middle"))
-    text += fmt::format("; at the cavity's edge {} at its mesial end, {} in its middle, {} at its distal end",
-                        pair_text(end["edge_mesial"]), pair_text(end["edge_middle"]),
-                        pair_text(end["edge_distal"]));
-  return text + "\n";
-}
-
 }  // namespace
 
 ordered_json summarise(const Case& input, const Model& model, const History& history,
@@ -184,6 +152,8 @@ ordered_json summarise(const Case& input, const Model& model, const History& his
   summary["cure"] = cure_json(input, history.back().cure, history.back().rows, finished);
   summary["warnings"] = cure_warnings(summary);
   summary["energies_at_end"] = energies_json(history.back().energies, largest_energy_error);
+  summary["element_size_at_bond_mm"] = input.mesh_size.bond;
+  summary["mirror_walls"] = mirror_walls(input);
   return summary;
 }
 
@@ -201,19 +171,6 @@ ordered_json read_summary(const std::filesystem::path& folder) {
   if (!summary.is_object() || !summary.contains("bond"))
     throw CaseError(fmt::format("{} holds no readable {}", folder.string(), ResultLayout::summary));
   return summary;
-}
-
-std::string summary_text(const ordered_json& summary) {
-  std::string text = fmt::format("{}{} ({})\n", summary["title"].get<std::string>(),
-                                 summary["invented"].get<bool>() ? ", invented for demonstration" : "",
-                                 summary["mode"].get<std::string>());
-  text += bond_text(summary);
-  if (const std::string cure = cure_text(summary); !cure.empty()) text += "\n" + cure;
-  text += cusps_text(summary["cusp_deflection"]);
-  text += fmt::format("Chair time {}; largest energy error {:.2g} %\n",
-                      duration_text(summary["chair_time_s"].get<double>()),
-                      100 * summary["energies_at_end"]["largest_relative_error"].get<double>());
-  return text;
 }
 
 }  // namespace setstress

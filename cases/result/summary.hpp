@@ -17,9 +17,6 @@ nlohmann::ordered_json summarise(const Case& input, const Model& model, const Hi
 /// The summary in a result folder. Throws CaseError where there is none or it cannot be read.
 nlohmann::ordered_json read_summary(const std::filesystem::path& folder);
 
-/// A short table for people: by wall, when it was worst and how it ended.
-std::string summary_text(const nlohmann::ordered_json& summary);
-
 /// The entry of `summary` for a wall and substrate ("all" for all of them). Throws
 /// std::out_of_range when there is none.
 const nlohmann::ordered_json& bond_row(const nlohmann::ordered_json& summary, const std::string& wall,

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "cases/check/case_check.hpp"
+#include "cases/result/bond_words.hpp"
 #include "viz/words/caution.hpp"
 #include "viz/words/spoken_time.hpp"
 
@@ -44,6 +45,10 @@ ordered_json law_json(const PlanWaits& plan, const LawWaits& law) {
                             {"from_value", curve.rise->from.value},
                             {"to_wait_s", curve.rise->to.wait},
                             {"to_value", curve.rise->to.value}};
+  if (law.higher_part)
+    json["higher_while_part_filled"] = {{"stress_to_strength_p95", law.higher_part->ratio},
+                                        {"placed_area_mm2", law.higher_part->placed},
+                                        {"area_mm2", law.higher_part->area}};
   json["failed_waits_s"] = curve.failed;
   json["curve"] = ordered_json::array();
   for (const WaitPoint& point : curve.points)
@@ -124,6 +129,11 @@ std::string warnings_text(const LawWaits& law, const WallLimit& limit) {
     text += fmt::format("      waiting longer does not always help: {} after {}, but {} after {}\n",
                         said(curve.rise->from.value), duration_text(curve.rise->from.wait),
                         said(curve.rise->to.value), duration_text(curve.rise->to.wait));
+  if (law.higher_part)
+    text += fmt::format(
+        "      while the wall was filled in part it was {:.2f}, on the {:.2g} mm2 of {:.2g} mm2 filled "
+        "then\n",
+        law.higher_part->ratio, law.higher_part->placed, law.higher_part->area);
   std::vector<std::string> lost;
   for (const double wait : curve.lost_again) lost.push_back(duration_text(wait));
   if (!lost.empty()) text += fmt::format("      the limit is missed again after {}\n", fmt::join(lost, ", "));
@@ -157,6 +167,22 @@ std::string plan_text(const PlanWaits& plan, const WallLimit& limit, const WaitR
   return text;
 }
 
+bool is_coarse(const std::vector<PlanWaits>& plans) {
+  return std::ranges::any_of(plans, [](const PlanWaits& plan) { return !plan.coarse_mesh.empty(); });
+}
+
+/// What the answers are worth on these meshes, for the first lines.
+std::string coarse_text(const std::vector<PlanWaits>& plans) {
+  std::string text;
+  for (const PlanWaits& plan : plans)
+    if (!plan.coarse_mesh.empty()) text += fmt::format("{}: {}\n", plan.name, plan.coarse_mesh);
+  if (!text.empty())
+    text +=
+        "So the waits below are a trial, not an answer, and no shortest plan is named; run without "
+        "--fineness coarse for one\n\n";
+  return text;
+}
+
 std::string quickest_text(const std::vector<PlanWaits>& plans) {
   std::string text = "\nShortest chair time of these plans\n";
   for (const std::string& law : law_names(plans)) {
@@ -184,22 +210,24 @@ ordered_json waits_json(const std::vector<PlanWaits>& plans, const WallLimit& li
                    {"coarse_points", range.points}};
   json["plans"] = ordered_json::array();
   for (const PlanWaits& plan : plans) {
-    ordered_json one{{"case", plan.name},
-                     {"title", plan.title},
-                     {"invented", plan.invented},
-                     {"mode", plan.mode},
-                     {"wait_as_written_s", plan.written_wait},
-                     {"chair_time_as_written_s", chair_time(plan, plan.written_wait)},
-                     {"laws", ordered_json::array()},
-                     {"facets", plan.facets},
-                     {"runs", plan.runs},
-                     {"failures", plan.failures}};
+    ordered_json one{
+        {"case", plan.name},
+        {"title", plan.title},
+        {"invented", plan.invented},
+        {"mode", plan.mode},
+        {"wait_as_written_s", plan.written_wait},
+        {"chair_time_as_written_s", chair_time(plan, plan.written_wait)},
+        {"laws", ordered_json::array()},
+        {"too_coarse", plan.coarse_mesh.empty() ? ordered_json(nullptr) : ordered_json(plan.coarse_mesh)},
+        {"facets", plan.facets},
+        {"runs", plan.runs},
+        {"failures", plan.failures}};
     for (const LawWaits& law : plan.laws) one["laws"].push_back(law_json(plan, law));
     json["plans"].push_back(one);
   }
   json["shortest_chair_time"] = ordered_json::array();
   for (const std::string& law : law_names(plans)) {
-    const Quickest best = quickest(plans, law);
+    const Quickest best = is_coarse(plans) ? Quickest{} : quickest(plans, law);
     ordered_json one{{"law", law}, {"case", nullptr}, {"wait_s", nullptr}, {"chair_time_s", nullptr}};
     if (best.plan != nullptr)
       one = {
@@ -212,17 +240,18 @@ ordered_json waits_json(const std::vector<PlanWaits>& plans, const WallLimit& li
 
 std::string waits_text(const std::vector<PlanWaits>& plans, const WallLimit& limit, int before,
                        const WaitRange& range) {
-  std::string text =
-      fmt::format("How long to wait before increment {}\n{}, largest of the run, to stay below {}\n", before,
-                  description(limit), text_of(limit.quantity, limit.limit));
+  std::string text = coarse_text(plans);
+  text += fmt::format("How long to wait before increment {}\n{}, largest of the run, to stay below {}\n",
+                      before, description(limit), text_of(limit.quantity, limit.limit));
   for (const PlanWaits& plan : plans) text += plan_text(plan, limit, range);
-  if (plans.size() > 1) text += quickest_text(plans);
+  if (plans.size() > 1 && !is_coarse(plans)) text += quickest_text(plans);
   return text +
          fmt::format(
              "\nLaws are those of strength; stiffness matures as the case has it. Waits were tried from 0 "
              "to {} and closer where the\nlimit is first met, to within {}: what happens between two "
              "waits that were tried is not known.\n",
-             duration_text(range.longest), duration_text(range.within));
+             duration_text(range.longest), duration_text(range.within)) +
+         limits_of_mode(plans.front().mode);
 }
 
 std::string waits_csv(const std::vector<PlanWaits>& plans, const WallLimit& limit) {
@@ -251,6 +280,7 @@ Chart waits_chart(const PlanWaits& plan, const WallLimit& limit, int before) {
   if (in_per_cent(limit.quantity))
     chart.notes.push_back(fmt::format("Areas move in steps of about {:.2g} %: {} facets.",
                                       100.0 / (6.0 * plan.facets), plan.facets));
+  if (!plan.coarse_mesh.empty()) chart.notes.push_back(plan.coarse_mesh + ".");
   if (plan.invented) chart.notes.emplace_back("Invented for demonstration.");
   int colour = 0;
   for (const LawWaits& law : plan.laws) {

@@ -14,6 +14,9 @@ namespace setstress {
 struct LawWaits {
   std::string law;
   WaitCurve curve;
+  /// Of the shortest wait, or where there is none of the best: the ratio of a part of the wall that was
+  /// filled, where that is limited and was higher.
+  std::optional<PartFilled> higher_part = {};
 };
 
 /// One plan. Chair time is from the cured bond to the last light off.
@@ -28,6 +31,7 @@ struct PlanWaits {
   int facets = 0;  ///< of the wall that is limited
   int runs = 0;
   std::vector<std::string> failures;
+  std::string coarse_mesh = {};  ///< that the mesh is too coarse for this; "" where it is not
 };
 
 /// Everything, with the limit and how it was searched; units in the key names, areas as shares.

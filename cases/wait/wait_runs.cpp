@@ -7,6 +7,7 @@
 #include <set>
 
 #include "cases/file/pose.hpp"
+#include "cases/result/bond_words.hpp"
 #include "cases/result/history.hpp"
 #include "cases/wait/shifted_plan.hpp"
 #include "solver/run/shared_mesh.hpp"
@@ -68,10 +69,24 @@ int WaitRuns::facets() const {
   return count;
 }
 
-double WaitRuns::limited(const Frame& frame) const {
+void WaitRuns::see(const Frame& frame, LargestValue& largest) const {
   for (const WallRow& row : report_->of(frame))
-    if (is_row(row, limit_)) return value_of(row, limit_.quantity);
+    if (is_row(row, limit_)) return largest.see(row, limit_.quantity);
   throw std::logic_error("the wall that is limited is not in the report");
+}
+
+void WaitRuns::keep(double wait, std::size_t law, const LargestValue& largest) {
+  known_[{wait, law}] = largest.value;
+  if (const auto part = largest.higher_part()) higher_parts_.insert_or_assign({wait, law}, *part);
+}
+
+std::optional<PartFilled> WaitRuns::higher_part(double wait, std::size_t law) const {
+  const auto found = higher_parts_.find({wait, law});
+  return found == higher_parts_.end() ? std::nullopt : std::optional(found->second);
+}
+
+std::string WaitRuns::coarse_mesh() const {
+  return coarse_mesh_sentence(input_.mesh_size.bond, report_->fewest_averaging_points());
 }
 
 void WaitRuns::solve(double wait, const FrameSink& see) {
@@ -99,10 +114,9 @@ void WaitRuns::judge(double wait, std::size_t law) {
     if (is_there && each != law) continue;
     if (!watch_(1, wait)) throw WaitStopped("stopped as asked");
     model_.adhesive.strength_maturity = laws_[each].strength;
-    double largest = 0;
-    kept_->for_each(model_,
-                    [&](const Frame& frame, std::size_t) { largest = std::max(largest, limited(frame)); });
-    known_[{wait, each}] = largest;
+    LargestValue largest;
+    kept_->for_each(model_, [&](const Frame& frame, std::size_t) { see(frame, largest); });
+    keep(wait, each, largest);
   }
 }
 
@@ -122,12 +136,12 @@ std::optional<double> WaitRuns::value(double wait, std::size_t law) {
     if (input_.solver.mode == Mode::intact) {
       judge(wait, law);
     } else {
-      double largest = 0;
+      LargestValue largest;
       solve(wait, [&](const Frame& frame, const Progress&) {
-        largest = std::max(largest, limited(frame));
+        see(frame, largest);
         return true;
       });
-      known_[asked] = largest;
+      keep(wait, law, largest);
     }
   } catch (const SolveError& error) {
     failed(error);

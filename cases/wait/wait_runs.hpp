@@ -34,6 +34,12 @@ class WaitRuns {
   /// WaitStopped.
   std::optional<double> value(double wait, std::size_t law);
 
+  /// Of a wait that value() was asked for: where the ratio is limited and was higher while the wall was
+  /// filled in part, that.
+  [[nodiscard]] std::optional<PartFilled> higher_part(double wait, std::size_t law) const;
+  /// What coarse_mesh_sentence (bond_words.hpp) says of this mesh; "" where it is fine enough.
+  [[nodiscard]] std::string coarse_mesh() const;
+
   /// Runs made; fewer than waits where one serves several.
   [[nodiscard]] int solved() const { return solved_; }
   [[nodiscard]] std::size_t answers() const { return known_.size(); }  ///< waits and laws that are known
@@ -44,7 +50,8 @@ class WaitRuns {
   [[nodiscard]] int facets() const;
 
  private:
-  [[nodiscard]] double limited(const Frame& frame) const;
+  void see(const Frame& frame, LargestValue& largest) const;
+  void keep(double wait, std::size_t law, const LargestValue& largest);
   void solve(double wait, const FrameSink& see);
   void judge(double wait, std::size_t law);
 
@@ -58,6 +65,7 @@ class WaitRuns {
   std::optional<WallReport> report_;                                       ///< of the mesh
   std::optional<KeptBond> kept_;                                           ///< the last solution
   std::map<std::pair<double, std::size_t>, std::optional<double>> known_;  ///< by wait and law
+  std::map<std::pair<double, std::size_t>, PartFilled> higher_parts_;      ///< by wait and law
   int solved_ = 0;
   std::vector<std::string> failures_;
 };

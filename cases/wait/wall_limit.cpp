@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <stdexcept>
 
 namespace setstress {
@@ -15,7 +16,7 @@ struct Named {
 constexpr Named all_quantities[] = {
     {WallQuantity::area_over_strength, "area-over-strength", "area loaded to its strength or beyond"},
     {WallQuantity::stress_to_strength, "stress-to-strength",
-     "stress-to-strength ratio (95 % of the area is below)"},
+     "stress-to-strength ratio (95 % of the area is below) while all of it is filled"},
     {WallQuantity::debonded_area, "debonded-area", "debonded area"},
     {WallQuantity::largest_gap, "largest-gap", "largest gap"}};
 
@@ -63,18 +64,28 @@ std::optional<double> usual_limit(WallQuantity quantity) {
 double value_of(const WallRow& row, WallQuantity quantity) {
   const BondStatistics& s = row.statistics;
   if (!(s.placed_area > 0)) return 0;
-  const double placed = s.placed_area / s.area;
   switch (quantity) {
     case WallQuantity::area_over_strength:
-      return s.share_above_one * placed;
+      return s.of_whole(s.share_above_one);
     case WallQuantity::stress_to_strength:
-      return s.ratio.p95;
+      return s.is_whole() ? s.ratio.p95 : 0;
     case WallQuantity::debonded_area:
-      return s.share_debonded * placed;
+      return s.of_whole(s.share_debonded);
     case WallQuantity::largest_gap:
       return 1e3 * s.largest_gap;
   }
   throw std::logic_error("a wall quantity without a value");
+}
+
+void LargestValue::see(const WallRow& row, WallQuantity quantity) {
+  value = std::max(value, value_of(row, quantity));
+  const BondStatistics& s = row.statistics;
+  if (quantity != WallQuantity::stress_to_strength || !(s.placed_area > 0) || s.is_whole()) return;
+  if (!part || s.ratio.p95 > part->ratio) part = PartFilled{s.ratio.p95, s.placed_area, s.area};
+}
+
+std::optional<PartFilled> LargestValue::higher_part() const {
+  return part && part->ratio > value ? part : std::nullopt;
 }
 
 std::string text_of(WallQuantity quantity, double value) {

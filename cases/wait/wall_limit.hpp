@@ -12,7 +12,8 @@ namespace setstress {
 /// The numbers of a wall that can be limited, each the largest of the whole run.
 enum class WallQuantity {
   area_over_strength,  ///< share of the wall's whole area that is loaded to its strength or beyond [-]
-  stress_to_strength,  ///< 95th percentile of the stress-to-strength ratio [-]
+  stress_to_strength,  ///< 95th percentile of the stress-to-strength ratio while all of the wall is filled
+                       ///< [-]
   debonded_area,       ///< share of the wall's whole area that has let go [-]
   largest_gap          ///< [um]
 };
@@ -35,8 +36,24 @@ struct WallLimit {
   [[nodiscard]] bool met_by(double value) const { return value < limit; }
 };
 
-/// The number at one instant; 0 where nothing of that wall has been placed yet.
+/// The number at one instant; 0 where nothing of that wall has been placed yet, of the ratio where not all
+/// has.
 double value_of(const WallRow& row, WallQuantity quantity);
+
+/// The ratio of a wall that was filled in part.
+struct PartFilled {
+  double ratio;         ///< 95th percentile of what was filled [-]
+  double placed, area;  ///< filled then, and of the whole wall [mm2]
+};
+
+/// The largest value of a run, seen instant by instant.
+struct LargestValue {
+  double value = 0;
+  std::optional<PartFilled> part = {};  ///< of a limited ratio: the highest while the wall was filled in part
+  void see(const WallRow& row, WallQuantity quantity);
+  /// `part` where it is higher than `value`.
+  [[nodiscard]] std::optional<PartFilled> higher_part() const;
+};
 
 /// "5.2 %", "1.31", "2.4 um".
 std::string text_of(WallQuantity quantity, double value);

@@ -33,6 +33,8 @@ class BondAverage {
   [[nodiscard]] std::vector<std::array<AveragedPoint, 6>> of(const Frame& frame) const;
   /// That a point stands for [mm2]; six a facet.
   [[nodiscard]] const std::vector<double>& areas() const { return areas_; }
+  /// How many points of the wall, itself included, a point is averaged over; six a facet.
+  [[nodiscard]] std::size_t points_near(std::size_t point) const { return first_[point + 1] - first_[point]; }
 
  private:
   std::vector<Eigen::Vector3d> normals_;  ///< by facet

@@ -75,12 +75,11 @@ PlacedSamples placed_samples(const Frame& frame, const std::vector<double>& area
   return placed;
 }
 
-BondStatistics statistics_of(const PlacedSamples& all, const std::vector<char>& holds, double area) {
+BondStatistics statistics_of(const PlacedSamples& all, const std::vector<char>& holds) {
   constexpr double none = std::numeric_limits<double>::quiet_NaN();
   const Samples placed = on_part(all.all, holds);
   const auto mean = [&placed](auto value_of) { return weighted_mean(weighted(placed, value_of)); };
   BondStatistics s;
-  s.area = area;
   for (const Sample& sample : placed) s.placed_area += sample.area;
   for (std::size_t q = 0; q < quantities.size(); ++q) {
     const auto [own, averaged, statistic] = quantities[q];
@@ -92,6 +91,8 @@ BondStatistics statistics_of(const PlacedSamples& all, const std::vector<char>& 
   }
   s.share_above_one = mean([](const Sample& at) { return at.average->ratio >= 1.0 ? 1.0 : 0.0; });
   s.share_debonded = mean([](const Sample& at) { return at.point->debonded() ? 1.0 : 0.0; });
+  s.share_softened = mean([](const Sample& at) { return at.point->strength_lost > 0 ? 1.0 : 0.0; });
+  s.mean_strength_lost = mean([](const Sample& at) { return at.point->strength_lost; });
   s.mean_gap = mean([](const Sample& at) { return gap_of(*at.point); });
   s.largest_gap = placed.empty() ? none : 0.0;
   for (const Sample& sample : placed) s.largest_gap = std::max(s.largest_gap, gap_of(*sample.point));
@@ -104,12 +105,15 @@ BondStatistics statistics_of(const PlacedSamples& all, const std::vector<char>& 
   return s;
 }
 
-/// Of all facets of a part, placed or not [mm2].
-double area_of(const std::vector<char>& holds, const std::vector<double>& areas) {
-  double area = 0;
-  for (std::size_t p = 0; p < areas.size(); ++p)
-    if (holds[p / 6]) area += areas[p];
-  return area;
+/// What is so of a part whatever is placed: its area and how finely it is averaged.
+void describe_part(const BondAverage& average, const std::vector<char>& holds, BondStatistics& s) {
+  double points = 0;
+  for (std::size_t p = 0; p < average.areas().size(); ++p) {
+    if (!holds[p / 6]) continue;
+    s.area += average.areas()[p];
+    points += average.areas()[p] * static_cast<double>(average.points_near(p));
+  }
+  s.averaging_points = points / s.area;
 }
 
 }  // namespace
@@ -139,11 +143,22 @@ std::vector<WallRow> WallReport::of(const Frame& frame) const {
   std::vector<WallRow> rows(parts_.size());
   const auto fill_row = [&](std::size_t p) {
     const Part& part = parts_[p];
-    rows[p] = {part.wall, part.substrate,
-               statistics_of(placed, part.holds, area_of(part.holds, average_.areas()))};
+    rows[p] = {part.wall, part.substrate, statistics_of(placed, part.holds)};
+    describe_part(average_, part.holds, rows[p].statistics);
   };
   parallel_for(parts_.size(), fill_row, 1);
   return rows;
+}
+
+double WallReport::fewest_averaging_points() const {
+  double fewest = std::numeric_limits<double>::infinity();
+  for (const Part& part : parts_) {
+    if (part.wall.empty() || part.substrate) continue;
+    BondStatistics wall;
+    describe_part(average_, part.holds, wall);
+    fewest = std::min(fewest, wall.averaging_points);
+  }
+  return fewest;
 }
 
 std::vector<WallRow> wall_report(const Mesh& mesh, const std::vector<Substrate>& substrates,

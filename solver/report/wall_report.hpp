@@ -4,6 +4,7 @@
 // reported, never a maximum of stress; percentiles and fractions are those of values averaged over a fixed
 // length (averaged_bond.hpp), means those of the values themselves.
 
+#include <algorithm>
 #include <optional>
 #include <string>
 #include <vector>
@@ -25,15 +26,25 @@ struct MeanAndP95 {
 struct BondStatistics {
   double area = 0;               ///< of this part of the bond, placed or not [mm2]
   double placed_area = 0;        ///< [mm2]
+  double averaging_points = 0;   ///< facet points that one is averaged over, mean by area, placed or not [-]
   MeanAndP95 normal_traction;    ///< [MPa], tension positive
   MeanAndP95 shear_traction;     ///< [MPa]
-  MeanAndP95 ratio;              ///< stress to strength [-]; 1 is failure
+  MeanAndP95 ratio;              ///< stress to strength [-]; 1: strength reached
   double share_above_one;        ///< area fraction whose averaged ratio has reached 1, or that softens [-]
   double share_debonded;         ///< area fraction [-]
+  double share_softened;         ///< area fraction that has begun to lose strength, debonded or not [-]
+  double mean_strength_lost;     ///< [-]; 1 is debonded
   double largest_gap, mean_gap;  ///< opening where debonded, 0 elsewhere [mm]
   double gap_volume;             ///< [mm3]
   double conversion_mean;        ///< relative, of the filling beside it [-]
   double conversion_p05;         ///< that 95 % of the area exceed [-]
+  /// Whether all of this part has been placed.
+  [[nodiscard]] bool is_whole() const { return area > 0 && placed_area >= (1 - 1e-9) * area; }
+  /// A share or mean over what has been placed, as one of the whole part: nothing counts where nothing is
+  /// placed.
+  [[nodiscard]] double of_whole(double of_placed) const {
+    return of_placed * std::min(1.0, placed_area / area);
+  }
 };
 
 /// `wall` or `substrate` is empty for "all of them".
@@ -52,6 +63,8 @@ class WallReport {
   /// Rows and their order depend on mesh and substrates alone, so they can be followed over time. Throws
   /// std::invalid_argument when sizes disagree.
   [[nodiscard]] std::vector<WallRow> of(const Frame& frame) const;
+  /// BondStatistics::averaging_points of the wall that has fewest; infinite for no wall.
+  [[nodiscard]] double fewest_averaging_points() const;
 
  private:
   struct Part {

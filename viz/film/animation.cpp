@@ -116,12 +116,12 @@ viz::ClockRow clock_row(const std::string& name, const std::vector<Happening>& h
 }
 
 viz::Clock clock_of(const std::vector<Scene>& scenes, std::size_t now) {
-  viz::Clock clock{.time = spoken_time(scenes[now].time),
+  viz::Clock clock{.time = duration_text(scenes[now].time),
                    .jump = {},
                    .share = starts_of(scenes)[now],
                    .jumps_at = {},
                    .rows = {}};
-  if (scenes[now].jumped > 0) clock.jump = fmt::format("clock jumps {}", spoken_time(scenes[now].jumped));
+  if (scenes[now].jumped > 0) clock.jump = fmt::format("clock jumps {}", duration_text(scenes[now].jumped));
   for (std::size_t s = 0; s < scenes.size(); ++s)
     if (scenes[s].jumped > 0) clock.jumps_at.push_back(starts_of(scenes)[s]);
   return clock;

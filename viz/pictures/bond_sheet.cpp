@@ -11,6 +11,7 @@
 
 #include "viz/files/vtk_files.hpp"
 #include "viz/pictures/bond_state.hpp"
+#include "viz/pictures/told_numbers.hpp"
 #include "viz/scenes/opened_vector.hpp"
 #include "viz/scenes/scale_bar.hpp"
 #include "viz/words/caution.hpp"
@@ -24,12 +25,19 @@ const Colour lamp_colour = from_lch(78, 70, 80);
 
 constexpr const char* at_the_end = "At the end:";
 
-std::string describe(const BondSurface& bond) {
-  const BondState state = judge(bond);
-  std::string text = fmt::format("bond strength reached on {:.0f} % of the bond", 100 * state.reached);
-  if (state.debonded > 0.0005)
-    text += fmt::format(", debonded {:.0f} %, gap up to {:.2g} µm", 100 * state.debonded,
-                        1000 * bond.cell_field("gap").maxCoeff());
+/// What the tables of the result tell of the instant; where there are none, the facets, and that it is they.
+std::string describe(const BondSurface& bond, const std::filesystem::path& folder) {
+  const auto told = told_numbers(folder, bond.time);
+  const BondState state = told ? BondState{} : judge(bond);
+  const ToldNumbers numbers =
+      told.value_or(ToldNumbers{.at_strength = state.reached,
+                                .debonded = state.debonded,
+                                .largest_gap = 1000 * bond.cell_field("gap").maxCoeff()});
+  std::string text = fmt::format("bond strength reached on {:.0f} % of {}", 100 * numbers.at_strength,
+                                 told ? "the whole bond" : "the facets filled");
+  if (numbers.debonded > 0.0005)
+    text +=
+        fmt::format(", debonded {:.0f} %, gap up to {:.2g} µm", 100 * numbers.debonded, numbers.largest_gap);
   return text;
 }
 
@@ -240,10 +248,10 @@ Panel make_panel(const Result& result, std::size_t frame, const std::string& whe
   Panel panel;
   panel.bond = read_bond(chosen.bond);
   panel.opened = same_result != nullptr ? same_result->opened : open_box(panel.bond);
-  panel.heading = fmt::format("{} {}", when, spoken_time(panel.bond.time));
+  panel.heading = fmt::format("{} {}", when, duration_text(panel.bond.time));
   if (!panel.bond.event.empty() && !(when == at_the_end && panel.bond.event == "end"))
     panel.heading += fmt::format(" ({})", panel.bond.event);
-  panel.detail = describe(panel.bond);
+  panel.detail = describe(panel.bond, result.folder);
   return panel;
 }
 

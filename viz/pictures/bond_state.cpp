@@ -7,6 +7,7 @@
 #include <stdexcept>
 #include <utility>
 
+#include "viz/pictures/told_numbers.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
@@ -51,7 +52,21 @@ BondState judge(const std::filesystem::path& bond_file) {
       read_bond(bond_file, {"active", "stress_to_strength_ratio", "share_reached", "share_debonded"}));
 }
 
+namespace {
+
+/// Of the instant that the summary tells; frames.size() for none.
+std::size_t told_worst_frame(const Result& result) {
+  const std::optional<double> time = told_worst_time(result.folder);
+  if (!time) return result.frames.size();
+  const std::size_t frame = frame_at(result, *time);
+  const bool is_there = std::abs(result.frames[frame].time - *time) <= 1e-6 * std::max(1.0, *time);
+  return is_there && !result.frames[frame].bond.empty() ? frame : result.frames.size();
+}
+
+}  // namespace
+
 std::size_t worst_frame(const Result& result) {
+  if (const std::size_t told = told_worst_frame(result); told < result.frames.size()) return told;
   std::size_t worst = result.frames.size();
   std::array<double, 2> most{-1, -1};
   for (std::size_t f = 0; f < result.frames.size(); ++f) {
@@ -79,8 +94,8 @@ std::size_t frame_for(const Result& result, std::optional<double> time, Moment m
     const double first = result.frames.front().time, last = result.frames.back().time;
     if (*time < first - 1e-6 || *time > last + 1e-6)
       throw std::invalid_argument(fmt::format("{} holds nothing at {}; it reaches from {} to {}",
-                                              result.folder.string(), spoken_time(*time), spoken_time(first),
-                                              spoken_time(last)));
+                                              result.folder.string(), duration_text(*time),
+                                              duration_text(first), duration_text(last)));
     return frame_at(result, *time);
   }
   return moment == Moment::worst ? worst_frame(result) : result.frames.size() - 1;

@@ -24,9 +24,10 @@ BondState judge(const BondSurface& bond);
 /// The same from a file, of which only what this takes is read.
 BondState judge(const std::filesystem::path& bond_file);
 
-/// The frame (index) with the largest area `reached`; where no instant reaches the strength, the one with the
-/// largest 95th percentile. The earliest where several tie. Throws std::runtime_error if no frame has a bond
-/// file.
+/// The frame (index) of the worst instant that the summary tells (told_numbers.hpp). Where there is no
+/// summary or no file of that instant, the frame with the largest area `reached` by its facets; where no
+/// instant reaches the strength, the one with the largest 95th percentile, the earliest where several tie.
+/// Throws std::runtime_error if no frame has a bond file.
 std::size_t worst_frame(const Result& result);
 
 /// The frame (index) nearest to `time` [s]; the later where two are equally near.

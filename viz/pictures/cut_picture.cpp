@@ -73,7 +73,7 @@ void draw_cut(const std::vector<Result>& results, const std::vector<std::string>
   for (std::size_t p = 0; p < scenes.size(); ++p) {
     const char* words = viz::words_for(results[p], frame_for(results[p], options.time, options.moment),
                                        options.time, options.moment);
-    const std::string instant = fmt::format("{} {}", words, spoken_time(scenes[p].volume.time));
+    const std::string instant = fmt::format("{} {}", words, duration_text(scenes[p].volume.time));
     sheet.headings.push_back(
         {viz::named_instant(names[p], instant, results.size()), viz::name_of_cut(scenes[p].cut)});
   }

@@ -181,7 +181,7 @@ void draw_deformed(const std::vector<Result>& results, const std::vector<std::st
   for (std::size_t p = 0; p < bodies.size(); ++p) {
     const char* words = viz::words_for(results[p], frame_for(results[p], options.time, options.moment),
                                        options.time, options.moment);
-    const std::string instant = fmt::format("{} {}", words, spoken_time(bodies[p].volume.time));
+    const std::string instant = fmt::format("{} {}", words, duration_text(bodies[p].volume.time));
     sheet.headings.push_back({viz::named_instant(names[p], instant, results.size()),
                               "the whole, coloured by how far each point has moved"});
   }

@@ -5,10 +5,7 @@
 
 namespace setstress {
 
-/// "0 s", "45 s", "5 min", "5 min 20 s", "24 h".
-std::string spoken_time(double seconds);
-
-/// "35 s", "1 min 20 s", "2.5 h": to the second, for tables and sentences.
+/// "0 s", "35 s", "1 min 20 s", "2 h 30 min": a time or duration [s], at least 0, to the second.
 std::string duration_text(double seconds);
 
 }  // namespace setstress

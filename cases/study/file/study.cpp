@@ -26,9 +26,9 @@ constexpr int most_runs = 1'000'000;
 
 /// What is kept of every run unless the study says otherwise.
 const std::vector<Output> usual_outputs{
-    {"worst_ratio_p95", "bond[wall=all].worst.stress_to_strength_p95"},
-    {"worst_area_fraction_above_1", "bond[wall=all].worst.area_fraction_above_1"},
-    {"debonded_fraction", "bond[wall=all].end.debonded_fraction"},
+    {"highest_ratio_p95", "bond[wall=all].highest_p95.stress_to_strength_p95"},
+    {"share_at_strength", "bond[wall=all].worst.share_of_whole_at_strength"},
+    {"share_debonded", "bond[wall=all].end.share_of_whole_debonded"},
     {"chair_time_s", "chair_time_s"}};
 
 /// Columns of the database that are neither factors nor outputs.

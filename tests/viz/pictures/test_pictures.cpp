@@ -192,12 +192,12 @@ TEST_CASE("an animation is written whole or not at all", "[viz][pictures]") {
   setenv("PATH", path.c_str(), 1);
 }
 
-TEST_CASE("times are spoken as people say them", "[viz][pictures]") {
-  CHECK(spoken_time(0) == "0 s");
-  CHECK(spoken_time(45) == "45 s");
-  CHECK(spoken_time(300) == "5 min");
-  CHECK(spoken_time(320.4) == "5 min 20 s");
-  CHECK(spoken_time(59.6) == "1 min");
-  CHECK(spoken_time(3599.7) == "1 h");
-  CHECK(spoken_time(86400) == "24 h");
+TEST_CASE("times are spoken to the second, as people say them", "[viz][pictures]") {
+  CHECK(duration_text(0) == "0 s");
+  CHECK(duration_text(45) == "45 s");
+  CHECK(duration_text(300) == "5 min");
+  CHECK(duration_text(320.4) == "5 min 20 s");
+  CHECK(duration_text(59.7) == "1 min");
+  CHECK(duration_text(3605) == "1 h 5 s");
+  CHECK(duration_text(86400) == "24 h");
 }

@@ -32,16 +32,12 @@ function summaryRow({ summary }, wall) {
   return (summary.bond ?? []).find((row) => row.wall === wall && row.substrate === "all");
 }
 
-function saysWhen({ time_s: time, area_fraction_above_1: reached }) {
-  return `at ${spokenTime(time)}${reached > 0 ? "" : " (never at its strength: when it is highest)"}`;
-}
-
-/** {value, says} of a measure at an instant ("worst" or "end") of the summary. */
-function at(moment, column) {
+/** {value, says} of a number at an instant ("highest_p95", "worst" or "end") of the summary. */
+function at(moment, key) {
   return (result, wall) => {
     const state = summaryRow(result, wall)?.[moment];
-    const value = state ? ofColumn(column).of({ area_mm2: summaryRow(result, wall).area_mm2, ...state }) : null;
-    return value === null ? null : { value, says: moment === "worst" ? saysWhen(state) : "" };
+    const value = state?.[key] ?? null;
+    return value === null ? null : { value, says: moment === "end" ? "" : `at ${spokenTime(state.time_s)}` };
   };
 }
 
@@ -54,12 +50,13 @@ const GAP = { text: (value) => `${shortNumber(value)} µm`, apart: (value) => `$
 
 /** `of`: {value, says} of a wall, null where the result cannot tell. */
 const ROWS = [
-  { name: "highest stress-to-strength ratio over time, 95th percentile of the area filled by then", needs: holdsFast, ...RATIO, of: highest },
-  { name: "the same ratio when most of the wall's area is at its strength", needs: holdsFast, ...RATIO, of: at("worst", P95.column) },
-  { name: "area at its strength then, of the whole wall", needs: holdsFast, ...SHARE, of: at("worst", "area_fraction_above_1") },
-  { name: "debonded at the end, of the whole wall", needs: mayLetGo, ...SHARE, of: at("end", "debonded_fraction") },
-  { name: "at its strength or past it (debonded or losing strength) at the end, of the whole wall", needs: mayLetGo, ...SHARE,
-    of: at("end", "area_fraction_above_1") },
+  { name: "highest stress-to-strength ratio while all of the wall is filled, 95th percentile", needs: holdsFast, ...RATIO,
+    of: at("highest_p95", "stress_to_strength_p95") },
+  { name: "the same over the area filled by then, if only part", needs: holdsFast, ...RATIO, of: highest },
+  { name: "largest area at its strength, of the whole wall", needs: holdsFast, ...SHARE, of: at("worst", "share_of_whole_at_strength") },
+  { name: "let go at the end, of the whole wall", needs: mayLetGo, ...SHARE, of: at("end", "share_of_whole_debonded") },
+  { name: "begun to lose strength, or let go, at the end, of the whole wall", needs: mayLetGo, ...SHARE,
+    of: at("end", "share_of_whole_softened") },
   { name: "largest gap at the end", needs: mayLetGo, ...GAP, of: at("end", "largest_gap_um") },
 ].map((row) => ({ ...row, of: onlyIf(row.needs, row.of) }));
 
@@ -101,5 +98,6 @@ export function makeDifferences(results, comparison, walls) {
     element("h2", { id: "differences-head" }, "What differs"),
     sentences.map((sentence) => element("p", { class: "sentence" }, sentence)),
     element("p", { class: "faint" }, "\"same\": apart by less than the mesh alone can change (a ratio by 0.05 or 5 %, an area by 5 points, a gap by 5 %)."),
+    comparison?.limits ? element("p", { class: "faint" }, comparison.limits) : null,
     element("div", { class: "table-box", tabindex: 0, role: "region", "aria-label": "Table of differences" }, table(results, walls)));
 }

@@ -26,7 +26,7 @@ export function makeHistory(results, walls, clock, chooseWall) {
   const all = [...walls, "all"];
   const measures = measuresOf(results).filter(({ tableOnly }) => !tableOnly);
   // Where bonds let go, ratios end at 1: the debonded area says more.
-  let measure = measures.find(({ column }) => column === (mayLetGo(results[0]) ? "debonded_fraction" : "stress_to_strength_p95"));
+  let measure = measures.find(({ column }) => column === (mayLetGo(results[0]) ? "share_of_whole_debonded" : "stress_to_strength_p95"));
   let chosen = null;
   let charts = [];
   const key = element("div", {});

@@ -4,10 +4,6 @@ const isGiven = (text) => text !== "" && text !== null && text !== undefined;
 /** The number in a cell; null where nothing of the wall was filled yet. */
 const cell = (column) => (row) => (isGiven(row[column]) ? Number(row[column]) : null);
 
-/** Of a share of the part filled so far, the share of the whole wall: it cannot fall because more is filled. */
-const ofWholeWall = (column) => (row) =>
-  (isGiven(row[column]) ? (Number(row[column]) * Number(row.placed_area_mm2)) / Number(row.area_mm2) : null);
-
 /**
  * `name` in charts, `head` in tables; `of(row)` in the unit of the files, `factor` to `unit`. `letsGo`: of a bond that
  * may let go only; `holds`: of one that is assumed to hold (a bond that lost strength stays at a ratio of 1).
@@ -18,10 +14,10 @@ export const MEASURES = [
     head: "ratio, 95th percentile", unit: "", of: cell("stress_to_strength_p95"), isRatio: true },
   { column: "stress_to_strength_mean", name: "stress-to-strength ratio, mean of the area filled by then", head: "ratio, mean", unit: "",
     of: cell("stress_to_strength_mean"), isRatio: true },
-  { column: "area_fraction_above_1", name: "area at its strength or past it, of the whole wall", head: "at its strength or past it, of the whole wall",
-    unit: "%", factor: 100, of: ofWholeWall("area_fraction_above_1") },
-  { column: "debonded_fraction", name: "debonded area, of the whole wall", head: "debonded, of the whole wall", unit: "%", factor: 100,
-    of: ofWholeWall("debonded_fraction"), letsGo: true },
+  { column: "share_of_whole_at_strength", name: "area at its strength or past it, of the whole wall",
+    head: "at its strength or past it, of the whole wall", unit: "%", factor: 100, of: cell("share_of_whole_at_strength") },
+  { column: "share_of_whole_debonded", name: "area let go, of the whole wall", head: "let go, of the whole wall", unit: "%", factor: 100,
+    of: cell("share_of_whole_debonded"), letsGo: true },
   { column: "normal_traction_mean_MPa", name: "normal traction, mean", head: "normal traction, mean", unit: "MPa", of: cell("normal_traction_mean_MPa") },
   { column: "shear_traction_mean_MPa", name: "shear traction, mean", head: "shear traction, mean", unit: "MPa", of: cell("shear_traction_mean_MPa") },
   { column: "largest_gap_um", name: "largest gap", head: "largest gap", unit: "µm", of: cell("largest_gap_um"), letsGo: true },

@@ -1,0 +1,60 @@
+#include "cases/result/bond_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+#include <nlohmann/json.hpp>
+
+#include "solver/report/averaged_bond.hpp"
+#include "viz/words/spoken_time.hpp"
+
+namespace setstress {
+
+using nlohmann::ordered_json;
+
+std::string coarse_mesh_sentence(double element_size, double averaging_points) {
+  if (averaging_points >= fewest_averaging_points) return "";
+  return fmt::format(
+      "too coarse for percentiles: elements of {:.2g} mm, averaging over {} mm holds {:.1f} points",
+      element_size, averaging_length, averaging_points);
+}
+
+std::string coarse_mesh_sentence(const ordered_json& summary) {
+  double fewest = std::numeric_limits<double>::infinity();
+  for (const ordered_json& row : summary.at("bond"))
+    if (row.at("substrate") == "all" && row.at("wall") != "all")
+      fewest = std::min(fewest, row.at("averaging_points_mean").get<double>());
+  return coarse_mesh_sentence(summary.at("element_size_at_bond_mm").get<double>(), fewest);
+}
+
+std::string mode_in_words(const std::string& mode) {
+  return mode == "debonding" ? "the bond may let go" : "the bond is assumed to hold";
+}
+
+std::string limits_of_mode(const std::string& mode) {
+  const std::string assumed =
+      "It rests on: paste that does not flow once it sets, strengths of small sticks for whole walls, an "
+      "even "
+      "film of adhesive, no heat";
+  if (mode == "debonding") return assumed + ", and the fracture energies of the library or case.\n";
+  return "The ratio says where letting go can start, not whether it spreads: --mode debonding may tell "
+         "another "
+         "story.\n" +
+         assumed + ".\n";
+}
+
+std::string mirror_words(const WallNumbers& both) {
+  return fmt::format("{}, mirror images: which of the two lets go more is chance of the mesh",
+                     wall_in_words(both));
+}
+
+std::string part_filled_sentence(const WallNumbers& wall) {
+  if (!wall.higher_while_part_filled) return "";
+  const auto& part = *wall.higher_while_part_filled;
+  return fmt::format("{}{}: {:.2f} at {}, on the {:.2g} mm2 of {:.2g} mm2 filled then",
+                     wall.mirrored ? "one of the " : "", wall_in_words(wall), part.ratio,
+                     duration_text(part.time), part.placed, part.area);
+}
+
+}  // namespace setstress

@@ -1,0 +1,34 @@
+#pragma once
+// What must be said beside numbers of the bond wherever they are shown: what the run assumes, what its mesh
+// can give, what is chance.
+
+#include <nlohmann/json_fwd.hpp>
+#include <string>
+
+#include "cases/result/wall_numbers.hpp"
+
+namespace setstress {
+
+/// Fewest facet points that a stress is averaged over for percentiles and areas at strength to be told: with
+/// fewer, the average is hardly one, and they follow the mesh. A choice; elements of 0.44 mm have 7 or more.
+inline constexpr double fewest_averaging_points = 5;
+
+/// "too coarse for percentiles: elements of 1.2 mm, averaging over 0.3 mm holds 2.1 points" of a summary
+/// whose mesh is; "" otherwise.
+std::string coarse_mesh_sentence(const nlohmann::ordered_json& summary);
+/// The same from what decides it: element size at the bond [mm], facet points averaged over [-].
+std::string coarse_mesh_sentence(double element_size, double averaging_points);
+
+/// "the bond is assumed to hold", "the bond may let go"; `mode` as in a summary.
+std::string mode_in_words(const std::string& mode);
+
+/// What a run in this mode can and cannot say, and what it rests on; lines for the end of a report.
+std::string limits_of_mode(const std::string& mode);
+
+/// "buccal and lingual walls, mirror images: which of the two lets go more is chance of the mesh"
+std::string mirror_words(const WallNumbers& both);
+
+/// Of a wall a part of which bore more than the whole ever does: that, and on how much; "" otherwise.
+std::string part_filled_sentence(const WallNumbers& wall);
+
+}  // namespace setstress
