@@ -7,7 +7,7 @@ import { percent, shortNumber, spokenTime, wallLabel } from "./words.js";
 
 function cell(row, { column, unit, of }) {
   const value = of(row);
-  const exact = value === null ? "" : unit === "%" ? String(value) : row[column];
+  const exact = value === null ? "" : row[column];
   const text = value === null ? "–" : unit === "%" ? percent(value) : shortNumber(value);
   return element("td", { "data-column": column, "data-exact": exact, title: exact }, text);
 }

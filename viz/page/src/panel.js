@@ -117,7 +117,7 @@ export class Panel {
   /** What is to be seen, for those who do not. */
   #spoken(time, field) {
     const rows = rowsAt(this.result.table, time).filter(({ substrate, stress_to_strength_p95: p95 }) => substrate === "all" && p95 !== "");
-    const measures = measuresOf([this.result]).filter(({ column }) => ["stress_to_strength_p95", "area_fraction_above_1", "debonded_fraction"].includes(column));
+    const measures = measuresOf([this.result]).filter(({ column }) => ["stress_to_strength_p95", "share_of_whole_at_strength", "share_of_whole_debonded"].includes(column));
     const tell = (row) => `${wallLabel(row.wall)}: ${measures.map(({ head, unit, of }) =>
       `${head} ${unit === "%" ? percent(of(row)) : shortNumber(of(row))}`).join(", ")}`;
     return `Shown by colour: ${field.quantity}, at ${spokenTime(time)}. ${rows.length ? `${rows.map(tell).join("; ")}.` : "Nothing has been filled yet."}`;
