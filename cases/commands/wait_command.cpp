@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-#include "cases/check/case_check.hpp"
+#include "cases/check/cure_json.hpp"
 #include "cases/commands/commands.hpp"
 #include "cases/result/result_check.hpp"
 #include "cases/result/result_folder.hpp"
@@ -73,7 +73,9 @@ PlanWaits waits_of(const Case& input, const CommandLine& line, const WallLimit& 
                  .chair_time_per_wait = with_wait(input, line.wait.before, 1).chair_time - without,
                  .laws = {},
                  .facets = runs.facets(),
-                 .failures = {}};
+                 .failures = {},
+                 .cure_warnings = cure_warnings(runs.cure()),
+                 .under_cured = under_cure_of(runs.cure()).found()};
   for (std::size_t law = 0; law < runs.laws().size(); ++law)
     plan.laws.push_back(
         {runs.laws()[law].name,

@@ -28,6 +28,8 @@ struct PlanWaits {
   int facets = 0;  ///< of the wall that is limited
   int runs = 0;
   std::vector<std::string> failures;
+  std::vector<std::string> cure_warnings = {};  ///< as `check` gives them of the plan as written
+  bool under_cured = false;  ///< never named shortest: its loads are low for the wrong reason
 };
 
 /// Everything, with the limit and how it was searched; units in the key names, areas as shares.

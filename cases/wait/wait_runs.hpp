@@ -5,6 +5,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -42,6 +43,8 @@ class WaitRuns {
   [[nodiscard]] const std::vector<MaturityChoice>& laws() const { return laws_; }
   /// Facets of the part of the bond that is limited.
   [[nodiscard]] int facets() const;
+  /// Cure of the plan as written, as `check` reports it: {"cure": ...}.
+  [[nodiscard]] const nlohmann::ordered_json& cure() const { return cure_; }
 
  private:
   [[nodiscard]] double limited(const Frame& frame) const;
@@ -60,6 +63,7 @@ class WaitRuns {
   std::map<std::pair<double, std::size_t>, std::optional<double>> known_;  ///< by wait and law
   int solved_ = 0;
   std::vector<std::string> failures_;
+  nlohmann::ordered_json cure_;
 };
 
 }  // namespace setstress
