@@ -106,3 +106,18 @@ TEST_CASE("Curves as a table and as a chart hold every wait tried", "[wait]") {
   for (LawWaits& law : nothing.laws) law.curve = {};
   CHECK_THROWS_AS(waits_chart(nothing, limit, 1), std::invalid_argument);
 }
+
+TEST_CASE("A plan that leaves paste unset is marked and never named shortest", "[wait]") {
+  std::vector<PlanWaits> plans = two_plans();
+  plans[1].under_cured = true;
+  plans[1].cure_warnings = {"under-cured at the end of the plan"};
+  nlohmann::ordered_json json = waits_json(plans, limit, 1, range);
+  CHECK(json.at("shortest_chair_time")[0].at("case") == "bulk");  // layers would be done before
+  CHECK(json["plans"][1].at("under_cured") == true);
+  const std::string text = waits_text(plans, limit, 1, range);
+  CHECK_THAT(text, Contains("Note: under-cured at the end of the plan") &&
+                       Contains("left out, under-cured: layers"));
+  plans[0].under_cured = true;
+  CHECK(waits_json(plans, limit, 1, range).at("shortest_chair_time")[0].at("case").is_null());
+  CHECK_THAT(waits_text(plans, limit, 1, range), !Contains("chairside-rule: bulk"));
+}
