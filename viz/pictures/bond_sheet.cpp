@@ -26,9 +26,14 @@ constexpr const char* at_the_end = "At the end:";
 
 std::string describe(const BondSurface& bond) {
   const BondState state = judge(bond);
-  std::string text = fmt::format("bond strength reached on {:.0f} % of the bond", 100 * state.reached);
+  double area = 0;
+  for (std::size_t t = 0; t < bond.triangles.size(); ++t) area += bond.area(t);
+  // Of the whole bond: a share of what is filled so far would fall when more is filled.
+  const double filled = area > 0 ? state.filled_area / area : 0;
+  std::string text =
+      fmt::format("bond strength reached on {:.0f} % of the bond", 100 * filled * state.reached);
   if (state.debonded > 0.0005)
-    text += fmt::format(", debonded {:.0f} %, gap up to {:.2g} µm", 100 * state.debonded,
+    text += fmt::format(", debonded {:.0f} %, gap up to {:.2g} µm", 100 * filled * state.debonded,
                         1000 * bond.cell_field("gap").maxCoeff());
   return text;
 }
@@ -153,7 +158,7 @@ void draw_clock_row(Drawing& canvas, const Box& box, const ClockRow& row, double
   const double line = box.top() - 18 * unit, room = 250 * unit;
   TextStyle style = fitted(name, {.size = 13 * unit, .align = Align::right}, room);
   if (!name.empty()) canvas.add_text(box.left - 12 * unit, line, name, style);
-  double free = box.left - 20 * unit;
+  double free = box.left;
   for (const auto& [share, event] : row.events) {
     style = {.size = 13 * unit, .align = Align::left};
     const double own = 1.1 * text_width(event, style);
@@ -169,15 +174,17 @@ void draw_clock_row(Drawing& canvas, const Box& box, const ClockRow& row, double
 
 /// The time, how far it has just jumped, and a line along which the animation runs with its jumps marked.
 void draw_clock(Drawing& canvas, const Box& box, const Clock& clock, double unit) {
-  const Colour alert = from_lch(58, 78, 55);
   const double y = box.top() - clock_height / 2 * unit, left = box.left + 480 * unit,
                width = box.right() - left - 20 * unit;
   canvas.add_text(box.left, y, clock.time, {.size = 30 * unit, .bold = true});
+  if (!clock.jumps_at.empty())
+    canvas.add_text(box.left, y - 28 * unit, "at slanted marks the clock jumps",
+                    {.size = 13 * unit, .faint = true});
   canvas.add_text(box.left + 220 * unit, y, clock.jump, {.size = 18 * unit, .bold = true});
   canvas.add_line(left, y, left + width, y, 2 * unit, canvas.faint_ink());
   for (const double share : clock.jumps_at)
     canvas.add_line(left + share * width - 5 * unit, y - 10 * unit, left + share * width + 5 * unit,
-                    y + 10 * unit, 3 * unit, alert);
+                    y + 10 * unit, 3 * unit, canvas.faint_ink());
   const double now = left + clock.share * width;
   canvas.add_polygon({{now, y + 5 * unit}, {now + 9 * unit, y + 20 * unit}, {now - 9 * unit, y + 20 * unit}},
                      canvas.ink());
