@@ -161,7 +161,7 @@ void draw_clock_row(Drawing& canvas, const Box& box, const ClockRow& row, double
   const double line = box.top() - 18 * unit, room = 250 * unit;
   TextStyle style = fitted(name, {.size = 13 * unit, .align = Align::right}, room);
   if (!name.empty()) canvas.add_text(box.left - 12 * unit, line, name, style);
-  double free = box.left - 20 * unit;
+  double free = box.left;
   for (const auto& [share, event] : row.events) {
     style = {.size = 13 * unit, .align = Align::left};
     const double own = 1.1 * text_width(event, style);
@@ -177,15 +177,17 @@ void draw_clock_row(Drawing& canvas, const Box& box, const ClockRow& row, double
 
 /// The time, how far it has just jumped, and a line along which the animation runs with its jumps marked.
 void draw_clock(Drawing& canvas, const Box& box, const Clock& clock, double unit) {
-  const Colour alert = from_lch(58, 78, 55);
   const double y = box.top() - clock_height / 2 * unit, left = box.left + 480 * unit,
                width = box.right() - left - 20 * unit;
   canvas.add_text(box.left, y, clock.time, {.size = 30 * unit, .bold = true});
+  if (!clock.jumps_at.empty())
+    canvas.add_text(box.left, y - 28 * unit, "at slanted marks the clock jumps",
+                    {.size = 13 * unit, .faint = true});
   canvas.add_text(box.left + 220 * unit, y, clock.jump, {.size = 18 * unit, .bold = true});
   canvas.add_line(left, y, left + width, y, 2 * unit, canvas.faint_ink());
   for (const double share : clock.jumps_at)
     canvas.add_line(left + share * width - 5 * unit, y - 10 * unit, left + share * width + 5 * unit,
-                    y + 10 * unit, 3 * unit, alert);
+                    y + 10 * unit, 3 * unit, canvas.faint_ink());
   const double now = left + clock.share * width;
   canvas.add_polygon({{now, y + 5 * unit}, {now + 9 * unit, y + 20 * unit}, {now - 9 * unit, y + 20 * unit}},
                      canvas.ink());

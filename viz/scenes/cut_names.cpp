@@ -24,6 +24,18 @@ double distance(const FlatPoint& point, const std::array<FlatPoint, 2>& line) {
   return std::hypot(point[0] - line[0][0] - share * dx, point[1] - line[0][1] - share * dy);
 }
 
+/// The smaller of what is free to the left and to the right of the cut [pixels].
+double room_beside(const Box& box, const PlaneCut& cut,
+                   const std::function<FlatPoint(const CutCorner&)>& place) {
+  double room = box.width;
+  for (const CutLine& line : cut.lines)
+    for (const CutCorner& end : line.ends) {
+      const double x = place(end)[0];
+      room = std::min({room, x - box.left, box.right() - x});
+    }
+  return room;
+}
+
 struct Widest {
   FlatPoint at{};
   double clear = 0;  ///< of lines around it [pixels]
@@ -62,12 +74,14 @@ void add_cut_names(Drawing& drawing, const Box& box, const VolumeCells& volume, 
                        {.size = size, .align = Align::centre, .plate = true});
   if (!is_tooth(volume)) return;
   const auto& [left, right, above] = sides.at(static_cast<std::size_t>(cut.axis));
-  const double middle = box.bottom + box.height / 2;
-  drawing.add_text(box.left, middle, left, {.size = size, .bold = true, .plate = true});
-  drawing.add_text(box.right(), middle, right,
-                   {.size = size, .align = Align::right, .bold = true, .plate = true});
-  drawing.add_text(box.middle_x(), box.top() - 0.7 * size, above,
-                   {.size = size, .align = Align::centre, .bold = true, .plate = true});
+  // Beside the body where there is room, else in the line above it.
+  const double top = box.top() - 0.7 * size;
+  const double level = room_beside(box, cut, place) > text_width(left, {.size = 1.2 * size})
+                           ? box.bottom + box.height / 2
+                           : top;
+  drawing.add_text(box.left, level, left, {.size = size, .bold = true});
+  drawing.add_text(box.right(), level, right, {.size = size, .align = Align::right, .bold = true});
+  drawing.add_text(box.middle_x(), top, above, {.size = size, .align = Align::centre, .bold = true});
 }
 
 }  // namespace setstress::viz
