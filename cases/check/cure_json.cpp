@@ -54,12 +54,18 @@ bool is_true(const ordered_json& value) {
   return value.is_boolean() && value.get<bool>();
 }
 
+/// In hundredths, cut off: what is below a limit must not be rounded up to it.
+std::string cut_off(const ordered_json& value) {
+  return fmt::format("{:.2f}", std::floor(100 * value.get<double>()) / 100);
+}
+
 std::string increment_words(const ordered_json& row) {
-  const double top = row.at("conversion_top").get<double>();
-  if (top < least_top)
-    return fmt::format("increment {} reaches {:.2f} even at its top", row.at("increment").get<int>(), top);
-  return fmt::format("the bottom of increment {} reaches {:.2f} of its top", row.at("increment").get<int>(),
-                     row.at("bottom_over_top").get<double>());
+  const int increment = row.at("increment").get<int>();
+  if (row.at("conversion_top").get<double>() < least_top)
+    return fmt::format("increment {} reaches {} even at its top", increment,
+                       cut_off(row.at("conversion_top")));
+  return fmt::format("the bottom of increment {} reaches {} of its top", increment,
+                     cut_off(row.at("bottom_over_top")));
 }
 
 std::string number_text(const ordered_json& value) {
@@ -116,8 +122,8 @@ UnderCure under_cure_of(const ordered_json& summary) {
   for (const ordered_json& row : summary["cure"].at("walls")) {
     if (!is_true(row.at("under_cured")) || row.at("wall") == "all") continue;
     found.walls.push_back(row.at("wall").get<std::string>());
-    words.push_back(fmt::format("beside the {} it is {:.2f}", found.walls.back(),
-                                row.at("conversion_mean").get<double>()));
+    words.push_back(
+        fmt::format("beside the {} it is {}", found.walls.back(), cut_off(row.at("conversion_mean"))));
   }
   if (!words.empty())
     found.sentence = fmt::format(
@@ -147,9 +153,10 @@ std::string cure_text(const ordered_json& summary) {
   const ordered_json& cure = summary["cure"];
   const bool with_light = cure["increments"][0].contains("lit_s");
   std::string text = fmt::format(
-      "Cure at the end: relative conversion, the share of what the composite can reach [-]\n"
+      "Cure {}: relative conversion, the share of what the composite can reach [-]\n"
       "  {:<16}{:>9}{:>8}{:>8}{:>8}{:>12}{}\n",
-      "", "depth mm", "top", "bottom", "mean", "bottom/top",
+      summary.value("reached_the_end", true) ? "at the end" : "where the run was stopped", "", "depth mm",
+      "top", "bottom", "mean", "bottom/top",
       with_light ? fmt::format("{:>22}{:>20}", "mW/cm2 top, bottom", "J/cm2 top, bottom") : "");
   for (const ordered_json& row : cure["increments"]) {
     text +=

@@ -19,8 +19,9 @@ inline constexpr double least_bottom_over_top = 0.9;
 /// Conversion that the top itself must reach [-]: below it, the top is no yardstick. A choice, no source.
 inline constexpr double least_top = 0.8;
 
-/// By increment and by wall, at the end of the run; units in the key names. `rows` of the whole bond;
-/// `finished`: the run reached its end, so that it can be judged (null where it did not).
+/// By increment and by wall, at the end of the run. A wall is under-cured where the mean beside it stays
+/// below that share of the best top of the filling (or of least_top); units in the key names. `rows` of the
+/// whole bond; `finished`: the run reached its end, so that it can be judged (null where it did not).
 nlohmann::ordered_json cure_json(const Case& input, const std::vector<IncrementCure>& increments,
                                  const std::vector<WallRow>& rows, bool finished);
 
