@@ -52,9 +52,9 @@ void require_level(const Section& entry, const std::string& layer, const Reached
                            layer));
 }
 
-/// A last layer of less than half the thickness is seldom meant.
+/// A last layer of less than a quarter of the thickness is seldom meant; oblique layers never leave one.
 void note_sliver(const Section& entry, double thickness, double last, int count, Plan& plan) {
-  if (last < 0.5 * thickness)
+  if (last < 0.25 * thickness)
     plan.notes.push_back(
         fmt::format("{}: the last of {} layers is {:.3g} mm thick, the others {:g} mm; it is an increment of "
                     "its own, with its own placing, light and chair time",

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "solver/bond/bond_layer.hpp"
+#include "solver/bond/tied_balance.hpp"
 
 namespace setstress {
 namespace {
@@ -33,26 +34,37 @@ Eigen::Vector3d traction_on(const Vector6d& s, const Eigen::Vector3d& normal) {
   return tensor * normal;
 }
 
+/// Tractions at the facet's points as the element of the filling beside it says [MPa].
+std::array<Eigen::Vector3d, 6> beside(const Model& model, const BondFacet& facet,
+                                      const std::vector<std::array<Vector6d, 4>>& stress) {
+  const auto member = static_cast<std::size_t>(facet.filling_tetrahedron);
+  const Eigen::Vector3d normal = geometry_of(model.mesh, facet.tooth).to_local.row(0).transpose();
+  std::array<Eigen::Vector3d, 6> tractions;
+  for (std::size_t p = 0; p < 6; ++p) {
+    const Eigen::Vector4d at =
+        in_tetrahedron(model.mesh.tetrahedra[member], facet.tooth, facet_points()[p].barycentric);
+    tractions[p] = traction_on(stress_at(stress[member], at), normal);
+  }
+  return tractions;
+}
+
 }  // namespace
 
 void add_tied_bond(const Model& model, const std::vector<char>& placed,
                    const std::vector<std::array<Vector6d, 4>>& stress, double time,
                    std::vector<std::array<BondPoint, 6>>& points) {
+  const std::vector<std::size_t> facets = tied_facets(model, placed);
+  if (facets.empty()) return;
+  std::vector<std::array<Eigen::Vector3d, 6>> tractions;
+  for (const std::size_t i : facets) tractions.push_back(beside(model, model.mesh.bond[i], stress));
+  balance_tied(model, placed, stress, facets, tractions);
   const WholeBondToday today(model, time);
-  for (std::size_t i = 0; i < model.mesh.bond.size(); ++i) {
-    const BondFacet& facet = model.mesh.bond[i];
-    if (facet.tooth != facet.filling) continue;
-    const auto member = static_cast<std::size_t>(facet.filling_tetrahedron);
-    const Tetrahedron& tetrahedron = model.mesh.tetrahedra[member];
-    if (!placed[static_cast<std::size_t>(tetrahedron.region)]) continue;
-    const FacetGeometry geometry = geometry_of(model.mesh, facet.tooth);
+  for (std::size_t f = 0; f < facets.size(); ++f) {
+    const std::size_t i = facets[f];
+    const FacetGeometry geometry = geometry_of(model.mesh, model.mesh.bond[i].tooth);
     const double maturity = model.adhesive.strength_maturity.at(model.substrates[i])(time);
-    for (std::size_t p = 0; p < 6; ++p) {
-      const Vector6d s =
-          stress_at(stress[member], in_tetrahedron(tetrahedron, facet.tooth, facet_points()[p].barycentric));
-      const Eigen::Vector3d normal = geometry.to_local.row(0).transpose();
-      points[i][p] = bond_point(geometry.to_local * traction_on(s, normal), geometry, today.at(i), maturity);
-    }
+    for (std::size_t p = 0; p < 6; ++p)
+      points[i][p] = bond_point(geometry.to_local * tractions[f][p], geometry, today.at(i), maturity);
   }
 }
 

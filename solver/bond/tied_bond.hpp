@@ -1,5 +1,6 @@
 #pragma once
-// Traction on a bond that is tied (shared nodes, no film): read off the stress of the filling at the wall.
+// Traction on a bond that is tied (shared nodes, no film): read off the stress of the filling at the wall,
+// and brought into balance with its nodal forces.
 
 #include <array>
 #include <vector>

@@ -62,7 +62,7 @@ TEST_CASE("a last layer that is a sliver is told, with its thickness", "[cases]"
   REQUIRE(notes("0.98").size() == 1);  // 2 mm deep
   CHECK_THAT(notes("0.98").front(), Contains("the last of 3 layers is 0.04 mm thick, the others 0.98 mm"));
   CHECK(notes("1.0").empty());
-  CHECK(notes("0.8").empty());  // 0.4 mm is half of it
+  CHECK(notes("0.8").empty());  // leaves 0.4 mm, half of it
 }
 
 TEST_CASE("chair time ends when the last light goes off or the last increment lies in place", "[cases]") {

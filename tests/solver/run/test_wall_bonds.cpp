@@ -12,10 +12,14 @@ namespace {
 
 constexpr Elastic plate{.name = "plate", .youngs_modulus = 70000, .poisson_ratio = 0.3};
 
+/// Let go within the few micrometres by which the composite shortens.
+constexpr BondStrength brittle{
+    .tensile = 20, .shear = 20, .fracture_energy_opening = 0.003, .fracture_energy_sliding = 0.003};
+
 /// Two plates, walls "lower" and "upper"; the composite pulls on both.
 Model joint() {
   Model model = model_of(ButtJoint{.adherend_height = 0.5}, fineness(0.5), always_stiff(8000, 0.3, 0.002),
-                         plate, uniform_adhesive(2e5, 8e4, strong));
+                         plate, uniform_adhesive(2e5, 8e4, brittle));
   model.fixed = {hold("bottom", true, true, true), hold("top", true, true, true)};
   return model;
 }
@@ -61,15 +65,17 @@ TEST_CASE("half the strength on one wall is twice its ratio and leaves the other
       CHECK(b.bond[f][p].ratio == (is_on(usual, f, "upper") ? 2 : 1) * a.bond[f][p].ratio);
 }
 
-TEST_CASE("the weaker of two like walls is the one that lets go", "[walls]") {
+TEST_CASE("the weaker of two like walls is the first to let go", "[walls]") {
   Model model = joint();
   const std::string weak = GENERATE("lower", "upper");
-  model.wall_bonds[weak] = with_strengths(model, 0.5);
-  const Frame end = final_frame(model, {.mode = Mode::debonding});
+  model.wall_bonds[weak] = with_strengths(model, 0.25);
   int off_weak = 0, off_other = 0;
-  for (std::size_t f = 0; f < end.bond.size(); ++f)
-    for (const BondPoint& point : end.bond[f])
-      (is_on(model, f, weak) ? off_weak : off_other) += point.debonded();
+  (void)simulate(model, {.mode = Mode::debonding}, [&](const Frame& frame, const Progress&) {
+    for (std::size_t f = 0; f < frame.bond.size(); ++f)
+      for (const BondPoint& point : frame.bond[f])
+        (is_on(model, f, weak) ? off_weak : off_other) += point.debonded();
+    return off_weak + off_other == 0;
+  });
   CAPTURE(weak, off_weak, off_other);
   CHECK(off_weak > 0);
   CHECK(off_other == 0);
