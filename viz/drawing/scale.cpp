@@ -25,8 +25,14 @@ Scale plain(const char* key, const char* quantity, const char* unit, const char*
           .open_ended = open_ended,
           .mark = {},
           .mark_text = {},
+          .line = {},
           .below_zero = {},
           .colour = [top, hue](double value) { return single_hue(value / top, hue); }};
+}
+
+Scale with_front(Scale scale) {
+  scale.line = "rim of what has let go";
+  return scale;
 }
 
 /// With `below_zero`, which is what values below zero mean.
@@ -55,16 +61,18 @@ Scale ratio_scale(double top) {
           .open_ended = true,
           .mark = 1.0,
           .mark_text = "bond strength reached",
+          .line = {},
           .below_zero = {},
           .colour = [top](double value) { return ratio_colour(value, top); }};
 }
 
 Scale strength_lost_scale() {
-  return plain("lost", "bond strength lost", "%", "100 % is debonded", 100, false, hue_of_strength_lost);
+  return with_front(
+      plain("lost", "bond strength lost", "%", "100 % is debonded", 100, false, hue_of_strength_lost));
 }
 
 Scale gap_scale(double top) {
-  return plain("gap", "gap", "µm", "opening where debonded", top, true, hue_of_gap);
+  return with_front(plain("gap", "gap", "µm", "opening where debonded", top, true, hue_of_gap));
 }
 
 Scale stress_scale(double top) {

@@ -20,6 +20,7 @@ struct Scale {
   bool open_ended;             ///< values above `top` occur
   std::optional<double> mark;  ///< value with a meaning of its own
   std::string mark_text;
+  std::string line;        ///< what the line in pictures is; empty where there is none to explain
   std::string below_zero;  ///< what values below zero mean; empty where there are none
   std::function<Colour(double)> colour;
   [[nodiscard]] std::string name() const;  ///< the quantity with its unit

@@ -62,8 +62,9 @@ double draw_scale_bar(Drawing& drawing, const Box& box, const Scale& scale, doub
   const double middle = box.bottom + box.height / 2;
   drawing.add_text(box.left, middle + 9 * unit, scale.name(),
                    fitted(scale.name(), {.size = 17 * unit, .bold = true}, 330 * unit));
-  drawing.add_text(box.left, middle - 11 * unit, scale.note,
-                   fitted(scale.note, {.size = 13 * unit, .faint = true}, 330 * unit));
+  const std::string note = scale.line.empty() ? scale.note : scale.note + "; line: " + scale.line;
+  drawing.add_text(box.left, middle - 11 * unit, note,
+                   fitted(note, {.size = 13 * unit, .faint = true}, 330 * unit));
   const Box bar{box.left + 350 * unit, middle - 8 * unit, std::min(640 * unit, box.width - 900 * unit),
                 20 * unit};
   draw_bar(drawing, bar, scale, unit);

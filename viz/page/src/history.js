@@ -20,6 +20,10 @@ function chartKey(results, measure) {
     measure.isRatio ? key("one", "1: bond strength reached") : null, key("light", "light on"), key("wait", "waiting and placing"), key("tick", "increment placed"));
 }
 
+function chartOf(charts, wanted) {
+  return charts.find(({ wall }) => wall === wanted) ?? charts[0];
+}
+
 /** Section with `choose(wall)`, which marks or draws the chart of a wall, and `bringIntoView()`. */
 export function makeHistory(results, walls, clock, chooseWall) {
   const several = results.length > 1;
@@ -54,15 +58,11 @@ export function makeHistory(results, walls, clock, chooseWall) {
     if (several && charts.length > 0) mark();
     else draw();
   }
-  function bringIntoView() {
-    const chart = charts.find(({ wall }) => wall === chosen) ?? charts[0];
-    chart?.box.scrollIntoView({ block: "nearest" });
-  }
   clock.listen(() => charts.forEach((chart) => chart.move()));
   const section = element("section", { class: "history", "aria-labelledby": "history-head" },
     element("h2", { id: "history-head" }, "Walls against time"),
     element("p", { class: "faint" }, "Click a chart to go to that time; click a wall in the view, or choose it here, to pick it."),
     element("p", { class: "choices" }, labelled("wall", wallSelect), labelled("shown", measureSelect)),
     key, box);
-  return { section, choose, bringIntoView };
+  return { section, choose, bringIntoView: () => chartOf(charts, chosen)?.box.scrollIntoView({ block: "nearest" }) };
 }

@@ -78,18 +78,24 @@ function nowText(results, clock) {
   return [spokenTime(clock.time), ...events].join(" · ");
 }
 
+/** A list of what happens in each plan, to go there. */
+function makeJump(results, clock) {
+  const keys = results.flatMap((result) => keyInstants(result).map((key) => ({ ...key, letter: result.letter })))
+    .sort((first, second) => first.time - second.time);
+  const jump = element("select", { "aria-label": "Go to a key instant", class: "jump",
+    onchange: () => { if (jump.value !== "") clock.goTo(Number(jump.value)); jump.value = ""; } },
+    element("option", { value: "" }, "Go to …"),
+    keys.map(({ time, what, letter }) => element("option", { value: time },
+      `${spokenTime(time)}: ${results.length > 1 ? `${letter} ` : ""}${what}`)));
+  return jump;
+}
+
 export function makeTimeBar(results, clock) {
   const several = results.length > 1;
   const play = button("play", "Play", () => clock.toggle());
   const slider = makeSlider(clock);
   const now = element("output", { for: "time", class: "now" });
-  const keys = results.flatMap((result) => keyInstants(result).map((key) => ({ ...key, letter: result.letter })))
-    .sort((a, b) => a.time - b.time);
-  const jump = element("select", { "aria-label": "Go to a key instant", class: "jump",
-    onchange: () => { if (jump.value !== "") clock.goTo(Number(jump.value)); jump.value = ""; } },
-    element("option", { value: "" }, "Go to …"),
-    keys.map(({ time, what, letter }) => element("option", { value: time },
-      `${spokenTime(time)}: ${several ? `${letter} ` : ""}${what}`)));
+  const jump = makeJump(results, clock);
   const moment = element("select", { class: "moment", id: "moment", onchange: () => clock.goToMoment(moment.value) },
     Object.entries(several ? MOMENTS : MOMENTS_OF_ONE).map(([value, text]) => element("option", { value }, text)));
   const strips = element("div", { class: "strips" });
