@@ -69,6 +69,8 @@ struct Composite {
   StiffnessLaw stiffness;
   double volumetric_shrinkage;  ///< volume lost at a = 1 [-], in [0, 0.2]
   double tensile_strength;      ///< of the set composite [MPa], for reports only
+  double increment_depth =
+      0;  ///< that one increment is meant for at most [mm], for reports only; 0: not known
 
   /// Linear free strain [-] (negative: shrinkage) at relative conversion `a`: -(volumetric_shrinkage / 3) a.
   [[nodiscard]] double free_strain(double a) const { return -volumetric_shrinkage / 3.0 * a; }

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cases/check/cure_check.hpp"
+#include "cases/check/cure_json.hpp"
 #include "cases/file/pose.hpp"
 #include "cases/file/read_geometry.hpp"
 #include "mesh/tetrahedra/measures.hpp"
@@ -136,7 +138,8 @@ ordered_json c_factors(const Case& input, const Mesh& mesh) {
   return {{"increments", increments}, {"whole", factor(factors.whole)}};
 }
 
-ordered_json check_report(const Case& input, const Mesh& mesh) {
+ordered_json check_report(const Case& input, const Model& model) {
+  const Mesh& mesh = model.mesh;
   ordered_json report{{"case", input.name},
                       {"title", input.title},
                       {"invented", input.invented},
@@ -146,6 +149,8 @@ ordered_json check_report(const Case& input, const Mesh& mesh) {
   report["c_factors"] = c_factors(input, mesh);
   report["timeline"] = timeline_of(input.plan);
   report["chair_time_s"] = input.plan.chair_time;
+  report["cure"] = cure_without_solving(input, model);
+  report["warnings"] = cure_warnings(report);
   report["mesh"] = {{"size_at_bond_mm", input.mesh_size.bond},
                     {"tetrahedra", mesh.tetrahedra.size()},
                     {"bond_facets", mesh.bond.size()},
@@ -169,6 +174,7 @@ std::string as_text(const ordered_json& report) {
     text += fmt::format("  {:>12}  {}\n", duration_text(event["time_s"].get<double>()),
                         event["event"].get<std::string>());
   text += fmt::format("Chair time {}\n\n", duration_text(report["chair_time_s"].get<double>()));
+  if (const std::string cure = cure_text(report); !cure.empty()) text += cure + "\n";
   const ordered_json& mesh = report["mesh"];
   text += fmt::format("Mesh: {} tetrahedra, {} bond facets, {} unknowns at {:g} mm along the bond\n",
                       mesh["tetrahedra"].get<int>(), mesh["bond_facets"].get<int>(),

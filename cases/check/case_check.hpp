@@ -8,9 +8,9 @@
 
 namespace setstress {
 
-/// Volumes, wall areas by substrate, C-factor of every increment, timeline, size of the mesh and estimated
-/// time; units in the key names.
-nlohmann::ordered_json check_report(const Case& input, const Mesh& mesh);
+/// Volumes, wall areas by substrate, C-factor of every increment, timeline, light and cure, size of the mesh
+/// and estimated time, warnings; units in the key names. `model` is `input`, posed.
+nlohmann::ordered_json check_report(const Case& input, const Model& model);
 
 /// The same for people.
 std::string as_text(const nlohmann::ordered_json& check_report);

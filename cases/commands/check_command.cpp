@@ -9,7 +9,7 @@ namespace setstress {
 
 int check_command(const CommandLine& line) {
   const Case input = case_for(line.inputs.front(), line.settings);
-  const nlohmann::ordered_json report = check_report(input, mesh_of(input));
+  const nlohmann::ordered_json report = check_report(input, pose(input));
   if (line.json)
     fmt::print("{}\n", report.dump(2));
   else if (!line.quiet)

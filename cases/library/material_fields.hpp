@@ -81,7 +81,12 @@ inline constexpr std::array composite_fields{
                      {"-", 0, 0.2},
                      [](Composite& c) -> double& { return c.volumetric_shrinkage; }},
     Field<Composite>{"", "tensile_strength", strength_range,
-                     [](Composite& c) -> double& { return c.tensile_strength; }}};
+                     [](Composite& c) -> double& { return c.tensile_strength; }},
+    Field<Composite>{"",
+                     "increment_depth",
+                     {"mm", 0, no_limit, true},
+                     [](Composite& c) -> double& { return c.increment_depth; },
+                     true}};
 
 inline constexpr std::array elastic_fields{
     Field<Elastic>{"", "youngs_modulus", modulus_range,

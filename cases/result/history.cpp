@@ -8,9 +8,16 @@
 
 namespace setstress {
 
-HistoryEntry history_entry(const Model& model, const WallReport& report, const Frame& frame) {
-  HistoryEntry entry{frame.time,     frame.event,    {}, cusp_deflection(model.mesh, frame), {},
-                     frame.energies, frame.reactions};
+HistoryEntry history_entry(const Model& model, const WallReport& report, const CureReport& cure,
+                           const Frame& frame) {
+  HistoryEntry entry{frame.time,
+                     frame.event,
+                     {},
+                     cusp_deflection(model.mesh, frame),
+                     {},
+                     frame.energies,
+                     frame.reactions,
+                     cure.of(frame.placed, frame.conversion)};
   entry.rows = report.of(frame);
   if (!frame.event.empty()) entry.tensile = tensile_stress(model.mesh, frame);
   return entry;
@@ -69,9 +76,9 @@ std::string walls_table(const History& history) {
   std::string table =
       "time_s,event,wall,substrate,area_mm2,placed_area_mm2,normal_traction_mean_MPa,normal_traction_p95_MPa,"
       "shear_traction_mean_MPa,shear_traction_p95_MPa,stress_to_strength_mean,stress_to_strength_p95,"
-      "area_fraction_above_1,debonded_fraction,largest_gap_um,mean_gap_um,gap_volume_mm3,"
-      "share_of_whole_at_strength,share_of_whole_debonded,share_of_whole_softened,mean_strength_lost_of_"
-      "whole\n";
+      "area_fraction_above_1,debonded_fraction,largest_gap_um,mean_gap_um,gap_volume_mm3,conversion_mean,"
+      "conversion_p05,share_of_whole_at_strength,share_of_whole_debonded,share_of_whole_softened,"
+      "mean_strength_lost_of_whole\n";
   auto out = std::back_inserter(table);
   const auto number = [&out](double value) {
     if (std::isnan(value))
@@ -87,8 +94,9 @@ std::string walls_table(const History& history) {
       for (const double value :
            {s.area, s.placed_area, s.normal_traction.mean, s.normal_traction.p95, s.shear_traction.mean,
             s.shear_traction.p95, s.ratio.mean, s.ratio.p95, s.share_above_one, s.share_debonded,
-            1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume, s.of_whole(s.share_above_one),
-            s.of_whole(s.share_debonded), s.of_whole(s.share_softened), s.of_whole(s.mean_strength_lost)})
+            1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume, s.conversion_mean, s.conversion_p05,
+            s.of_whole(s.share_above_one), s.of_whole(s.share_debonded), s.of_whole(s.share_softened),
+            s.of_whole(s.mean_strength_lost)})
         number(value);
       table += '\n';
     }

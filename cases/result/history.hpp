@@ -7,6 +7,7 @@
 
 #include "solver/model/frame.hpp"
 #include "solver/model/model.hpp"
+#include "solver/report/cure_report.hpp"
 #include "solver/report/stress_report.hpp"
 #include "solver/report/wall_report.hpp"
 
@@ -20,11 +21,13 @@ struct HistoryEntry {
   std::vector<TensileStress> tensile;  ///< at events only
   Energies energies;
   std::vector<Eigen::Vector3d> reactions;  ///< on the body, by entry of Model::fixed [N]
+  std::vector<IncrementCure> cure;         ///< by increment
 };
 using History = std::vector<HistoryEntry>;
 
-/// `report` of the model's mesh and substrates.
-HistoryEntry history_entry(const Model& model, const WallReport& report, const Frame& frame);
+/// `report` and `cure` of the model's mesh, substrates and plan.
+HistoryEntry history_entry(const Model& model, const WallReport& report, const CureReport& cure,
+                           const Frame& frame);
 
 /// How bad a part of the bond is: first the area that has reached its strength [mm2], then the 95th
 /// percentile of the stress-to-strength ratio [-]. Nothing placed is (0, 0).

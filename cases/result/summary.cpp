@@ -7,6 +7,7 @@
 #include <optional>
 
 #include "cases/check/case_check.hpp"
+#include "cases/check/cure_json.hpp"
 #include "cases/result/mirror_walls.hpp"
 #include "solver/report/averaged_bond.hpp"
 #include "viz/files/result_reader.hpp"
@@ -36,6 +37,8 @@ ordered_json statistics_json(const HistoryEntry& entry, std::size_t row) {
   number("largest_gap_um", 1e3 * s.largest_gap);
   number("mean_gap_um", 1e3 * s.mean_gap);
   number("gap_volume_mm3", s.gap_volume);
+  number("conversion_mean", s.conversion_mean);
+  number("conversion_p05", s.conversion_p05);
   number("share_of_whole_at_strength", s.of_whole(s.share_above_one));
   number("share_of_whole_debonded", s.of_whole(s.share_debonded));
   number("share_of_whole_softened", s.of_whole(s.share_softened));
@@ -137,6 +140,8 @@ ordered_json summarise(const Case& input, const Model& model, const History& his
   summary["bond"] = model.mesh.bond.empty() ? ordered_json::array() : bond_json(history);
   summary["cusp_deflection"] = deflection_json(history);
   summary["tensile_stress_at_events"] = tensile_json(history);
+  summary["cure"] = cure_json(input, history.back().cure, history.back().rows, finished);
+  summary["warnings"] = cure_warnings(summary);
   summary["energies_at_end"] = energies_json(history.back().energies, largest_energy_error);
   summary["element_size_at_bond_mm"] = input.mesh_size.bond;
   summary["mirror_walls"] = mirror_walls(input);

@@ -4,6 +4,7 @@
 
 #include <nlohmann/json.hpp>
 
+#include "cases/check/cure_json.hpp"
 #include "cases/result/bond_words.hpp"
 #include "viz/words/spoken_time.hpp"
 
@@ -104,6 +105,7 @@ std::string summary_text(const ordered_json& summary) {
     text += fmt::format("Stopped after {}, before its end: all numbers are of the run until then\n",
                         duration_text(summary.at("end_time_s").get<double>()));
   text += bond_text(summary);
+  if (const std::string cure = cure_text(summary); !cure.empty()) text += "\n" + cure;
   if (const ordered_json& cusps = summary.at("cusp_deflection"); !cusps.is_null())
     text += fmt::format(
         "\nCusps move towards the cavity by {:.1f} (buccal) and {:.1f} um (lingual) at the end\n",

@@ -25,10 +25,11 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
                      const std::function<Outcome(const FrameSink&)>& run) {
   SolvedCase solved;
   const WallReport report(model.mesh, model.substrates);
+  const CureReport cure(model.mesh, model.timeline, LightPaths(model.mesh));
   solved.outcome = run([&](const Frame& frame, const Progress& at) {
     {
       const Stopwatch statistics(solved.statistics_seconds);
-      solved.history.push_back(history_entry(model, report, frame));
+      solved.history.push_back(history_entry(model, report, cure, frame));
     }
     return watch(frame, solved.history.back(), at);
   });
@@ -72,7 +73,10 @@ void write_numbers(const Case& input, const Model& model, const SolvedCase& solv
   write_file(folder / ResultLayout::energies, energies_table(solved.history));
   write_file(folder / ResultLayout::holds, holds_table(model, solved.history));
   write_file(folder / ResultLayout::summary, solved.summary.dump(2) + "\n");
-  write_file(folder / ResultLayout::manifest, manifest_of(input, model.mesh, solved.outcome).dump(2) + "\n");
+  Outcome outcome = solved.outcome;
+  for (const nlohmann::ordered_json& warning : solved.summary.at("warnings"))
+    outcome.warnings.push_back(warning.get<std::string>());
+  write_file(folder / ResultLayout::manifest, manifest_of(input, model.mesh, outcome).dump(2) + "\n");
 }
 
 }  // namespace

@@ -20,6 +20,8 @@ class CureField {
   /// Tetrahedra of the filling, by mesh index; everything below is indexed in this order.
   [[nodiscard]] const std::vector<int>& filling() const { return filling_; }
   [[nodiscard]] const std::vector<CurePoints>& states() const { return states_; }
+  /// By stress point, since set_light() [mW/cm2].
+  [[nodiscard]] const std::vector<std::array<double, 4>>& irradiance() const { return irradiance_; }
   [[nodiscard]] const Composite& composite(std::size_t filling_index) const;
 
   /// Irradiance at every point from the exposures that are on, through what has been placed by now: along

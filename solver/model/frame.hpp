@@ -35,6 +35,7 @@ struct BondPoint {
   double strength_lost = 0;  ///< share of the strength lost to softening [-]: 0 intact, 1 fully debonded
   double opening = 0;        ///< normal displacement jump since placement [mm], positive open
   double slip = 0;           ///< magnitude of the tangential jump since placement [mm]
+  double conversion = 0;     ///< relative, of the filling beside the facet (mean_beside) [-]
   bool active = false;       ///< the increment on it has been placed
   [[nodiscard]] bool debonded() const { return strength_lost >= 0.99; }
 };

@@ -97,6 +97,11 @@ BondStatistics statistics_of(const PlacedSamples& all, const std::vector<char>& 
   s.largest_gap = placed.empty() ? none : 0.0;
   for (const Sample& sample : placed) s.largest_gap = std::max(s.largest_gap, gap_of(*sample.point));
   s.gap_volume = s.mean_gap * s.placed_area;
+  std::vector<WeightedValue> conversion =
+      weighted(placed, [](const Sample& at) { return at.point->conversion; });
+  s.conversion_mean = weighted_mean(conversion);
+  sort_by_value(conversion);
+  s.conversion_p05 = weighted_percentile(conversion, 0.05);
   return s;
 }
 

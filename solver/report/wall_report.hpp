@@ -36,6 +36,8 @@ struct BondStatistics {
   double mean_strength_lost;     ///< [-]; 1 is debonded
   double largest_gap, mean_gap;  ///< opening where debonded, 0 elsewhere [mm]
   double gap_volume;             ///< [mm3]
+  double conversion_mean;        ///< relative, of the filling beside it [-]
+  double conversion_p05;         ///< that 95 % of the area exceed [-]
   /// Whether all of this part has been placed.
   [[nodiscard]] bool is_whole() const { return area > 0 && placed_area >= (1 - 1e-9) * area; }
   /// A share or mean over what has been placed, as one of the whole part: nothing counts where nothing is

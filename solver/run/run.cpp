@@ -7,6 +7,7 @@
 
 #include "solver/body/placement.hpp"
 #include "solver/bond/tied_bond.hpp"
+#include "solver/element/beside_facet.hpp"
 #include "solver/machine/stopwatch.hpp"
 
 namespace setstress {
@@ -226,6 +227,10 @@ Frame Run::frame(const std::string& event) const {
   for (std::size_t node = 0; node < active_.size(); ++node)
     if (!active_[node]) frame.displacement.segment<3>(3 * static_cast<Eigen::Index>(node)).setZero();
   frame.bond = bond_points(frame.stress);
+  for (std::size_t f = 0; f < frame.bond.size(); ++f) {
+    const double conversion = mean_beside(model_.mesh, model_.mesh.bond[f], frame.conversion);
+    for (BondPoint& point : frame.bond[f]) point.conversion = conversion;
+  }
   frame.reactions.assign(model_.fixed.size(), Eigen::Vector3d::Zero());
   for (const HeldComponent& held : held_) {
     const int dof = 3 * held.node + held.component;

@@ -109,7 +109,8 @@ TEST_CASE("only the light differs, only an override differs: that alone is named
   CHECK(softer[softer.size() - 2] == "Both are placed in the same way; they differ in: material values.");
   CHECK_THAT(softer.back(),
              Contains("Material values: flowable youngs modulus") && Contains("3000 MPa in \"b\"."));
-  CHECK(stiffness.at("mirror_walls") == nlohmann::json({{"buccal", "lingual"}}));
+  CHECK(stiffness.at("mirror_walls") ==
+        nlohmann::json::array({nlohmann::json::array({"buccal", "lingual"})}));
 }
 
 TEST_CASE("a wall that was filled by halves is judged whole, and what a half bore is told apart",

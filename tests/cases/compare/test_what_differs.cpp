@@ -54,8 +54,8 @@ TEST_CASE("an override that differs is named alone", "[cases]") {
 
 TEST_CASE("order of composites, adhesive, law, age and version are named", "[cases]") {
   CHECK(said_of([](ResultRecord& b) {
-          b.summary["timeline"].insert(b.summary["timeline"].begin(),
-                                       {{"time_s", 10.0}, {"event", "increment 1 placed: paste"}});
+          const ordered_json paste{{"time_s", 10.0}, {"event", "increment 1 placed: paste"}};
+          b.summary["timeline"].insert(b.summary["timeline"].begin(), paste);
           input(b, "materials.adhesive") = "one-step";
           for (auto& [key, value] : b.manifest["materials"]["adhesive"]["two-step"]["values"].items())
             if (value.contains("law")) value["law"] = "mature-at-once";
