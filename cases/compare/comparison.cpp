@@ -74,6 +74,7 @@ ComparedSide side_of(const ResultRecord& result, const ordered_json& pairs) {
   return {.name = name_of(result.summary),
           .walls = wall_numbers(result.summary, pairs),
           .coarse = !coarse_mesh_sentence(result.summary).empty(),
+          .end_time = result.summary.at("end_time_s"),
           .chair_time = result.summary.at("chair_time_s"),
           .top_conversion = top_conversion(result.summary)};
 }
@@ -129,6 +130,7 @@ ordered_json pair_json(const ResultRecord& first, const ResultRecord& second, co
   for (const std::string& sentence : cure_sentences(a, b, first.summary.at("mode") == "debonding"))
     sentences.push_back(sentence);
   sentences.push_back(chair_sentence(a, b));
+  if (const std::string age = age_sentence(a, b); !age.empty()) sentences.push_back(age);
   for (const std::string& sentence : differs_sentences(differences, alike, a.name, b.name))
     sentences.push_back(sentence);
   ordered_json differs = ordered_json::array();

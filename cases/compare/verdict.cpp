@@ -194,6 +194,12 @@ std::string whole_bond_sentence(const ComparedSide& a, const ComparedSide& b, bo
                      100 * *second, b.name, alike ? "; no clear difference" : "");
 }
 
+std::string age_sentence(const ComparedSide& a, const ComparedSide& b) {
+  if (std::abs(a.end_time - b.end_time) < clear_time) return "";
+  return fmt::format("The end is read {} after the bond was cured in {} and {} in {}.",
+                     duration_text(a.end_time), a.name, duration_text(b.end_time), b.name);
+}
+
 std::string chair_sentence(const ComparedSide& a, const ComparedSide& b) {
   const double first = a.chair_time, second = b.chair_time;
   if (std::abs(second - first) < clear_time)

@@ -15,6 +15,7 @@ struct ComparedSide {
   std::string name;                           ///< as it is called in sentences, in quotes
   std::vector<WallNumbers> walls;             ///< the same walls judged together on both sides
   bool coarse = false;                        ///< the mesh is too coarse for percentiles
+  double end_time = 0;                        ///< [s] since the bond was cured
   double chair_time = 0;                      ///< [s]
   std::optional<double> top_conversion = {};  ///< highest of the top of an increment [-]
 };
@@ -28,6 +29,9 @@ std::string letting_go_sentence(const ComparedSide& a, const ComparedSide& b);
 
 /// How much of the whole bond reaches its strength, or has let go; "" where there is no number.
 std::string whole_bond_sentence(const ComparedSide& a, const ComparedSide& b, bool debonding);
+
+/// How old the bond is where the end is read; "" where it is as old in both.
+std::string age_sentence(const ComparedSide& a, const ComparedSide& b);
 
 std::string chair_sentence(const ComparedSide& a, const ComparedSide& b);
 
