@@ -111,8 +111,8 @@ ordered_json timeline_of(const Plan& plan) {
                         fmt::format("increment {} placed: {}", placement.increment + 1,
                                     plan.materials[static_cast<std::size_t>(placement.increment)]));
   for (const Exposure& light : plan.timeline.exposures) {
-    events.emplace_back(
-        light.start, fmt::format("light on, {:g} mW/cm2 {}", light.irradiance, side_text(light.direction)));
+    events.emplace_back(light.start, fmt::format("light on, {:g} mW/cm2 {}{}", light.irradiance,
+                                                 light.tip ? "at the tip " : "", side_text(light.direction)));
     events.emplace_back(light.start + light.duration, "light off");
   }
   events.emplace_back(plan.timeline.end, "end of the run");

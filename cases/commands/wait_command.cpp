@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-#include "cases/check/case_check.hpp"
+#include "cases/check/cure_json.hpp"
 #include "cases/commands/commands.hpp"
 #include "cases/result/result_check.hpp"
 #include "cases/result/result_folder.hpp"
@@ -74,7 +74,9 @@ PlanWaits waits_of(const Case& input, const CommandLine& line, const WallLimit& 
                  .laws = {},
                  .facets = runs.facets(),
                  .failures = {},
-                 .coarse_mesh = runs.coarse_mesh()};
+                 .coarse_mesh = runs.coarse_mesh(),
+                 .cure_warnings = cure_warnings(runs.cure()),
+                 .under_cured = under_cure_of(runs.cure()).found()};
   for (std::size_t law = 0; law < runs.laws().size(); ++law) {
     const WaitCurve curve =
         trace_waits([&](double wait) { return runs.value(wait, law); }, limit.limit, range);

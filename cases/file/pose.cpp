@@ -57,6 +57,29 @@ void require_increments(const Case& input, const Mesh& mesh) {
                     place_of(input.source, "plan.increment"), input.plan.materials.size(), found));
 }
 
+/// What is left of a lamp's light must be known as far as it has to reach.
+void require_light_reaches(const Case& input, const Mesh& mesh) {
+  for (const Exposure& exposure : input.plan.timeline.exposures) {
+    if (!exposure.tip || exposure.tip->kept.keeps_last) continue;
+    const double outermost = outermost_along(mesh, exposure.direction);
+    double farthest = 0;
+    for (const Tetrahedron& tetrahedron : mesh.tetrahedra) {
+      if (!mesh.regions[static_cast<std::size_t>(tetrahedron.region)].is_filling()) continue;
+      for (const int node : tetrahedron.nodes) {
+        const double along = mesh.nodes[static_cast<std::size_t>(node)].dot(exposure.direction);
+        farthest = std::max(farthest, exposure.tip->to(along - outermost));
+      }
+    }
+    const double known = exposure.tip->kept.points.back().first;
+    if (farthest > known + 1e-6)
+      throw CaseError(fmt::format(
+          "{}: a light's distance_curve or distance_table ends at {:g} [mm], but the filling reaches to "
+          "{:.4g} from "
+          "its tip; extend the table, move the tip (tip_gap), or say beyond_table = \"keep-last\"",
+          place_of(input.source, "plan.light"), known, farthest));
+  }
+}
+
 }  // namespace
 
 std::vector<Substrate> substrates_of(const Mesh& mesh, const DentinBands& bands) {
@@ -95,6 +118,7 @@ Model pose(const Case& input) {
 Model pose(const Case& input, Mesh mesh) {
   require_increments(input, mesh);
   require_names(input, mesh);
+  require_light_reaches(input, mesh);
   Model model;
   model.mesh = std::move(mesh);
   for (const Region& region : model.mesh.regions) model.materials.push_back(law_of(region, input));

@@ -4,7 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
+
+#include "cases/file/read_light.hpp"
 
 namespace setstress {
 
@@ -15,21 +16,6 @@ constexpr Quantity any_position{"mm", -5000, 5000};
 constexpr Quantity any_component{"-", -1e6, 1e6};
 constexpr Quantity pause{"s", 0, 7 * 86400.0};
 
-/// The way light travels that comes from a side of the tooth (x distal, y buccal, z occlusal).
-Eigen::Vector3d travel_from(const Section& light) {
-  if (light.is_array("from")) {
-    const Eigen::Vector3d lamp = light.vector("from", any_component);
-    if (lamp.norm() < 1e-9)
-      light.fail("from", "has no direction; give x, y, z from the tooth towards the lamp");
-    return -lamp.normalized();
-  }
-  static const std::map<std::string, Eigen::Vector3d> sides{{"occlusal", {0, 0, -1}}, {"buccal", {0, -1, 0}},
-                                                            {"lingual", {0, 1, 0}},   {"mesial", {1, 0, 0}},
-                                                            {"distal", {-1, 0, 0}},   {"apical", {0, 0, 1}}};
-  return sides.at(
-      light.choice("from", {"occlusal", "buccal", "lingual", "mesial", "distal", "apical"}, "occlusal"));
-}
-
 /// Appends the exposures of `owner`.light, or of `plan`.light where the increment has none of its own.
 void append_exposures(const Section& owner, const Section& plan, Plan& out, double& clock) {
   const bool own = owner.has("light");
@@ -37,10 +23,7 @@ void append_exposures(const Section& owner, const Section& plan, Plan& out, doub
     owner.fail("light",
                "is missing; list its exposures, or give [[plan.light]] for every increment, or light = []");
   for (const Section& light : (own ? owner : plan).sections("light")) {
-    Exposure exposure;
-    exposure.irradiance = light.number("irradiance", {"mW/cm2", 1, 10000});
-    exposure.duration = light.time("duration", {"s", 0, 3600, true});
-    exposure.direction = travel_from(light);
+    Exposure exposure = read_exposure(light);
     exposure.start = clock + light.time("delay", pause, 5.0);
     clock = exposure.start + exposure.duration;
     out.timeline.exposures.push_back(exposure);

@@ -83,11 +83,12 @@ std::vector<std::string> law_names(const std::vector<PlanWaits>& plans) {
   return names;
 }
 
+/// Of the plans whose paste sets through.
 Quickest quickest(const std::vector<PlanWaits>& plans, const std::string& name) {
   Quickest best;
   for (const PlanWaits& plan : plans)
     for (const LawWaits& law : plan.laws) {
-      if (law.law != name || !law.curve.shortest) continue;
+      if (plan.under_cured || law.law != name || !law.curve.shortest) continue;
       const double time = chair_time(plan, *law.curve.shortest);
       if (best.plan == nullptr || time < best.chair_time) best = {&plan, *law.curve.shortest, time};
     }
@@ -159,6 +160,10 @@ std::string plan_text(const PlanWaits& plan, const WallLimit& limit, const WaitR
   text += fmt::format("  as written it waits {}; chair time {}; {}\n", duration_text(plan.written_wait),
                       duration_text(chair_time(plan, plan.written_wait)), effort_text(plan));
   if (in_per_cent(limit.quantity)) text += steps_text(plan);
+  for (const std::string& warning : plan.cure_warnings) text += fmt::format("  Note: {}\n", warning);
+  if (plan.under_cured)
+    text +=
+        "  UNDER-CURED: what follows is the load of paste that has not set through; never named shortest\n";
   std::size_t widest = 0;
   for (const LawWaits& law : plan.laws) widest = std::max(widest, law.law.size());
   for (const LawWaits& law : plan.laws)
@@ -185,9 +190,15 @@ std::string coarse_text(const std::vector<PlanWaits>& plans) {
 
 std::string quickest_text(const std::vector<PlanWaits>& plans) {
   std::string text = "\nShortest chair time of these plans\n";
+  std::vector<std::string> left_out;
+  for (const PlanWaits& plan : plans)
+    if (plan.under_cured) left_out.push_back(plan.name);
+  if (!left_out.empty()) text += fmt::format("  left out, under-cured: {}\n", fmt::join(left_out, ", "));
+  if (left_out.size() == plans.size()) return text;
   for (const std::string& law : law_names(plans)) {
     const Quickest best = quickest(plans, law);
-    text += best.plan == nullptr ? fmt::format("  {}: no plan meets the limit with any wait tried\n", law)
+    text += best.plan == nullptr ? fmt::format("  {}: no {}plan meets the limit with any wait tried\n", law,
+                                               left_out.empty() ? "" : "other ")
                                  : fmt::format("  {}: {}, {}, with a wait of {}\n", law, best.plan->name,
                                                duration_text(best.chair_time), duration_text(best.wait));
   }
@@ -218,10 +229,12 @@ ordered_json waits_json(const std::vector<PlanWaits>& plans, const WallLimit& li
         {"wait_as_written_s", plan.written_wait},
         {"chair_time_as_written_s", chair_time(plan, plan.written_wait)},
         {"laws", ordered_json::array()},
-        {"too_coarse", plan.coarse_mesh.empty() ? ordered_json(nullptr) : ordered_json(plan.coarse_mesh)},
         {"facets", plan.facets},
         {"runs", plan.runs},
-        {"failures", plan.failures}};
+        {"failures", plan.failures},
+        {"under_cured", plan.under_cured},
+        {"cure_warnings", plan.cure_warnings},
+        {"too_coarse", plan.coarse_mesh.empty() ? ordered_json(nullptr) : ordered_json(plan.coarse_mesh)}};
     for (const LawWaits& law : plan.laws) one["laws"].push_back(law_json(plan, law));
     json["plans"].push_back(one);
   }

@@ -32,6 +32,8 @@ struct PlanWaits {
   int runs = 0;
   std::vector<std::string> failures;
   std::string coarse_mesh = {};  ///< that the mesh is too coarse for this; "" where it is not
+  std::vector<std::string> cure_warnings = {};  ///< as `check` gives them of the plan as written
+  bool under_cured = false;  ///< never named shortest: its loads are low for the wrong reason
 };
 
 /// Everything, with the limit and how it was searched; units in the key names, areas as shares.

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <set>
 
+#include "cases/check/cure_check.hpp"
 #include "cases/file/pose.hpp"
 #include "cases/result/bond_words.hpp"
 #include "cases/result/history.hpp"
@@ -55,6 +56,7 @@ WaitRuns::WaitRuns(const Case& input, const WallLimit& limit, int entry, std::ve
   require_mode(input, limit);
   model_ = pose(input);
   require_row(model_, input, limit);
+  cure_["cure"] = cure_without_solving(input, model_);
   shared_ = std::make_shared<const SharedMesh>(model_);
   report_.emplace(model_.mesh, model_.substrates);
 }

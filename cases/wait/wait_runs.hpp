@@ -5,6 +5,7 @@
 #include <functional>
 #include <map>
 #include <memory>
+#include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -48,6 +49,8 @@ class WaitRuns {
   [[nodiscard]] const std::vector<MaturityChoice>& laws() const { return laws_; }
   /// Facets of the part of the bond that is limited.
   [[nodiscard]] int facets() const;
+  /// Cure of the plan as written, as `check` reports it: {"cure": ...}.
+  [[nodiscard]] const nlohmann::ordered_json& cure() const { return cure_; }
 
  private:
   void see(const Frame& frame, LargestValue& largest) const;
@@ -68,6 +71,7 @@ class WaitRuns {
   std::map<std::pair<double, std::size_t>, PartFilled> higher_parts_;      ///< by wait and law
   int solved_ = 0;
   std::vector<std::string> failures_;
+  nlohmann::ordered_json cure_;
 };
 
 }  // namespace setstress

@@ -55,11 +55,11 @@ Exit exit_of(const Barycentric& along) {
   return exit;
 }
 
-/// Path lengths by region, or nothing where the walk stands still among elements around an edge or corner.
-std::optional<std::vector<double>> try_walk(const Mesh& mesh, const std::vector<FaceNeighbours>& neighbours,
-                                            int tetrahedron, const Eigen::Vector3d& origin,
-                                            const Eigen::Vector3d& direction) {
-  std::vector<double> lengths(mesh.regions.size(), 0.0);
+/// The path by region, or nothing where the walk stands still among elements around an edge or corner.
+std::optional<RayPath> try_walk(const Mesh& mesh, const std::vector<FaceNeighbours>& neighbours,
+                                int tetrahedron, const Eigen::Vector3d& origin,
+                                const Eigen::Vector3d& direction) {
+  RayPath path{std::vector<double>(mesh.regions.size(), 0.0), std::vector<double>(mesh.regions.size(), 0.0)};
   double travelled = 0;
   int standstill = 0;
   while (tetrahedron != FaceNeighbours::outside) {
@@ -68,11 +68,13 @@ std::optional<std::vector<double>> try_walk(const Mesh& mesh, const std::vector<
     const double advance = std::max(exit.distance - travelled, 0.0);
     standstill = advance > 0 ? 0 : standstill + 1;
     if (standstill > longest_standstill) return std::nullopt;
-    lengths[static_cast<size_t>(mesh.tetrahedra[static_cast<size_t>(tetrahedron)].region)] += advance;
+    const auto region = static_cast<size_t>(mesh.tetrahedra[static_cast<size_t>(tetrahedron)].region);
+    path.lengths[region] += advance;
     travelled += advance;
+    if (advance > 0) path.ends[region] = travelled;
     tetrahedron = neighbours[static_cast<size_t>(tetrahedron)].across[static_cast<size_t>(exit.face)];
   }
-  return lengths;
+  return path;
 }
 
 void require_ray(const Mesh& mesh, int tetrahedron, const Eigen::Vector3d& origin,
@@ -88,15 +90,15 @@ void require_ray(const Mesh& mesh, int tetrahedron, const Eigen::Vector3d& origi
 
 }  // namespace
 
-std::vector<double> RayWalker::path_lengths(int tetrahedron, const Eigen::Vector3d& origin,
-                                            const Eigen::Vector3d& direction) const {
+RayPath RayWalker::path(int tetrahedron, const Eigen::Vector3d& origin,
+                        const Eigen::Vector3d& direction) const {
   require_ray(mesh_, tetrahedron, origin, direction);
   const auto& nodes = mesh_.tetrahedra[static_cast<size_t>(tetrahedron)].nodes;
   for (int attempt = 0; attempt < attempts; ++attempt) {
     const Eigen::Vector3d aside =  // towards the corners in turn, so that no plane through the ray holds all
         mesh_.nodes[static_cast<size_t>(nodes[static_cast<size_t>(attempt % 4)])] - origin;
     const Eigen::Vector3d start = origin + 1e-6 * attempt * aside;
-    if (auto lengths = try_walk(mesh_, neighbours_, tetrahedron, start, direction)) return *lengths;
+    if (auto path = try_walk(mesh_, neighbours_, tetrahedron, start, direction)) return *path;
   }
   throw std::runtime_error(
       fmt::format("the ray from ({}, {}, {}) mm along ({}, {}, {}) does not leave the mesh", origin.x(),

@@ -37,17 +37,54 @@ double CureField::attenuation(std::size_t region) const {
   return placed_[region] ? composite->light.attenuation : 0.0;
 }
 
+const LightPaths::Lengths* CureField::ends_where_it_matters(const Eigen::Vector3d& direction) const {
+  for (std::size_t i = 1; i < filling_.size(); ++i)
+    if (composite(i).light.reflection != composite(0).light.reflection)
+      return &light_.ends_towards_lamp(direction);
+  return nullptr;
+}
+
+/// Tissue has no reflection of its own: behind it, that of the first composite stands for the surface.
+double CureField::reflection_first_met(const std::vector<double>& ends) const {
+  double farthest = 0, reflection = 0;
+  for (std::size_t region = 0; region < placed_.size(); ++region) {
+    const auto* composite = std::get_if<Composite>(&model_.materials[region]);
+    if (composite == nullptr || !placed_[region] || !(ends[region] > farthest)) continue;
+    farthest = ends[region];
+    reflection = composite->light.reflection;
+  }
+  return reflection;
+}
+
+std::vector<std::array<double, 4>> CureField::kept_from_tip(const Exposure& exposure) const {
+  const double outermost = outermost_along(model_.mesh, exposure.direction);
+  std::vector<std::array<double, 4>> kept(filling_.size());
+  for (std::size_t i = 0; i < filling_.size(); ++i)
+    for (std::size_t p = 0; p < 4; ++p) {
+      const Tetrahedron& tetrahedron = model_.mesh.tetrahedra[static_cast<std::size_t>(filling_[i])];
+      const Eigen::Vector3d point = position(model_.mesh, tetrahedron, stress_point(static_cast<int>(p)));
+      kept[i][p] = exposure.tip->kept.at(exposure.tip->to(point.dot(exposure.direction) - outermost));
+    }
+  return kept;
+}
+
 void CureField::set_light(const std::vector<char>& placed, const std::vector<Exposure>& lit) {
   placed_ = placed;
   irradiance_.assign(filling_.size(), {});
   for (const Exposure& exposure : lit) {
     const LightPaths::Lengths& lengths = light_.towards_lamp(exposure.direction);
+    const LightPaths::Lengths* ends = ends_where_it_matters(exposure.direction);
+    std::vector<std::array<double, 4>> kept;
+    if (exposure.tip) kept = kept_from_tip(exposure);
     parallel_for(filling_.size(), [&](std::size_t i) {
       for (std::size_t p = 0; p < 4; ++p) {
         double depth = 0.0;  // optical [-]
         for (std::size_t region = 0; region < placed_.size(); ++region)
           depth += attenuation(region) * lengths[i][p][region];
-        irradiance_[i][p] += exposure.irradiance * (1.0 - composite(i).light.reflection) * std::exp(-depth);
+        const double reflection =
+            ends == nullptr ? composite(i).light.reflection : reflection_first_met((*ends)[i][p]);
+        const double light = exposure.irradiance * (1.0 - reflection) * std::exp(-depth);
+        irradiance_[i][p] += kept.empty() ? light : kept[i][p] * light;
       }
     });
   }

@@ -25,8 +25,9 @@ class CureField {
   [[nodiscard]] const Composite& composite(std::size_t filling_index) const;
 
   /// Irradiance at every point from the exposures that are on, through what has been placed by now: along
-  /// each lamp's direction I0 (1 - R) exp(-sum mu d), with R of the lit composite, mu d summed over the
-  /// placed filling and the tissue on the way. `placed` by region.
+  /// each lamp's direction I0 (1 - R) exp(-sum mu d), with R of the composite that the light enters first, mu
+  /// d summed over the placed filling and the tissue on the way; times what is left at that distance from the
+  /// lamp's tip, where it has one. `placed` by region. Throws std::out_of_range where that is not known.
   void set_light(const std::vector<char>& placed, const std::vector<Exposure>& lit);
 
   /// Longest step [s] in which no placed point can convert more than `largest_conversion_step` [-].
@@ -38,6 +39,10 @@ class CureField {
 
  private:
   [[nodiscard]] double attenuation(std::size_t region) const;
+  /// Where each region ends towards the lamp; none where all composites reflect alike.
+  [[nodiscard]] const LightPaths::Lengths* ends_where_it_matters(const Eigen::Vector3d& direction) const;
+  [[nodiscard]] double reflection_first_met(const std::vector<double>& ends) const;
+  [[nodiscard]] std::vector<std::array<double, 4>> kept_from_tip(const Exposure& exposure) const;
 
   const Model& model_;
   const LightPaths& light_;

@@ -24,17 +24,21 @@ class LightPaths {
   using Lengths = std::vector<std::array<std::vector<double>, 4>>;
   /// From every point back towards a lamp that shines along `direction`; stays valid.
   [[nodiscard]] const Lengths& towards_lamp(const Eigen::Vector3d& direction) const;
+  /// How far away [mm] each region is left for the last time on that way; 0 where it is not met.
+  [[nodiscard]] const Lengths& ends_towards_lamp(const Eigen::Vector3d& direction) const;
 
  private:
   struct Walked {
     Eigen::Vector3d direction;
     Lengths lengths;
   };
+  const Lengths& walked(std::list<Walked>& known, const Eigen::Vector3d& direction,
+                        std::vector<double> RayPath::*part) const;
   const Mesh& mesh_;
   std::vector<int> filling_;
   RayWalker rays_;
   mutable std::mutex mutex_;
-  mutable std::list<Walked> walked_;
+  mutable std::list<Walked> lengths_, ends_;
 };
 
 }  // namespace setstress

@@ -4,6 +4,7 @@
 
 #include <Eigen/Core>
 #include <array>
+#include <optional>
 #include <string>
 #include <variant>
 #include <vector>
@@ -12,6 +13,7 @@
 #include "materials/composite.hpp"
 #include "materials/tissue.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
+#include "solver/model/lamp.hpp"
 
 namespace setstress {
 
@@ -70,8 +72,9 @@ struct Placement {
 /// The lamp: parallel light travelling along `direction` (unit vector; (0, 0, -1) is from occlusal).
 struct Exposure {
   double start, duration;  ///< [s]
-  double irradiance;       ///< at the surface [mW/cm2]
+  double irradiance;       ///< at the surface; with a tip, at the tip [mW/cm2]
   Eigen::Vector3d direction;
+  std::optional<LampTip> tip = {};  ///< empty: nothing is lost with distance
   bool operator==(const Exposure&) const = default;
 };
 /// When things happen; t = 0 is the moment the bond was cured. Sorted by time.

@@ -60,32 +60,31 @@ std::vector<CureReport::Share> CureReport::first_twentieth(const std::vector<Dee
   return found;
 }
 
-CureReport::Part CureReport::part_of(const Mesh& mesh, std::size_t region, const Timeline& timeline,
-                                     const LightPaths& light) const {
-  const int increment = mesh.regions[region].increment;
+std::vector<CureReport::Deep> CureReport::points_of(const Mesh& mesh, std::size_t region,
+                                                    const std::vector<Eigen::Vector3d>& directions,
+                                                    const LightPaths& light) {
+  constexpr double far = std::numeric_limits<double>::infinity();
   const std::vector<int> filling = filling_tetrahedra(mesh);
   std::vector<Deep> points;
-  for (const int index : filling) {
-    const Tetrahedron& tetrahedron = mesh.tetrahedra[static_cast<std::size_t>(index)];
-    if (tetrahedron.region != static_cast<int>(region)) continue;
-    const double quarter = volume(mesh, tetrahedron) / 4.0;
-    for (std::size_t p = 0; p < 4; ++p)
-      points.push_back({{static_cast<std::size_t>(index), p, quarter},
-                        std::numeric_limits<double>::infinity(),
-                        std::numeric_limits<double>::infinity()});
-  }
-  for (const Eigen::Vector3d& direction : light_directions(timeline, increment)) {
-    const LightPaths::Lengths& up = light.towards_lamp(direction);
-    const LightPaths::Lengths& down = light.towards_lamp(-direction);
-    std::size_t next = 0;
-    for (std::size_t i = 0; i < filling.size(); ++i) {
-      if (mesh.tetrahedra[static_cast<std::size_t>(filling[i])].region != static_cast<int>(region)) continue;
-      for (std::size_t p = 0; p < 4; ++p, ++next) {
-        points[next].depth = std::min(points[next].depth, through_what_is_there(mesh, up[i][p], increment));
-        points[next].thickness = std::min(points[next].thickness, up[i][p][region] + down[i][p][region]);
+  for (std::size_t i = 0; i < filling.size(); ++i) {
+    const auto index = static_cast<std::size_t>(filling[i]);
+    if (mesh.tetrahedra[index].region != static_cast<int>(region)) continue;
+    const double quarter = volume(mesh, mesh.tetrahedra[index]) / 4.0;
+    for (std::size_t p = 0; p < 4; ++p) {
+      Deep point{{index, p, quarter}, far, far};
+      for (const Eigen::Vector3d& direction : directions) {
+        const std::vector<double>& up = light.towards_lamp(direction)[i][p];
+        const std::vector<double>& down = light.towards_lamp(-direction)[i][p];
+        point.depth = std::min(point.depth, through_what_is_there(mesh, up, mesh.regions[region].increment));
+        point.thickness = std::min(point.thickness, up[region] + down[region]);
       }
+      points.push_back(point);
     }
   }
+  return points;
+}
+
+CureReport::Part CureReport::part_of(const Mesh& mesh, std::size_t region, std::vector<Deep> points) {
   Part part{region, extent_along_z(mesh, region), 0, {}, {}, {}};
   std::vector<WeightedValue> thickness;
   for (const Deep& point : points) {
@@ -106,7 +105,8 @@ CureReport::CureReport(const Mesh& mesh, const Timeline& timeline, const LightPa
     : tetrahedra_(mesh.tetrahedra.size()) {
   for (int increment = 0; increment < number_of_increments(mesh); ++increment)
     for (std::size_t r = 0; r < mesh.regions.size(); ++r)
-      if (mesh.regions[r].increment == increment) parts_.push_back(part_of(mesh, r, timeline, light));
+      if (mesh.regions[r].increment == increment)
+        parts_.push_back(part_of(mesh, r, points_of(mesh, r, light_directions(timeline, increment), light)));
 }
 
 double CureReport::mean(const std::vector<Share>& shares, const PointValues& values) {

@@ -56,8 +56,9 @@ class CureReport {
   struct Deep;
   static std::vector<Share> first_twentieth(const std::vector<Deep>& rising);
   static double mean(const std::vector<Share>& shares, const PointValues& values);
-  [[nodiscard]] Part part_of(const Mesh& mesh, std::size_t region, const Timeline& timeline,
-                             const LightPaths& light) const;
+  static std::vector<Deep> points_of(const Mesh& mesh, std::size_t region,
+                                     const std::vector<Eigen::Vector3d>& directions, const LightPaths& light);
+  static Part part_of(const Mesh& mesh, std::size_t region, std::vector<Deep> points);
   std::size_t tetrahedra_;
   std::vector<Part> parts_;  ///< by increment
 };

@@ -26,8 +26,10 @@ std::vector<IntactInputs::Change> changes_of(const Model& model) {
   double before = 0;
   for (const Event& event : schedule(model.timeline)) {
     IntactInputs::Change change{interval(before, event.time), event.placements, {}, event.label};
-    for (const Exposure& exposure : event.lit)
-      change.lamps.emplace_back(exposure.irradiance, exposure.direction);
+    for (const Exposure& exposure : event.lit) {
+      change.lamps.push_back(exposure);
+      change.lamps.back().start = change.lamps.back().duration = 0;
+    }
     changes.push_back(std::move(change));
     before = event.time;
   }

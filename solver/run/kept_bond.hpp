@@ -23,7 +23,7 @@ struct IntactInputs {
   struct Change {
     double after;  ///< the event before [s]; 0 where waiting changes nothing
     std::vector<int> placements;
-    std::vector<std::pair<double, Eigen::Vector3d>> lamps;  ///< irradiance [mW/cm2] and direction
+    std::vector<Exposure> lamps;  ///< that are on, without their times
     std::string label;
     bool operator==(const Change&) const = default;
   };

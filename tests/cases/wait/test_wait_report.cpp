@@ -136,3 +136,18 @@ TEST_CASE("a ratio is that of the whole wall; a part that bore more is told with
   CHECK_THAT(waits_text(plans, WallLimit{}, 1, WaitRange{}),
              Contains("while the wall was filled in part it was 2.75, on the 3 mm2 of 10 mm2 filled then"));
 }
+
+TEST_CASE("A plan that leaves paste unset is marked and never named shortest", "[wait]") {
+  std::vector<PlanWaits> plans = two_plans();
+  plans[1].under_cured = true;
+  plans[1].cure_warnings = {"under-cured at the end of the plan"};
+  nlohmann::ordered_json json = waits_json(plans, limit, 1, range);
+  CHECK(json.at("shortest_chair_time")[0].at("case") == "bulk");  // layers would be done before
+  CHECK(json["plans"][1].at("under_cured") == true);
+  const std::string text = waits_text(plans, limit, 1, range);
+  CHECK_THAT(text, Contains("Note: under-cured at the end of the plan") &&
+                       Contains("left out, under-cured: layers"));
+  plans[0].under_cured = true;
+  CHECK(waits_json(plans, limit, 1, range).at("shortest_chair_time")[0].at("case").is_null());
+  CHECK_THAT(waits_text(plans, limit, 1, range), !Contains("chairside-rule: bulk"));
+}
