@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "cases/check/cure_json.hpp"
+#include "cases/compare/cure_words.hpp"
 #include "cases/compare/verdict.hpp"
 #include "cases/reader/case_error.hpp"
 #include "cases/result/bond_words.hpp"
@@ -42,7 +44,8 @@ ordered_json wall_json(const WallNumbers& wall) {
           {"share_of_whole_softened_end", or_null(wall.softened)},
           {"mean_strength_lost_of_whole_end", or_null(wall.strength_lost)},
           {"largest_gap_um_end", or_null(wall.largest_gap)},
-          {"gap_volume_mm3_end", or_null(wall.gap_volume)}};
+          {"gap_volume_mm3_end", or_null(wall.gap_volume)},
+          {"conversion_mean_end", or_null(wall.conversion)}};
 }
 
 /// Pairs of walls that are mirror images in any of the results: in that one, which of the two is worse is
@@ -55,42 +58,46 @@ ordered_json mirror_pairs(const std::vector<ResultRecord>& results) {
   return pairs;
 }
 
-std::vector<std::string> notes_of(const Side& side, const std::string& coarse) {
+/// What must be known of one result: its mesh, its cure, and where the bond holds what parts of walls bore.
+std::vector<std::string> notes_of(const ComparedSide& side, const ordered_json& summary) {
   std::vector<std::string> notes;
-  if (!coarse.empty()) notes.push_back(coarse);
+  for (const std::string& note : {coarse_mesh_sentence(summary), under_cure_of(summary).sentence})
+    if (!note.empty()) notes.push_back(note);
+  if (summary.at("mode") == "debonding") return notes;
   for (const WallNumbers& wall : side.walls)
     if (const std::string part = part_filled_sentence(wall); !part.empty())
       notes.push_back("higher while it was filled in part: " + part);
   return notes;
 }
 
-Side side_of(const ResultRecord& result, const ordered_json& pairs) {
+ComparedSide side_of(const ResultRecord& result, const ordered_json& pairs) {
   return {.name = name_of(result.summary),
           .walls = wall_numbers(result.summary, pairs),
           .coarse = !coarse_mesh_sentence(result.summary).empty(),
-          .chair_time = result.summary.at("chair_time_s")};
+          .end_time = result.summary.at("end_time_s"),
+          .chair_time = result.summary.at("chair_time_s"),
+          .top_conversion = top_conversion(result.summary)};
 }
 
-ordered_json result_numbers(const ResultRecord& result, const Side& side) {
+ordered_json result_numbers(const ResultRecord& result, const ComparedSide& side) {
   const ordered_json &summary = result.summary, &cusps = summary.at("cusp_deflection");
   ordered_json walls = ordered_json::object();
   for (const WallNumbers& wall : side.walls) walls[wall.wall] = wall_json(wall);
-  const bool holds = summary.at("mode") != "debonding";
   return {{"name", summary.at("case")},
           {"title", summary.at("title")},
           {"mode", summary.at("mode")},
           {"invented", summary.at("invented")},
           {"composites", summary.at("composites")},
           {"chair_time_s", summary.at("chair_time_s")},
+          {"exposures_J_cm2", exposures_text(summary.at("timeline"))},
           {"cusps_towards_cavity_um_end",
            cusps.is_null() ? ordered_json(nullptr) : cusps.at("end").at("both_um")},
           {"too_coarse_for_percentiles", side.coarse},
-          {"notes", holds ? notes_of(side, coarse_mesh_sentence(summary))
-                          : notes_of({}, coarse_mesh_sentence(summary))},
+          {"notes", notes_of(side, summary)},
           {"bond", walls}};
 }
 
-std::string mesh_sentence(const Side& a, const Side& b) {
+std::string mesh_sentence(const ComparedSide& a, const ComparedSide& b) {
   return fmt::format(
       "{} and {} are on different meshes: percentiles and areas at strength of the two are not comparable.",
       a.name, b.name);
@@ -101,10 +108,11 @@ bool differs_in(const std::vector<Difference>& differences, const char* group) {
 }
 
 /// Of both walls and bond, as far as their meshes can tell.
-std::vector<std::string> bond_sentences(const Side& a, const Side& b, bool debonding, bool other_mesh) {
+std::vector<std::string> bond_sentences(const ComparedSide& a, const ComparedSide& b, bool debonding,
+                                        bool other_mesh) {
   if (other_mesh) return {mesh_sentence(a, b)};
   std::vector<std::string> sentences;
-  for (const Side* side : {&a, &b})
+  for (const ComparedSide* side : {&a, &b})
     if (side->coarse)
       sentences.push_back(fmt::format("The mesh of {} is too coarse for percentiles and areas.", side->name));
   sentences.push_back(debonding ? letting_go_sentence(a, b) : load_sentence(a, b));
@@ -114,12 +122,15 @@ std::vector<std::string> bond_sentences(const Side& a, const Side& b, bool debon
 }
 
 ordered_json pair_json(const ResultRecord& first, const ResultRecord& second, const ordered_json& pairs) {
-  const Side a = side_of(first, pairs), b = side_of(second, pairs);
+  const ComparedSide a = side_of(first, pairs), b = side_of(second, pairs);
   const std::vector<Difference> differences = what_differs(first, second);
   const bool alike = placed_alike(first, second);
   std::vector<std::string> sentences =
       bond_sentences(a, b, first.summary.at("mode") == "debonding", differs_in(differences, "mesh"));
+  for (const std::string& sentence : cure_sentences(a, b, first.summary.at("mode") == "debonding"))
+    sentences.push_back(sentence);
   sentences.push_back(chair_sentence(a, b));
+  if (const std::string age = age_sentence(a, b); !age.empty()) sentences.push_back(age);
   for (const std::string& sentence : differs_sentences(differences, alike, a.name, b.name))
     sentences.push_back(sentence);
   ordered_json differs = ordered_json::array();

@@ -93,12 +93,31 @@ std::string debonding_table(const ordered_json& comparison) {
          });
 }
 
+/// Cure is not a matter of how fine the bond is averaged, so it has no "~".
+std::string conversion_block(const ordered_json& comparison) {
+  std::string table = "conversion of the paste beside it, at the end\n";
+  bool known = false;
+  for (const std::string& wall : walls_of(comparison))
+    table +=
+        row_of(comparison, "  " + (wall == "all" ? "whole bond" : wall),
+               [&](const ordered_json& result) -> std::string {
+                 const ordered_json& walls = result.at("bond");
+                 if (!walls.contains(wall) || walls.at(wall).at("conversion_mean_end").is_null()) return "-";
+                 known = true;
+                 return fmt::format("{:.0f} %", 100 * walls.at(wall).at("conversion_mean_end").get<double>());
+               });
+  return known ? table : "";
+}
+
 std::string table_text(const ordered_json& comparison) {
   std::vector<std::string> heads;
   for (std::size_t i = 0; i < comparison.at("results").size(); ++i)
     heads.push_back(fmt::format("[{}]", i + 1));
   std::string text = row_text("", heads);
   text += comparison.at("mode") == "debonding" ? debonding_table(comparison) : intact_table(comparison);
+  text += conversion_block(comparison);
+  text += row_of(comparison, "light, irradiance x time [J/cm2]",
+                 [](const ordered_json& result) { return result.at("exposures_J_cm2").get<std::string>(); });
   text += row_of(comparison, "cusps move in at the end [um]", [](const ordered_json& result) {
     const ordered_json& cusps = result.at("cusps_towards_cavity_um_end");
     return cusps.is_null() ? "-" : fmt::format("{:.1f}", cusps.get<double>());

@@ -69,7 +69,8 @@ bool is_clear(const Measure& measure, double first, double second) {
 }
 
 /// Of every wall that both have a number of, the largest difference first.
-std::vector<WallDifference> wall_differences(const Side& a, const Side& b, const Measure& measure) {
+std::vector<WallDifference> wall_differences(const ComparedSide& a, const ComparedSide& b,
+                                             const Measure& measure) {
   std::vector<WallDifference> all;
   for (const WallNumbers& wall : a.walls) {
     const auto other = std::ranges::find(b.walls, wall.wall, &WallNumbers::wall);
@@ -110,7 +111,7 @@ std::string other_way_sentence(const std::vector<WallDifference>& all, const Mea
   return "";
 }
 
-std::string load_words(const WallDifference& d, const Side& a, const Side& b) {
+std::string load_words(const WallDifference& d, const ComparedSide& a, const ComparedSide& b) {
   return fmt::format(
       "the stress-to-strength ratio (95th percentile by area; 1: strength reached) is at its highest {:.2f} "
       "in "
@@ -136,8 +137,8 @@ constexpr Step steps[] = {
     {&gap, "its gap holds {0} in {1} and {2} in {3}, while about as much has let go.",
      "their gaps hold {0} in {1} and {2} in {3}, while about as much has let go."}};
 
-std::string step_sentence(const Step& step, const std::vector<WallDifference>& all, const Side& a,
-                          const Side& b) {
+std::string step_sentence(const Step& step, const std::vector<WallDifference>& all, const ComparedSide& a,
+                          const ComparedSide& b) {
   const WallDifference& d = all.front();
   const char* words = d.a->mirrored ? step.of_two_walls : step.of_one_wall;
   return most_words(d) + "at the end " +
@@ -146,14 +147,14 @@ std::string step_sentence(const Step& step, const std::vector<WallDifference>& a
          other_way_sentence(all, *step.measure);
 }
 
-bool nothing_softened(const Side& side) {
+bool nothing_softened(const ComparedSide& side) {
   return std::ranges::all_of(side.walls,
                              [](const WallNumbers& wall) { return wall.softened.value_or(0) == 0; });
 }
 
 }  // namespace
 
-std::string load_sentence(const Side& a, const Side& b) {
+std::string load_sentence(const ComparedSide& a, const ComparedSide& b) {
   const auto all = wall_differences(a, b, load);
   if (all.empty()) return fmt::format("{} and {} have no wall in common to compare.", a.name, b.name);
   const WallDifference& d = all.front();
@@ -164,7 +165,7 @@ std::string load_sentence(const Side& a, const Side& b) {
       a.name, b.name, 100 * clear_share, clear_ratio, wall_in_words(*d.a), d.first, d.second);
 }
 
-std::string letting_go_sentence(const Side& a, const Side& b) {
+std::string letting_go_sentence(const ComparedSide& a, const ComparedSide& b) {
   for (const Step& step : steps)
     if (const auto all = wall_differences(a, b, *step.measure); is_clear(all))
       return step_sentence(step, all, a, b);
@@ -179,8 +180,8 @@ std::string letting_go_sentence(const Side& a, const Side& b) {
       a.name, b.name, 100 * clear_share);
 }
 
-std::string whole_bond_sentence(const Side& a, const Side& b, bool debonding) {
-  const auto share = [&](const Side& side) -> std::optional<double> {
+std::string whole_bond_sentence(const ComparedSide& a, const ComparedSide& b, bool debonding) {
+  const auto share = [&](const ComparedSide& side) -> std::optional<double> {
     const auto whole = std::ranges::find(side.walls, "all", &WallNumbers::wall);
     if (whole == side.walls.end()) return std::nullopt;
     return debonding ? whole->debonded : whole->at_strength;
@@ -193,7 +194,13 @@ std::string whole_bond_sentence(const Side& a, const Side& b, bool debonding) {
                      100 * *second, b.name, alike ? "; no clear difference" : "");
 }
 
-std::string chair_sentence(const Side& a, const Side& b) {
+std::string age_sentence(const ComparedSide& a, const ComparedSide& b) {
+  if (std::abs(a.end_time - b.end_time) < clear_time) return "";
+  return fmt::format("The end is read {} after the bond was cured in {} and {} in {}.",
+                     duration_text(a.end_time), a.name, duration_text(b.end_time), b.name);
+}
+
+std::string chair_sentence(const ComparedSide& a, const ComparedSide& b) {
   const double first = a.chair_time, second = b.chair_time;
   if (std::abs(second - first) < clear_time)
     return fmt::format("Both take {} of chair time.", duration_text(first));

@@ -94,8 +94,9 @@ std::string walls_table(const History& history) {
       for (const double value :
            {s.area, s.placed_area, s.normal_traction.mean, s.normal_traction.p95, s.shear_traction.mean,
             s.shear_traction.p95, s.ratio.mean, s.ratio.p95, s.share_above_one, s.share_debonded,
-            1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume, s.conversion_mean, s.conversion_p05, s.of_whole(s.share_above_one),
-            s.of_whole(s.share_debonded), s.of_whole(s.share_softened), s.of_whole(s.mean_strength_lost)})
+            1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume, s.conversion_mean, s.conversion_p05,
+            s.of_whole(s.share_above_one), s.of_whole(s.share_debonded), s.of_whole(s.share_softened),
+            s.of_whole(s.mean_strength_lost)})
         number(value);
       table += '\n';
     }

@@ -30,7 +30,8 @@ bool lights_mirror(const std::vector<Exposure>& lights) {
   const auto alike = [&](const Exposure& light) {
     return std::ranges::count_if(lights, [&](const Exposure& other) {
       return other.start == light.start && other.duration == light.duration &&
-             other.irradiance == light.irradiance && (other.direction - light.direction).norm() < round_off;
+             other.irradiance == light.irradiance && other.tip == light.tip &&
+             (other.direction - light.direction).norm() < round_off;
     });
   };
   return std::ranges::all_of(lights, [&](const Exposure& light) {

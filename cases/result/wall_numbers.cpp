@@ -10,7 +10,8 @@ using nlohmann::ordered_json;
 namespace {
 
 std::optional<double> number(const ordered_json& at, const char* key) {
-  return at.at(key).is_number() ? std::optional(at.at(key).get<double>()) : std::nullopt;
+  const auto found = at.find(key);
+  return found != at.end() && found->is_number() ? std::optional(found->get<double>()) : std::nullopt;
 }
 
 std::optional<WallNumbers::Highest> highest_of(const ordered_json& row, const char* key) {
@@ -32,6 +33,7 @@ WallNumbers numbers_of(const ordered_json& row) {
   wall.debonded = number(end, "share_of_whole_debonded");
   wall.softened = number(end, "share_of_whole_softened");
   wall.strength_lost = number(end, "mean_strength_lost_of_whole");
+  wall.conversion = number(end, "conversion_mean");
   wall.gap_volume = number(end, "gap_volume_mm3");
   wall.largest_gap = number(end, "largest_gap_um");
   return wall;
@@ -45,7 +47,7 @@ WallNumbers together(const WallNumbers& a, const WallNumbers& b) {
     return (a.area * *(a.*of) + b.area * *(b.*of)) / both.area;
   };
   for (const auto share : {&WallNumbers::at_strength, &WallNumbers::debonded, &WallNumbers::softened,
-                           &WallNumbers::strength_lost})
+                           &WallNumbers::strength_lost, &WallNumbers::conversion})
     both.*share = mean(share);
   if (both.at_strength) both.worst_time = *a.at_strength >= *b.at_strength ? a.worst_time : b.worst_time;
   if (a.highest && b.highest)

@@ -27,6 +27,7 @@ struct WallNumbers {
   std::optional<double> worst_time = {};                 ///< of the worst instant [s]
   /// Shares of the whole wall, placed or not [-]: at strength at its worst instant, all else at the end.
   std::optional<double> at_strength = {}, debonded = {}, softened = {}, strength_lost = {};
+  std::optional<double> conversion = {};   ///< relative, of the paste beside it, at the end, mean by area [-]
   std::optional<double> gap_volume = {};   ///< at the end [mm3]
   std::optional<double> largest_gap = {};  ///< at the end [um]
 };

@@ -229,7 +229,6 @@ ordered_json waits_json(const std::vector<PlanWaits>& plans, const WallLimit& li
         {"wait_as_written_s", plan.written_wait},
         {"chair_time_as_written_s", chair_time(plan, plan.written_wait)},
         {"laws", ordered_json::array()},
-        {"too_coarse", plan.coarse_mesh.empty() ? ordered_json(nullptr) : ordered_json(plan.coarse_mesh)},
         {"facets", plan.facets},
         {"runs", plan.runs},
         {"failures", plan.failures},

@@ -11,6 +11,7 @@
 #include "cases/result/result_folder.hpp"
 #include "cases/study/report/report_data.hpp"
 #include "cases/study/report/report_figures.hpp"
+#include "cases/study/report/study_text.hpp"
 #include "cases/study/runs/savings.hpp"
 #include "viz/files/result_reader.hpp"
 #include "viz/files/write_file.hpp"
@@ -72,7 +73,9 @@ std::string head(const ResultTable& table) {
   std::string shared = markup_safe(savings_text(table));
   for (std::size_t end = shared.find('\n'); end != std::string::npos; end = shared.find('\n', end))
     shared.replace(end, 1, "<br>");
+  const std::string coarse = coarse_runs_text(table);
   if (!shared.empty()) shared = "<p class=\"soft\">" + shared + "</p>";
+  if (!coarse.empty()) shared = "<p><strong>" + markup_safe(coarse) + "</strong></p>" + shared;
   return fmt::format(
       "<h1>{}</h1><p>{}{}</p><p>Base case <code>{}</code>, design {}. {}; {} of computing.</p>{}"
       "<div class=\"wide\"><table><tr><th>factor</th><th class=\"word\">values</th><th "

@@ -88,6 +88,20 @@ std::string tally_text(const RunTally& t) {
   return text;
 }
 
+std::string coarse_runs_text(const ResultTable& table) {
+  const ResultRow* first = nullptr;
+  int coarse = 0;
+  for (const ResultRow& row : table.rows) {
+    if (row.status != RunStatus::done || row.message.empty()) continue;
+    if (first == nullptr) first = &row;
+    ++coarse;
+  }
+  if (first == nullptr) return "";
+  return fmt::format(
+      "{} of {} runs are marked, such as run {}: {}. Do not judge by their percentiles and areas.", coarse,
+      table.rows.size(), first->number, first->message);
+}
+
 std::string results_text(const ResultTable& table) {
   const auto count = [&](RunStatus status) {
     return std::count_if(table.rows.begin(), table.rows.end(),
@@ -96,6 +110,7 @@ std::string results_text(const ResultTable& table) {
   std::string text = fmt::format(
       "{}: {} runs; {} done, {} failed, {} refused, {} not made yet\n", table.title, table.rows.size(),
       count(RunStatus::done), count(RunStatus::failed), count(RunStatus::refused), count(RunStatus::planned));
+  if (const std::string coarse = coarse_runs_text(table); !coarse.empty()) text += coarse + "\n";
   for (const auto& [status, word] : {std::pair{RunStatus::failed, "failed"}, {RunStatus::refused, "refused"}})
     for (const auto& [message, rows] : by_message(table, status))
       text += fmt::format("  row{} {} {}: {}\n", rows.size() > 1 ? "s" : "", ranges(rows), word, message);

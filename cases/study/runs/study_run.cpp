@@ -5,6 +5,7 @@
 #include <chrono>
 
 #include "cases/file/pose.hpp"
+#include "cases/result/bond_words.hpp"
 #include "cases/run/runner.hpp"
 #include "cases/study/design/case_sum.hpp"
 
@@ -90,7 +91,9 @@ RunRecord RowRunner::run(const StudyRow& row, bool next_alike) {
     input.solver.threads = 1;
     omp_set_num_threads(1);  // for the mesher and what is prepared, too
     const Model model = prepared(input, record);
-    record.outputs = outputs_of(study_, solved(input, model, next_alike, record).summary);
+    const nlohmann::ordered_json summary = solved(input, model, next_alike, record).summary;
+    record.outputs = outputs_of(study_, summary);
+    record.message = coarse_mesh_sentence(summary);
     record.status = RunStatus::done;
   } catch (const CaseError& error) {
     record.status = RunStatus::refused;

@@ -24,9 +24,9 @@ struct ResultRow {
   std::vector<Value> inputs;  ///< by factor
   RunStatus status = RunStatus::planned;
   std::vector<double> outputs;  ///< by output; NaN where there is none
-  std::string message;          ///< of runs that failed or were refused
-  double seconds = 0;           ///< it took, mesh and all
-  double mesh_seconds = 0;      ///< of these for the mesh and what the solver prepares on it
+  std::string message;  ///< of runs that failed or were refused, or whose mesh is too coarse for percentiles
+  double seconds = 0;   ///< it took, mesh and all
+  double mesh_seconds = 0;  ///< of these for the mesh and what the solver prepares on it
   bool mesh_shared = false, solution_shared = false;  ///< there from an earlier run
   double solution_saved = 0;                          ///< by sharing the solution [s]
   std::string case_sum = {};                          ///< of its case, once it was made

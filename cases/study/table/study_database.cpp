@@ -280,7 +280,7 @@ void StudyDatabase::record(int row, const RunRecord& record) {
   for (std::size_t o = 0; o < outputs_.size(); ++o)
     update.bind(++at, record.status == RunStatus::done ? record.outputs.at(o) : none);
   update.bind(++at, name_of(record.status));
-  if (record.status == RunStatus::done)
+  if (record.message.empty())
     update.bind(++at, none);
   else
     update.bind(++at, record.message);

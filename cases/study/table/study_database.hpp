@@ -16,10 +16,11 @@ namespace setstress {
 /// What came of one run.
 struct RunRecord {
   RunStatus status = RunStatus::failed;
-  std::vector<double> outputs;   ///< by output; NaN where there is none; empty unless done
-  std::string message;           ///< unless done
-  std::string case_sum;          ///< of the case, see case_sum.hpp; empty where it could not be read
-  double seconds = 0;            ///< [s] in all
+  std::vector<double> outputs;  ///< by output; NaN where there is none; empty unless done
+  std::string message;   ///< of a run that is done: that its mesh is too coarse for percentiles; else why it
+                         ///< has no numbers
+  std::string case_sum;  ///< of the case, see case_sum.hpp; empty where it could not be read
+  double seconds = 0;    ///< [s] in all
   double mesh_seconds = 0;       ///< [s] of these for the mesh and what the solver prepares on it
   bool mesh_shared = false;      ///< it was there from an earlier run
   bool solution_shared = false;  ///< the one of an earlier run was judged again

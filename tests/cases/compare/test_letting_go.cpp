@@ -67,7 +67,7 @@ TEST_CASE("walls that are mirror images are judged together, by area", "[cases]"
                      {.name = "lingual", .ratio = 1, .debonded = lingual, .softened = lingual, .area = 30},
                      {.name = "all", .debonded = (buccal + 3 * lingual) / 4}},
                     65, "debonding");
-    result.summary["mirror_walls"] = {{"buccal", "lingual"}};
+    result.summary["mirror_walls"] = std::vector<std::vector<std::string>>{{"buccal", "lingual"}};
     return result;
   };
   const auto mirrored = sentences_of(letting_go("A", 1.0, 0.04), letting_go("B", 0.13, 0.33));

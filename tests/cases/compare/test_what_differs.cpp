@@ -54,12 +54,12 @@ TEST_CASE("an override that differs is named alone", "[cases]") {
 
 TEST_CASE("order of composites, adhesive, law, age and version are named", "[cases]") {
   CHECK(said_of([](ResultRecord& b) {
-          b.summary["timeline"].insert(b.summary["timeline"].begin(),
-                                       {{"time_s", 10.0}, {"event", "increment 1 placed: paste"}});
+          const ordered_json paste{{"time_s", 10.0}, {"event", "increment 1 placed: paste"}};
+          b.summary["timeline"].insert(b.summary["timeline"].begin(), paste);
           input(b, "materials.adhesive") = "one-step";
           for (auto& [key, value] : b.manifest["materials"]["adhesive"]["two-step"]["values"].items())
             if (value.contains("law")) value["law"] = "mature-at-once";
-          b.summary["end_time_s"] = 1070.0;
+          input(b, "plan.end") = 1200.0;
           b.manifest["version"] = "0.2.0";
           input(b, "plan.increment[1].wait") = 300.0;
         }) ==
@@ -70,8 +70,7 @@ TEST_CASE("order of composites, adhesive, law, age and version are named", "[cas
             "Composite: placed flowable in \"A\" and paste, then flowable in \"B\".",
             "Adhesive: class two-step in \"A\" and one-step in \"B\".",
             "Maturity of the bond: strength maturity chairside-rule in \"A\" and mature-at-once in \"B\".",
-            "Time of the last reading: after the bond was cured 11 min 5 s in \"A\" and 17 min 50 s in "
-            "\"B\"."});
+            "Time of the last reading: after the last light 10 min in \"A\" and 20 min in \"B\"."});
 }
 
 TEST_CASE("thirty values do not flood: four are named, all are listed", "[cases]") {
@@ -87,4 +86,15 @@ TEST_CASE("thirty values do not flood: four are named, all are listed", "[cases]
         "none in "
         "\"A\" and 12 mm in \"B\"; size 13 none in \"A\" and 13 mm in \"B\"; and 26 more, see "
         "comparison.json.");
+}
+
+TEST_CASE("another age of the bond at the end is told, and is no more than the plan", "[cases]") {
+  const ResultRecord a = told_result("A", {{"floor", 1.0}, {"all", 1.0}});
+  ResultRecord b = told_result("B", {{"floor", 1.0}, {"all", 1.0}}, 365);
+  b.summary["end_time_s"] = 965.0;
+  input(b, "plan.increment[1].wait") = 300.0;
+  const Sentences all = sentences_of(a, b);
+  CHECK(Sentences(all.end() - 2, all.end()) ==
+        Sentences{"The end is read 11 min 5 s after the bond was cured in \"A\" and 16 min 5 s in \"B\".",
+                  "They differ in nothing but the plan."});
 }

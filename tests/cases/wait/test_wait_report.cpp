@@ -107,6 +107,36 @@ TEST_CASE("Curves as a table and as a chart hold every wait tried", "[wait]") {
   CHECK_THROWS_AS(waits_chart(nothing, limit, 1), std::invalid_argument);
 }
 
+TEST_CASE("on a mesh too coarse for it, that is said first and no shortest plan is named", "[cases][wait]") {
+  std::vector<PlanWaits> plans = two_plans();
+  const std::string sound = waits_text(plans, WallLimit{}, 1, WaitRange{});
+  CHECK_THAT(sound, Contains("Shortest chair time of these plans") && !Contains("too coarse"));
+  plans[1].coarse_mesh = "too coarse for percentiles: elements of 1.2 mm";
+  const std::string text = waits_text(plans, WallLimit{}, 1, WaitRange{});
+  CHECK(text.starts_with("layers: too coarse for percentiles: elements of 1.2 mm\n"));
+  CHECK_THAT(text, Contains("no shortest plan is named") && !Contains("Shortest chair time of these plans"));
+  for (const auto& best : waits_json(plans, WallLimit{}, 1, WaitRange{}).at("shortest_chair_time"))
+    CHECK(best.at("case").is_null());
+}
+
+TEST_CASE("a ratio is that of the whole wall; a part that bore more is told with its area", "[cases][wait]") {
+  const auto row = [](double placed, double p95) {
+    BondStatistics s{};
+    s.area = 10, s.placed_area = placed, s.ratio.p95 = p95;
+    return WallRow{"floor", std::nullopt, s};
+  };
+  LargestValue largest;
+  largest.see(row(3, 2.75), WallQuantity::stress_to_strength);
+  largest.see(row(10, 1.79), WallQuantity::stress_to_strength);
+  CHECK(largest.value == 1.79);
+  REQUIRE(largest.higher_part());
+  CHECK(largest.higher_part()->ratio == 2.75);
+  std::vector<PlanWaits> plans = two_plans();
+  plans[0].laws[0].higher_part = largest.higher_part();
+  CHECK_THAT(waits_text(plans, WallLimit{}, 1, WaitRange{}),
+             Contains("while the wall was filled in part it was 2.75, on the 3 mm2 of 10 mm2 filled then"));
+}
+
 TEST_CASE("A plan that leaves paste unset is marked and never named shortest", "[wait]") {
   std::vector<PlanWaits> plans = two_plans();
   plans[1].under_cured = true;

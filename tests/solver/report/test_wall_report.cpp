@@ -83,6 +83,30 @@ TEST_CASE("a gap is the opening where the bond has let go, and only there", "[wa
   const double open_share = 1.0 - facet_points()[0].weight;
   CHECK(axial.gap_volume == Approx(0.5 * 0.002 * open_share));
   CHECK(two.row(rows, "floor").largest_gap == 0.0);
+  CHECK(two.row(rows, "floor").share_softened == Approx(1.0));
+  CHECK(two.row(rows, "floor").mean_strength_lost == Approx(0.5));
+}
+
+TEST_CASE("a share of what is placed becomes one of the whole part", "[wall report]") {
+  TwoFacets two;
+  two.pull(0, 10);
+  two.pull(1, 24);  // past its strength
+  for (BondPoint& p : two.frame.bond[0]) p.active = false;
+  const BondStatistics whole = wall_report(two.mesh, two.substrates, two.frame).back().statistics;
+  CHECK(!whole.is_whole());
+  CHECK(whole.share_above_one == Approx(1.0));
+  CHECK(whole.of_whole(whole.share_above_one) == Approx(0.5 / 2.5));
+}
+
+TEST_CASE("points that one is averaged over lie within 0.15 mm on the same wall, itself included",
+          "[wall report]") {
+  const TwoFacets two;  // sides of 1 mm and more: no point is near another
+  const WallReport report(two.mesh, two.substrates);
+  CHECK(report.of(two.frame).back().statistics.averaging_points == Approx(1.0));
+  CHECK(report.fewest_averaging_points() == Approx(1.0));
+  TwoFacets small;
+  for (Eigen::Vector3d& node : small.mesh.nodes) node *= 0.05;  // all six points of a facet lie together
+  CHECK(WallReport(small.mesh, small.substrates).fewest_averaging_points() == Approx(6.0));
 }
 
 TEST_CASE("a percentile is the smallest value that the share of the weight does not exceed",

@@ -1,0 +1,43 @@
+// Which ready-made cases are their own mirror images, and what makes one no longer so.
+
+#include <catch2/catch.hpp>
+
+#include "cases/file/read_case.hpp"
+#include "cases/reader/data_folder.hpp"
+#include "cases/result/mirror_walls.hpp"
+#include "tests/scratch_folder.hpp"
+
+using namespace setstress;
+
+namespace {
+
+bool mirrors(const std::string& name) {
+  return mirror_walls(read_case(find_case(name))).size() == 1;
+}
+
+/// deep-box-bulk with more lines.
+bool mirrors_with(const std::string& lines) {
+  const ScratchFolder folder;
+  const std::string base = find_case("deep-box-bulk").string();
+  return mirror_walls(read_case(folder.write("case.toml", "base = \"" + base + "\"\n" + lines))).size() == 1;
+}
+
+}  // namespace
+
+TEST_CASE("a centred box lit from occlusal in level layers mirrors its side walls", "[cases]") {
+  CHECK(mirror_walls(read_case(find_case("deep-box-bulk"))) ==
+        std::vector<std::array<std::string, 2>>{{"buccal", "lingual"}});
+  CHECK(mirrors("deep-box-floor-layer"));
+  CHECK(mirrors("through-box"));
+  CHECK(mirrors("flexing-mould"));
+}
+
+TEST_CASE("oblique layers, an offset, a light from one side or no side walls end the mirror", "[cases]") {
+  CHECK(!mirrors("deep-box-oblique"));
+  CHECK(!mirrors("plug-in-ring"));
+  CHECK(mirrors_with(""));
+  CHECK(!mirrors_with("[preparation]\noffset_y = 0.5\n"));
+  const std::string light = "[[plan.light]]\nirradiance = 1000.0\nduration = \"20 s\"\nfrom = ";
+  CHECK(mirrors_with(light + "\"mesial\"\n"));
+  CHECK(!mirrors_with(light + "\"buccal\"\n"));
+}
