@@ -233,7 +233,8 @@ ordered_json waits_json(const std::vector<PlanWaits>& plans, const WallLimit& li
         {"runs", plan.runs},
         {"failures", plan.failures},
         {"under_cured", plan.under_cured},
-        {"cure_warnings", plan.cure_warnings}};
+        {"cure_warnings", plan.cure_warnings},
+        {"too_coarse", plan.coarse_mesh.empty() ? ordered_json(nullptr) : ordered_json(plan.coarse_mesh)}};
     for (const LawWaits& law : plan.laws) one["laws"].push_back(law_json(plan, law));
     json["plans"].push_back(one);
   }

@@ -31,7 +31,7 @@ struct PlanWaits {
   int facets = 0;  ///< of the wall that is limited
   int runs = 0;
   std::vector<std::string> failures;
-  std::string coarse_mesh = {};  ///< that the mesh is too coarse for this; "" where it is not
+  std::string coarse_mesh = {};                 ///< that the mesh is too coarse for this; "" where it is not
   std::vector<std::string> cure_warnings = {};  ///< as `check` gives them of the plan as written
   bool under_cured = false;  ///< never named shortest: its loads are low for the wrong reason
 };

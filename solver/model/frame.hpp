@@ -30,8 +30,8 @@ struct BondPoint {
   double normal = 0;                                   ///< normal traction [MPa], tension positive
   double shear = 0;                                    ///< magnitude of the shear traction [MPa]
   double tensile_strength = 0, shear_strength = 0;     ///< at this instant [MPa]
-  double ratio = 0;          ///< stress-to-strength ratio sqrt((<tn>/Sn)^2 + (|tt|/St)^2) [-]; 1: strength reached
-  double maturity = 0;       ///< of the strength [-]
+  double ratio = 0;     ///< stress-to-strength ratio sqrt((<tn>/Sn)^2 + (|tt|/St)^2) [-]; 1: strength reached
+  double maturity = 0;  ///< of the strength [-]
   double strength_lost = 0;  ///< share of the strength lost to softening [-]: 0 intact, 1 fully debonded
   double opening = 0;        ///< normal displacement jump since placement [mm], positive open
   double slip = 0;           ///< magnitude of the tangential jump since placement [mm]
