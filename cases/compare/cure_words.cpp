@@ -37,8 +37,8 @@ std::string less_cured_sentence(const WallNumbers& a, const WallNumbers& b, cons
       "the paste there has reached only {:.0f} % of the conversion that it can reach ({:.0f} % in {})",
       100 * *a.conversion, 100 * *b.conversion, other.name);
   if (!less)
-    return fmt::format("The {} fares no better in {} although {}, and paste that has set less pulls less.",
-                       wall, side.name, reached);
+    return fmt::format("The {} {} no better in {} although {}, and paste that has set less pulls less.", wall,
+                       a.mirrored ? "fare" : "fares", side.name, reached);
   return fmt::format("The {} {} in {} also because {}. This is not a benefit.", wall,
                      debonding ? (a.mirrored ? "let go less" : "lets go less")
                                : (a.mirrored ? "are pulled less" : "is pulled less"),
