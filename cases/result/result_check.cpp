@@ -2,11 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <toml++/toml.h>
 #include <charconv>
 #include <fstream>
 #include <nlohmann/json.hpp>
 #include <set>
-#include <toml++/toml.h>
 
 #include "cases/reader/toml_reader.hpp"
 #include "cases/result/summary.hpp"

@@ -3,9 +3,9 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <toml++/toml.h>
 #include <algorithm>
 #include <set>
-#include <toml++/toml.h>
 
 #include "cases/library/material_values.hpp"
 

@@ -2,10 +2,10 @@
 
 #include <fmt/format.h>
 
+#include <toml++/toml.h>
 #include <algorithm>
 #include <cmath>
 #include <sstream>
-#include <toml++/toml.h>
 
 #include "cases/file/read_case.hpp"
 #include "cases/study/design/sampling.hpp"

@@ -2,12 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <toml++/toml.h>
 #include <charconv>
 #include <cmath>
 #include <filesystem>
 #include <sstream>
 #include <stdexcept>
-#include <toml++/toml.h>
 
 namespace setstress {
 

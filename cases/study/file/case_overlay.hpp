@@ -1,10 +1,10 @@
 #pragma once
 // Case files as tables: laid over each other, and single values put in.
 
+#include <toml++/impl/forward_declarations.h>
 #include <memory>
 #include <string>
 #include <vector>
-#include <toml++/impl/forward_declarations.h>
 
 #include "cases/reader/toml_reader.hpp"
 #include "cases/study/file/value.hpp"

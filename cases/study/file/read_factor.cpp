@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <toml++/toml.h>
 #include <algorithm>
 #include <cmath>
 #include <limits>
-#include <toml++/toml.h>
 
 #include "cases/file/read_case.hpp"
 #include "cases/reader/data_folder.hpp"

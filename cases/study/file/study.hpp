@@ -2,13 +2,13 @@
 // A study file as read: a base case, the factors that are varied, how they are combined, and the numbers to
 // keep. See README.md in this folder for the file.
 
+#include <toml++/toml.h>
 #include <cstdint>
 #include <filesystem>
 #include <optional>
 #include <string>
 #include <variant>
 #include <vector>
-#include <toml++/toml.h>
 
 #include "cases/reader/toml_reader.hpp"
 #include "cases/study/file/constraint.hpp"

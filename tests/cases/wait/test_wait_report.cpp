@@ -119,7 +119,8 @@ TEST_CASE("on a mesh too coarse for it, that is said first and no shortest plan 
     CHECK(best.at("case").is_null());
 }
 
-TEST_CASE("a ratio is that of the whole wall, and a part that bore more is told with its area", "[cases][wait]") {
+TEST_CASE("a ratio is that of the whole wall, and a part that bore more is told with its area",
+          "[cases][wait]") {
   const auto row = [](double placed, double p95) {
     BondStatistics s{};
     s.area = 10, s.placed_area = placed, s.ratio.p95 = p95;
