@@ -33,9 +33,10 @@ bool stays_worst(const Result& result, std::size_t worst) {
   return then.reached > noticed && now.reached * now.filled_area >= 0.98 * then.reached * then.filled_area;
 }
 
-/// The instants to show of one result, from top to bottom or left to right. Where the end is the worst
-/// instant, the beginning of trouble stands beside it.
-std::vector<Panel> panels_of(const Result& result, const PictureOptions& options) {
+/// The instants to show of one result, from top to bottom or left to right. Where the end of one that stands
+/// `alone` is the worst instant, the beginning of trouble stands beside it; side by side it would set a box
+/// just begun against a full one.
+std::vector<Panel> panels_of(const Result& result, const PictureOptions& options, bool alone) {
   std::vector<Panel> panels;
   if (options.time || options.moment != Moment::worst_and_end) {
     const std::size_t frame = frame_for(result, options.time, options.moment);
@@ -44,7 +45,7 @@ std::vector<Panel> panels_of(const Result& result, const PictureOptions& options
     return panels;
   }
   const std::size_t worst = worst_frame(result), last = result.frames.size() - 1;
-  if (stays_worst(result, worst))
+  if (alone && stays_worst(result, worst))
     panels.push_back(viz::make_panel(result, first_reached(result), "Bond strength first reached:"));
   else
     panels.push_back(viz::make_panel(result, worst, "Worst instant:"));
@@ -59,7 +60,7 @@ viz::Sheet viz::sheet_of(const std::vector<Result>& results, const std::vector<s
                          const PictureOptions& options) {
   require_names(results, names, "a comparison");
   std::vector<std::vector<Panel>> columns;
-  for (const Result& result : results) columns.push_back(panels_of(result, options));
+  for (const Result& result : results) columns.push_back(panels_of(result, options, results.size() == 1));
   Sheet sheet{.title = "Load on the bond compared",
               .column_names = names,
               .panels = {},
