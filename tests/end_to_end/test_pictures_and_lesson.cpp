@@ -80,7 +80,7 @@ TEST_CASE("what cannot be drawn is refused in a sentence that names folder and f
                Contains("broken/frames.pvd lists broken/frames/bond_0002.vtp, which is not there"));
   }
   write_file(broken / ResultLayout::bond_file(2), "<VTKFile type=\"PolyData\"");
-  CHECK_THAT(refusal("picture broken", scratch.path()), Contains("broken/frames/bond_0002.vtp"));
+  CHECK_THAT(refusal("picture broken --at 29.6", scratch.path()), Contains("broken/frames/bond_0002.vtp"));
   std::filesystem::remove(broken / ResultLayout::summary);
   CHECK_THAT(refusal("picture broken", scratch.path()),
              Contains("broken is not a whole result") && Contains("summary.json"));

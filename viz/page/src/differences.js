@@ -52,7 +52,7 @@ const GAP = { text: (value) => `${shortNumber(value)} µm`, apart: (value) => `$
 const ROWS = [
   { name: "highest stress-to-strength ratio while all of the wall is filled, 95th percentile", needs: holdsFast, ...RATIO,
     of: at("highest_p95", "stress_to_strength_p95") },
-  { name: "the same over the area filled by then, if only part", needs: holdsFast, ...RATIO, of: highest },
+  { name: "the same over all instants, of the area filled by then", needs: holdsFast, ...RATIO, of: highest },
   { name: "largest area at its strength, of the whole wall", needs: holdsFast, ...SHARE, of: at("worst", "share_of_whole_at_strength") },
   { name: "let go at the end, of the whole wall", needs: mayLetGo, ...SHARE, of: at("end", "share_of_whole_debonded") },
   { name: "begun to lose strength, or let go, at the end, of the whole wall", needs: mayLetGo, ...SHARE,
