@@ -141,7 +141,7 @@ void describe(CLI::App& app, CommandLine& line) {
 
   CLI::App* compare =
       add_command(app, line, Command::compare, "compare", "Run two or more cases and say what differs",
-                  "setstress compare deep-box-bulk deep-box-floor-layer --out results-compared");
+                  "setstress compare deep-box-layers deep-box-floor-layer --out results-compared");
   compare->add_option("cases", line.inputs, "Cases, or folders written by setstress run")
       ->required()
       ->expected(2, 64)
@@ -176,7 +176,7 @@ void describe(CLI::App& app, CommandLine& line) {
 
   CLI::App* wait = add_command(app, line, Command::wait, "wait",
                                "Find the shortest wait that keeps a wall within its strength",
-                               "setstress wait deep-box-bulk deep-box-floor-layer --below "
+                               "setstress wait deep-box-layers deep-box-floor-layer --below "
                                "5\n  setstress wait deep-box-bulk "
                                "--mode debonding --of debonded-area --wall axial\n\nEach case is solved with "
                                "waits from none to the longest, then "
