@@ -118,7 +118,9 @@ TEST_CASE("a second program on the same study is turned away", "[study][errors]"
   for (int waited = 0; waited < 600 && !std::filesystem::exists(scratch / "small-joints-work/meshes");
        ++waited)
     pause_for(10);
+  kill(study, SIGSTOP);  // held where it is, however slow the second one is to start
   const Ended second = run_program("study " + joints + " --out . --quiet", scratch.path());
+  kill(study, SIGCONT);
   CHECK(second.code == 1);
   CHECK_THAT(second.output, Contains("is at work on this study already"));
   CHECK(ended(study) == 0);
