@@ -5,9 +5,12 @@
 #include <fstream>
 
 #include "cases/commands/commands.hpp"
+#include "cases/lesson/box_drawing.hpp"
 #include "cases/lesson/lesson_page.hpp"
 #include "cases/lesson/lesson_runs.hpp"
+#include "cases/result/bond_words.hpp"
 #include "cases/result/result_folder.hpp"
+#include "cases/result/summary.hpp"
 #include "viz/files/write_file.hpp"
 #include "viz/words/caution.hpp"
 
@@ -49,8 +52,16 @@ void write_manifest(const fs::path& folder, std::size_t chapters) {
   write_file(folder / ResultLayout::manifest, manifest.dump(2) + "\n");
 }
 
-void write_lesson(const fs::path& folder, const std::vector<LessonChapter>& chapters,
-                  const std::string& fineness) {
+/// That the mesh of a run is too coarse for what the chapters tell; "" where none is.
+std::string coarse_mesh_of(const fs::path& folder, const std::vector<LessonChapter>& chapters) {
+  for (const LessonChapter& chapter : chapters)
+    for (const std::string& run : chapter.runs)
+      if (const std::string told = coarse_mesh_sentence(read_summary(folder / "runs" / run)); !told.empty())
+        return told;
+  return "";
+}
+
+void write_lesson(const fs::path& folder, const std::vector<LessonChapter>& chapters, LessonFront front) {
   if (!chapters.empty())
     for (std::size_t c = 0; c < chapters.back().charts.size(); ++c)
       write_file(
@@ -58,7 +69,8 @@ void write_lesson(const fs::path& folder, const std::vector<LessonChapter>& chap
           chart_file(chapters.back().charts[c]));
   std::vector<std::string> to_come;
   for (std::size_t p = chapters.size(); p < planned.size(); ++p) to_come.emplace_back(planned[p].title);
-  write_file(folder / "index.html", lesson_page(chapters, to_come, fineness));
+  front.coarse_mesh = coarse_mesh_of(folder, chapters);
+  write_file(folder / "index.html", lesson_page(chapters, to_come, front));
   write_manifest(folder, chapters.size());
 }
 
@@ -67,9 +79,11 @@ void write_lesson(const fs::path& folder, const std::vector<LessonChapter>& chap
 int lesson_command(const CommandLine& line) {
   const fs::path folder = line.out.empty() ? fs::path("lesson") : line.out;
   require_own_folder(folder);
-  const std::string fineness = line.settings.fineness.value_or("standard");
   LessonRuns runs(folder, line.settings, line.quiet);
-  (void)runs.input("deep-box");  // refuses a wrong --fineness before anything is written
+  const Case box = runs.input("deep-box");  // refuses a wrong --fineness before anything is written
+  const LessonFront front{.fineness = line.settings.fineness.value_or("standard"),
+                          .coarse_mesh = "",
+                          .drawing = box_drawing(std::get<ToothCase>(box.geometry))};
   std::vector<LessonChapter> chapters;
   write_manifest(folder, 0);
   try {
@@ -77,7 +91,7 @@ int lesson_command(const CommandLine& line) {
       if (!line.quiet)
         fmt::print(stderr, "Chapter {} of {}: {}\n", chapters.size() + 1, planned.size(), chapter.title);
       chapters.push_back(chapter.make(runs));
-      write_lesson(folder, chapters, fineness);
+      write_lesson(folder, chapters, front);
     }
   } catch (const LessonStopped&) {
     const std::string done = chapters.empty() ? "no chapter is finished yet"

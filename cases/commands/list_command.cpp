@@ -7,6 +7,7 @@
 #include "cases/library/material_library.hpp"
 #include "cases/library/unused_fields.hpp"
 #include "cases/reader/data_folder.hpp"
+#include "cases/result/result_numbers.hpp"
 #include "viz/words/caution.hpp"
 
 namespace setstress {
@@ -57,6 +58,13 @@ ordered_json maturity_laws() {
         {"source", "yours"}}});
 }
 
+ordered_json outputs_json() {
+  ordered_json report = ordered_json::array();
+  for (const ResultNumber& output : result_numbers())
+    report.push_back({{"where", output.where}, {"name", output.name}, {"meaning", output.meaning}});
+  return report;
+}
+
 ordered_json values_without_use() {
   ordered_json report = ordered_json::array();
   for (const UnusedField& field : unused_fields())
@@ -102,6 +110,10 @@ std::string list_text(const ordered_json& report) {
   for (const ordered_json& one : report["values_without_use"])
     text += fmt::format("  {:<28}of {}: {}\n", one["key"].get<std::string>(), one["kind"].get<std::string>(),
                         one["why"].get<std::string>());
+  text += "\nWhat results hold (a wall's keys in summary.json are the columns of walls.csv)\n";
+  for (const ordered_json& one : report["outputs"])
+    text += fmt::format("  {:<14}{:<28}{}\n", one["where"].get<std::string>(), one["name"].get<std::string>(),
+                        one["meaning"].get<std::string>());
   return text + fmt::format("\nEvery value with its source: setstress list --json\n\n{}\n", caution_line);
 }
 
@@ -116,6 +128,7 @@ int list_command(const CommandLine& line) {
                             {"fixtures", classes(library.fixtures())},
                             {"maturity_laws", maturity_laws()},
                             {"values_without_use", values_without_use()},
+                            {"outputs", outputs_json()},
                             {"caution", caution_line}};
   fmt::print("{}", line.json ? report.dump(2) + "\n" : list_text(report));
   return 0;

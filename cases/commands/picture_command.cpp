@@ -3,11 +3,15 @@
 #include <fmt/format.h>
 
 #include <charconv>
+#include <cmath>
 
 #include "cases/commands/commands.hpp"
 #include "cases/result/result_check.hpp"
+#include "cases/result/summary.hpp"
+#include "viz/pictures/bond_state.hpp"
 #include "viz/pictures/pictures.hpp"
 #include "viz/words/caution.hpp"
+#include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 
@@ -110,9 +114,33 @@ fs::path file_to_write(const CommandLine& line) {
   return out;
 }
 
+/// Nothing opens and no strength is lost where the bond was assumed to hold: such a picture would read as a
+/// finding.
+void require_field(const PictureSettings& settings, const std::vector<Result>& results) {
+  if (settings.field != "gap" && settings.field != "strength-lost") return;
+  for (const Result& result : results)
+    if (read_summary(result.folder).at("mode") != "debonding")
+      throw CaseError(
+          fmt::format("--field is \"{}\", but in {} the bond was assumed to hold; run the case with --mode "
+                      "debonding, or draw "
+                      "--field ratio",
+                      settings.field, result.folder.string()));
+}
+
+/// Says where a time that was asked for lies between the instants that a result holds.
+void tell_nearest(const std::vector<Result>& results, const Common& common) {
+  if (!common.time) return;
+  for (const Result& result : results)
+    if (const double shown = result.frames[frame_at(result, *common.time)].time;
+        std::abs(shown - *common.time) >= 0.5)
+      fmt::print("{} holds no instant at {}: {}, the nearest, is drawn\n", result.folder.string(),
+                 duration_text(*common.time), duration_text(shown));
+}
+
 void draw(const CommandLine& line, const fs::path& out) {
   const Common common = read_common(line.picture);
   const std::vector<Result> results = drawable_results(line.inputs);
+  require_field(line.picture, results);
   const std::vector<std::string> names = names_of(results);
   if (line.picture.show == "bond")
     draw_comparison(results, names, out, bond_options(line.picture, common));
@@ -122,6 +150,7 @@ void draw(const CommandLine& line, const fs::path& out) {
     draw_cut(results, names, out, cut_options(line.picture, common));
   else
     draw_deformed(results, names, out, deformed_options(line.picture, common));
+  if (!line.quiet) tell_nearest(results, common);
 }
 
 }  // namespace

@@ -23,6 +23,11 @@ a { color: inherit; }
 figure { margin: 1rem 0; }
 figure img { width: 100%; height: auto; background: #fff; border-radius: 4px; }
 figure svg { width: 100%; max-width: 40rem; height: auto; }
+.box text { font-size: 11px; fill: #1a1a1f; }
+.box .dentin { fill: #efe3c6; } .box .enamel { fill: #fafaf5; stroke: #8a8a84; stroke-width: 0.6; }
+.box .filling { fill: #c2c7cf; } .box .wall { stroke: #1a1a1f; stroke-width: 3; stroke-linecap: round; }
+.box .rule { stroke: #8a8a84; stroke-dasharray: 4 3; }
+figure svg.box { background: #fff; border-radius: 4px; max-width: 46rem; }
 .take-home { border-left: 3px solid var(--ink); padding-left: 0.7rem; }
 dt { font-weight: 600; }
 figcaption, .small, footer { color: var(--faint); font-size: 0.875rem; }
@@ -80,7 +85,7 @@ std::string glossary_html() {
 }  // namespace
 
 std::string lesson_page(const std::vector<LessonChapter>& chapters, const std::vector<std::string>& to_come,
-                        const std::string& fineness) {
+                        const LessonFront& front) {
   std::string html = fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
@@ -90,7 +95,14 @@ std::string lesson_page(const std::vector<LessonChapter>& chapters, const std::v
       "strength. Tooth, cases and plans are invented; every number below was computed for this page "
       "(mesh: {}) and none was written by hand. Compare plans; do not read single values as "
       "predictions.</p>\n",
-      page_style, chart_style(), markup_safe(fineness));
+      page_style, chart_style(), markup_safe(front.fineness));
+  if (!front.coarse_mesh.empty())
+    html += fmt::format(
+        "<p class=\"take-home\"><b>A sketch, not to be judged by:</b> {}. Percentiles and areas at strength "
+        "follow "
+        "this mesh; setstress lesson without --fineness computes them on a finer one.</p>\n",
+        markup_safe(front.coarse_mesh));
+  html += front.drawing;
   html += fmt::format("<p class=\"small\">{}</p>\n<nav><ol>\n", caution_line);
   for (const LessonChapter& chapter : chapters)
     html += fmt::format("<li><a href=\"#{}\">{}</a></li>\n", chapter.name, markup_safe(chapter.title));

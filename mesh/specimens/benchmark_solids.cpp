@@ -12,7 +12,7 @@
 namespace setstress {
 namespace {
 
-constexpr double right_angle = std::numbers::pi / 2;
+constexpr double quarter_turn = std::numbers::pi / 2;
 
 std::vector<int> solids_of(const gmsh::vectorpair& entities) {
   std::vector<int> solids;
@@ -23,7 +23,7 @@ std::vector<int> solids_of(const gmsh::vectorpair& entities) {
 
 /// Quarter of an ellipse about the z axis, from the x axis to the y axis.
 int add_quarter_ellipse(double along_x, double along_y, double z) {
-  return gmsh::model::occ::addEllipse(0, 0, z, along_x, along_y, -1, 0, right_angle);
+  return gmsh::model::occ::addEllipse(0, 0, z, along_x, along_y, -1, 0, quarter_turn);
 }
 
 /// The plate's quarter in the first quadrant between two levels.
@@ -97,7 +97,7 @@ Blueprint blueprint_of(const TaperedCylinder& solid) {
                                          occ::addLine(c, d), occ::addLine(d, e), occ::addLine(e, f),
                                          occ::addLine(f, g), occ::addCircleArc(g, centre, a)});
   gmsh::vectorpair swept;
-  occ::revolve({{2, occ::addPlaneSurface({outline})}}, 0, 0, 0, 0, 0, 1, right_angle, swept);
+  occ::revolve({{2, occ::addPlaneSurface({outline})}}, 0, 0, 0, 0, 0, 1, quarter_turn, swept);
   occ::remove({{0, centre}});
   Blueprint blueprint;
   blueprint.parts = {fixture("solid", solids_of(swept))};

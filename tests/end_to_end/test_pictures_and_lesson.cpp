@@ -46,13 +46,16 @@ std::filesystem::path copy_of_result(const ScratchFolder& scratch, const char* n
 TEST_CASE("every picture of a run is drawn, and a film", "[end to end]") {
   const ScratchFolder scratch;
   const auto result = copy_of_result(scratch, "result");
-  for (const char* arguments :
-       {"picture result --at worst --size 800x500 --background dark --out a.png",
-        "picture result --field gap --out b.png", "picture result result --show walls --at end --out c.svg",
-        "picture result --show walls --at \"1 min\" --out d.pdf",
-        "picture result --show cut --axis x --magnify 50 --out e.png",
-        "picture result --show deformed --background transparent --out f.png",
-        "film result --size 600 --fps 4 --out g.webm"}) {
+  REQUIRE(
+      run_program("run butt-joint --fineness 1.5 --mode debonding --quiet --out letting-go", scratch.path())
+          .code == 0);
+  for (const char* arguments : {"picture result --at worst --size 800x500 --background dark --out a.png",
+                                "picture letting-go --field gap --out b.png",
+                                "picture result result --show walls --at end --out c.svg",
+                                "picture result --show walls --at \"1 min\" --out d.pdf",
+                                "picture result --show cut --axis x --magnify 50 --out e.png",
+                                "picture result --show deformed --background transparent --out f.png",
+                                "film result --size 600 --fps 4 --out g.webm"}) {
     CAPTURE(arguments);
     const Ended ended = run_program(arguments, scratch.path());
     CAPTURE(ended.output);
@@ -86,10 +89,25 @@ TEST_CASE("what cannot be drawn is refused in a sentence that names folder and f
              Contains("broken is not a whole result") && Contains("summary.json"));
 }
 
+TEST_CASE("a time between the instants of a result is drawn at the nearest, and that is said",
+          "[end to end]") {
+  const ScratchFolder scratch;
+  const Result result = read_result(small_result());
+  const double one = result.frames[1].time, next = result.frames[2].time;
+  REQUIRE(next - one > 2);
+  const std::string command = "picture " + small_result().string() + " --out a.png --at ";
+  const Ended between = run_program(command + std::to_string(one + 0.25 * (next - one)), scratch.path());
+  CHECK(between.code == 0);
+  CHECK_THAT(between.output, Contains("the nearest, is drawn"));
+  CHECK_THAT(run_program(command + std::to_string(one), scratch.path()).output, !Contains("nearest"));
+}
+
 TEST_CASE("options of pictures that cannot be are refused", "[end to end]") {
   const ScratchFolder scratch;
   const std::string good = "picture " + small_result().string();
   CHECK_THAT(refusal(good + " --at \"2 h\"", scratch.path()), Contains("holds nothing at 2 h"));
+  CHECK_THAT(refusal(good + " --field gap", scratch.path()),
+             Contains("the bond was assumed to hold") && Contains("--mode debonding"));
   CHECK_THAT(refusal(good + " --at soon", scratch.path()),
              Contains("is the text \"soon\"") && Contains("5 min"));
   CHECK_THAT(refusal(good + " --size big", scratch.path()), Contains("--size is \"big\""));
@@ -153,6 +171,8 @@ TEST_CASE("the lesson computes its chapters, tells their numbers and goes on whe
   for (const char* file : {"pull-cut.png", "pull-chart.svg", "when-chart.svg", "when-bond.png",
                            "wait-chart.svg", "layers-bond.png", "layers-walls.svg", "letting-go-bond.png"})
     CHECK(std::filesystem::file_size(scratch / "lesson" / file) > 1000);
+  CHECK_THAT(page, Contains("A sketch, not to be judged by") && Contains("too coarse for percentiles") &&
+                       Contains("axial wall</text>"));
   // A number of the text, taken from the run itself.
   const nlohmann::json summary = json_of(scratch / "lesson" / "runs" / "letting-go" / ResultLayout::summary);
   const double gone = summary.at("bond").back().at("end").at("debonded_fraction").get<double>();

@@ -33,6 +33,13 @@ TEST_CASE("a table without the columns of walls.csv is refused by name", "[lesso
   write_file(scratch / ResultLayout::walls, "time_s,wall\n");
   CHECK_THROWS_WITH(whole_wall_history(scratch.path(), "floor"),
                     Catch::Contains("lacks the column substrate"));
+  const char* const columns = "time_s,wall,substrate,area_mm2,placed_area_mm2,stress_to_strength_mean\n";
+  write_file(scratch / ResultLayout::walls, std::string(columns) + "30,floor,all,2\n");
+  CHECK_THROWS_WITH(whole_wall_history(scratch.path(), "floor"),
+                    Catch::Contains("walls.csv:2: has 4 cells; must have 6"));
+  write_file(scratch / ResultLayout::walls, std::string(columns) + "30,floor,all,2,2x,1\n");
+  CHECK_THROWS_WITH(whole_wall_history(scratch.path(), "floor"),
+                    Catch::Contains("walls.csv:2: placed_area_mm2 is \"2x\"; must be a number"));
 }
 
 TEST_CASE("mirror walls are spoken of as one", "[lesson]") {
