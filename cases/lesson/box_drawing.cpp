@@ -10,10 +10,10 @@ namespace setstress {
 
 namespace {
 
-constexpr double scale = 20;               // of a mm
-constexpr double edge = 14, heading = 34;  // around each section
-constexpr double between = 90, foot = 14;  // room for the names of the second section; below
-constexpr double shown_root = 2;           // of the root, below the junction [mm]
+constexpr double scale = 20;                // of a mm
+constexpr double edge = 14, heading = 34;   // around each section
+constexpr double between = 150, foot = 14;  // room for the names of the second section; below
+constexpr double shown_root = 2;            // of the root, below the junction [mm]
 
 /// One section: x runs from 0 to `width` [mm], z is height above the junction of crown and root [mm].
 struct Pen {
@@ -60,12 +60,12 @@ void draw_across(Pen& pen, const ToothCase& it) {
     pen.line(middle + sign * half, floor, middle + sign * wider, top, "wall");
   pen.line(middle - half, floor, middle + half, floor, "wall");
   pen.text(middle, floor + 0.25, "middle", "floor");
-  pen.text(middle - half + 0.25, floor + 1.8, "middle", "buccal wall", -90);
-  pen.text(middle + half - 0.05, floor + 1.8, "middle", "lingual wall", -90);
+  pen.text(middle - half + 0.35, floor + 2.4, "middle", "buccal wall", -90);
+  pen.text(middle + half - 0.2, floor + 2.4, "middle", "lingual wall", -90);
   pen.text(0.15, 0.5 * floor - 0.75, "start", "dentin");
   pen.text(0.15, top - 0.65, "start", "enamel");
-  pen.text(it.tooth.width - 0.15, 0.15, "end", "end of the enamel");
-  pen.text(middle, top + 0.7, "middle", "across the box, seen from its open side");
+  pen.text(it.tooth.width + 0.15, -0.15, "start", "enamel ends");
+  pen.text(middle, top + 0.7, "middle", "across the box, from its open side");
 }
 
 void draw_along(Pen& pen, const ToothCase& it) {
@@ -77,10 +77,10 @@ void draw_along(Pen& pen, const ToothCase& it) {
   pen.line(0, floor, box.length, floor, "wall");
   pen.line(box.length, floor, longer, top, "wall");
   pen.text(0.5 * box.length, floor + 0.25, "middle", "floor");
-  pen.text(box.length + 0.65, floor + 1.8, "middle", "axial wall", -90);
+  pen.text(box.length + 0.65, floor + 2.2, "middle", "axial wall", -90);
   pen.text(-0.2, floor + 2.3, "end", "open side");
   pen.text(-0.2, floor + 1.7, "end", "(mesial)");
-  pen.text(0.5 * it.tooth.length, top + 0.7, "middle", "along the tooth, through the middle of the box");
+  pen.text(0.5 * it.tooth.length, top + 0.7, "middle", "along the tooth");
 }
 
 }  // namespace

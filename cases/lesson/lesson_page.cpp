@@ -23,7 +23,7 @@ a { color: inherit; }
 figure { margin: 1rem 0; }
 figure img { width: 100%; height: auto; background: #fff; border-radius: 4px; }
 figure svg { width: 100%; max-width: 40rem; height: auto; }
-.box text { font-size: 11px; fill: #1a1a1f; }
+.box text { font-size: 10px; fill: #1a1a1f; }
 .box .dentin { fill: #efe3c6; } .box .enamel { fill: #fafaf5; stroke: #8a8a84; stroke-width: 0.6; }
 .box .filling { fill: #c2c7cf; } .box .wall { stroke: #1a1a1f; stroke-width: 3; stroke-linecap: round; }
 .box .rule { stroke: #8a8a84; stroke-dasharray: 4 3; }
