@@ -4,6 +4,8 @@
 
 #include <string>
 
+#include "materials/flow.hpp"
+
 namespace setstress {
 
 /// I(d) = I0 (1 - R) exp(-mu d) (Beer-Lambert after surface reflection).
@@ -17,7 +19,9 @@ struct LightLaw {
 
 /// Autocatalytic cure in the relative conversion a = conversion / limiting conversion:
 /// da/dt = rate (I/Iref)^p (a + seed)^m (1 - a)^n; after the light goes off the rate decays with
-/// exp(-t/dark_time).
+/// exp(-t/dark_time). With a `dark_share` the rate is (1 - share) times that of the light, at once, and share
+/// times one that follows the light with dark_time: what cures in the dark then follows what was lit before,
+/// and the dose is irradiance^p times time lit, whatever part of it comes late.
 struct CureLaw {
   double rate;                  ///< k [1/s] at the reference irradiance, > 0
   double reference_irradiance;  ///< Iref [mW/cm2], > 0
@@ -27,11 +31,13 @@ struct CureLaw {
   double seed;                  ///< a_seed [-], in (0, 0.1]; without it the rate at a = 0 is zero for ever
   double dark_time;             ///< time constant of dark cure [s], > 0
   double limiting_conversion;   ///< conversion of C=C bonds reached for a = 1 [-], in (0, 1]
+  double dark_share = 0;  ///< share of the rate that comes late [-], in [0, 1]; 0: all that is left decays
   bool operator==(const CureLaw&) const = default;
 };
 
 /// What one point has been through. `drive` is the rate factor (I/Iref)^p that is active now: it follows the
 /// light while that is on (never below what a stronger earlier light left behind) and decays in the dark.
+/// With a dark_share it is the factor that comes late.
 struct CureState {
   double conversion = 0;  ///< relative conversion a [-], in [0, 1]
   double drive = 0;       ///< [-]
@@ -49,18 +55,25 @@ struct CureState {
 [[nodiscard]] double fastest_rate_ahead(const CureLaw& law, double a);
 
 /// Young's modulus against relative conversion: a small floor up to the gel point, then
-/// E_final ((a - a_gel)/(1 - a_gel))^q. Poisson's ratio is constant.
+/// E_final ((a - a_gel)/(1 - a_gel))^q. Poisson's ratio is constant, or, where `unset_poisson_ratio` is
+/// given, falls as the paste sets: the law is then that of the shear modulus, and the bulk modulus is that of
+/// the set composite as soon as it is no more than unset paste allows at its shear modulus.
 struct StiffnessLaw {
   double final_modulus;  ///< E_final [MPa], > 0
   double poisson_ratio;  ///< [-], in (-1, 0.5)
   double gel_point;      ///< a_gel, relative conversion [-], in [0, 1)
   double exponent;       ///< q [-], >= 0; q = 0 is full stiffness at once
   double floor = 1e-5;   ///< smallest modulus as a share of E_final [-], > 0, keeps unset paste solvable
+  double unset_poisson_ratio = 0;  ///< [-], in [poisson_ratio, 0.5); 0: as when set
 
   [[nodiscard]] double modulus(double a) const;  ///< [MPa]
   /// Mean of modulus(a) over [a0, a1] [MPa], exact: so that a rod held at both ends ends at E_final eps/(q +
   /// 1) whatever the step size. a0 == a1 gives modulus(a0).
   [[nodiscard]] double mean_modulus(double a0, double a1) const;
+  [[nodiscard]] double shear_modulus(double a) const;                   ///< [MPa]
+  [[nodiscard]] double mean_shear_modulus(double a0, double a1) const;  ///< [MPa]
+  [[nodiscard]] double bulk_modulus(double a) const;                    ///< [MPa]
+  [[nodiscard]] double mean_bulk_modulus(double a0, double a1) const;   ///< [MPa], exact as mean_modulus()
   bool operator==(const StiffnessLaw&) const = default;
 };
 
@@ -74,7 +87,10 @@ struct Composite {
   double tensile_strength;      ///< of the set composite [MPa], for reports only
   double increment_depth =
       0;  ///< that one increment is meant for at most [mm], for reports only; 0: not known
+  FlowLaw flow = {};
 
+  /// Whether one elastic spring of constant Poisson's ratio is all there is to its stress.
+  [[nodiscard]] bool is_plain() const { return !flow.flows() && stiffness.unset_poisson_ratio == 0; }
   /// Linear free strain [-] (negative: shrinkage) at relative conversion `a`: -(volumetric_shrinkage / 3) a.
   [[nodiscard]] double free_strain(double a) const { return -volumetric_shrinkage / 3.0 * a; }
   bool operator==(const Composite&) const = default;

@@ -89,6 +89,22 @@ double driven_time(double lit, double drive, double dark_time, double duration) 
   return drive * dark_time * -std::expm1(-fades / dark_time) + lit * (duration - fades);
 }
 
+/// What a time of constant light leads to: the integral of the drive [s], and the drive kept for what
+/// follows.
+struct Driven {
+  double time, drive;
+};
+
+Driven drive_over(const CureLaw& law, double lit, double drive, double duration) {
+  if (law.dark_share == 0)
+    return {driven_time(lit, drive, law.dark_time, duration),
+            std::max(lit, drive * std::exp(-duration / law.dark_time))};
+  // drive' = (lit - drive)/dark_time, of which the dark share acts beside the rest of the light.
+  const double risen = -std::expm1(-duration / law.dark_time);
+  return {lit * duration + law.dark_share * (drive - lit) * law.dark_time * risen,
+          drive + (lit - drive) * risen};
+}
+
 void require(bool holds, const char* what, double value, const char* allowed) {
   if (!holds) throw std::invalid_argument(fmt::format("{} is {}; must be {}", what, value, allowed));
 }
@@ -113,11 +129,11 @@ CureState advance(const CureLaw& law, const CureState& state, double irradiance,
           "0 or more and finite");
   require(duration >= 0 && std::isfinite(duration), "duration [s]", duration, "0 or more and finite");
   const double lit = lit_drive(law, irradiance);
-  const double tau = law.rate * driven_time(lit, state.drive, law.dark_time, duration);
+  const Driven driven = drive_over(law, lit, state.drive, duration);
+  const double tau = law.rate * driven.time;
   require(tau >= 0 && std::isfinite(tau), "rate of the cure law times driven time [-]", tau,
           "0 or more and finite");
-  const double drive = std::max(lit, state.drive * std::exp(-duration / law.dark_time));
-  return {react(law, state.conversion, tau), drive};
+  return {react(law, state.conversion, tau), driven.drive};
 }
 
 }  // namespace setstress

@@ -2,6 +2,7 @@
 // A case as read and resolved: geometry, materials, supports, plan, solver settings. Units: mm, N, s, MPa,
 // mW/cm2.
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -22,12 +23,18 @@ struct Plan {
   std::vector<std::string> notes;  ///< what the user may not have meant, sentences
 };
 
+/// What a specimen's upper plate is held by: guided across the axis, yielding along it.
+struct YieldingFrame {
+  double stiffness;  ///< [N/mm], > 0
+};
+
 /// What holds and loads the body.
 struct Supports {
   std::vector<FixedSurface> fixed;
   std::vector<ElasticFoundation> foundations;
   std::vector<Pressure> pressures;
   std::vector<FreeStrain> free_strains;
+  std::optional<YieldingFrame> frame;  ///< of specimens between plates
 };
 
 struct Case {

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "mesh/tetrahedra/measures.hpp"
 #include "solver/run/model_check.hpp"
 
 namespace setstress {
@@ -93,6 +94,13 @@ void require_light_reaches(const Case& input, const Mesh& mesh) {
   }
 }
 
+double area_of(const Mesh& mesh, const std::string& surface) {
+  const std::vector<double> areas = surface_areas(mesh);
+  for (std::size_t i = 0; i < areas.size(); ++i)
+    if (mesh.surfaces[i].name == surface) return areas[i];
+  throw std::logic_error(fmt::format("no surface '{}'", surface));
+}
+
 }  // namespace
 
 std::vector<Substrate> substrates_of(const Mesh& mesh, const DentinBands& bands) {
@@ -140,6 +148,8 @@ Model pose(const Case& input, Mesh mesh) {
   model.substrates = substrates_of(model.mesh, input.bands);
   model.fixed = input.supports.fixed;
   model.foundations = input.supports.foundations;
+  if (input.supports.frame)
+    model.foundations.push_back({"top", input.supports.frame->stiffness / area_of(model.mesh, "top"), 0.0});
   model.pressures = input.supports.pressures;
   model.free_strains = input.supports.free_strains;
   model.timeline = input.plan.timeline;

@@ -98,9 +98,8 @@ Case read_case(std::vector<std::shared_ptr<const toml::table>> layers, const std
   const Section about = root.section("case");
   Geometry geometry = read_geometry(root);
   const FillingExtent extent = extent_of_filling(geometry);
-  const bool is_tooth = std::holds_alternative<ToothCase>(geometry);
   const DentinBands bands = read_bands(root.section("dentin_bands"));
-  Supports supports = read_supports(root, is_tooth);
+  Supports supports = read_supports(root, geometry);
   const std::string filling = root.section("materials").text("filling", "conventional-paste");
   Plan plan;
   try {

@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+#include <limits>
+
 namespace setstress {
 
 namespace {
@@ -46,6 +49,42 @@ FreeStrain read_free_strain(const Section& s) {
   return entry;
 }
 
+/// Specimens between two plates that have a thickness: springs on the back of the upper one stand for the
+/// frame.
+bool has_plates(const Geometry& geometry) {
+  const auto* specimen = std::get_if<Specimen>(&geometry);
+  if (specimen == nullptr) return false;
+  if (const auto* disc = std::get_if<DiscBetweenPlates>(specimen)) return disc->plate_thickness > 0;
+  const auto* joint = std::get_if<ButtJoint>(specimen);
+  return joint != nullptr && joint->adherend_height > 0;
+}
+
+/// [frame]; adds the hold that guides the plate.
+void read_frame(const Section& root, const Geometry& geometry, Supports& supports) {
+  if (!root.has("frame")) return;
+  const Section frame = root.section("frame");
+  constexpr double no_limit = std::numeric_limits<double>::infinity();
+  const double stiffness = frame.number("stiffness", {"N/um", -no_limit, no_limit});
+  if (!(stiffness > 0) || !std::isfinite(stiffness))
+    frame.fail(
+        "stiffness",
+        fmt::format("is {:g} [N/um]; must be above 0 and finite: a frame that does not resist is a free "
+                    "end (leave [frame] out), one that does not yield a [[hold]] of surface \"top\"",
+                    stiffness));
+  if (!has_plates(geometry))
+    frame.fail(
+        "stiffness",
+        "is given, but there is nothing for the frame to hold; must go with specimen.kind \"butt-joint\" "
+        "with adherend_height above 0, or \"disc-between-plates\" with plate_thickness above 0");
+  for (const FixedSurface& hold : supports.fixed)
+    if (hold.surface == "top")
+      frame.fail("stiffness",
+                 "is given, but a [[hold]] holds \"top\" as well; must be one of the two: the frame guides "
+                 "\"top\" across the axis and lets it yield along it");
+  supports.fixed.push_back({.surface = "top", .held = {true, true, false}});
+  supports.frame = YieldingFrame{1e3 * stiffness};
+}
+
 void read_tooth_support(const Section& support, Supports& supports) {
   if (support.choice("kind", {"fixed", "elastic"}, "fixed") == "fixed") {
     supports.fixed.push_back({.surface = "base"});
@@ -61,10 +100,11 @@ void read_tooth_support(const Section& support, Supports& supports) {
 
 }  // namespace
 
-Supports read_supports(const Section& root, bool is_tooth) {
+Supports read_supports(const Section& root, const Geometry& geometry) {
   Supports supports;
-  if (is_tooth) read_tooth_support(root.section("support"), supports);
+  if (std::holds_alternative<ToothCase>(geometry)) read_tooth_support(root.section("support"), supports);
   for (const Section& hold : root.sections("hold")) supports.fixed.push_back(read_hold(hold));
+  read_frame(root, geometry, supports);
   for (const Section& load : root.sections("pressure"))
     supports.pressures.push_back(
         {load.text("surface"), load.number("value", {"MPa", -1e6, 1e6}), load.time("ramp", ramp_time, 0.0)});

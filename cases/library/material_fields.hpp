@@ -29,6 +29,7 @@ inline constexpr std::string_view not_compared = "no stress is compared with it"
 inline constexpr double no_limit = std::numeric_limits<double>::infinity();
 inline constexpr Quantity modulus_range{"MPa", 0, no_limit, true};
 inline constexpr Quantity poisson_range{"-", -1, 0.5, true, true};
+inline constexpr Quantity time_range{"s", 0, no_limit, true};
 inline constexpr Quantity strength_range{"MPa", 0, no_limit, true};
 inline constexpr Quantity energy_range{"N/mm", 0, no_limit, true};
 
@@ -64,6 +65,11 @@ inline constexpr std::array composite_fields{
                      {"s", 0, no_limit, true},
                      [](Composite& c) -> double& { return c.cure.dark_time; }},
     Field<Composite>{"cure",
+                     "dark_share",
+                     {"-", 0, 1, true},
+                     [](Composite& c) -> double& { return c.cure.dark_share; },
+                     true},
+    Field<Composite>{"cure",
                      "limiting_conversion",
                      {"-", 0, 1, true},
                      [](Composite& c) -> double& { return c.cure.limiting_conversion; },
@@ -84,6 +90,33 @@ inline constexpr std::array composite_fields{
                      {"-", 0, 0.1, true},
                      [](Composite& c) -> double& { return c.stiffness.floor; },
                      true},
+    Field<Composite>{"stiffness",
+                     "unset_poisson_ratio",
+                     {"-", 0, 0.5, true, true},
+                     [](Composite& c) -> double& { return c.stiffness.unset_poisson_ratio; },
+                     true},
+    Field<Composite>{"flow",
+                     "vitrification",
+                     {"-", 0, 1, false, true},
+                     [](Composite& c) -> double& { return c.flow.vitrification; },
+                     true},
+    Field<Composite>{
+        "flow", "volume", {"-", 0, 1}, [](Composite& c) -> double& { return c.flow.volume; }, true},
+    Field<Composite>{
+        "flow", "share", {"-", 0, 1}, [](Composite& c) -> double& { return c.flow.branches[0].share; }, true},
+    Field<Composite>{"flow", "time_soft", time_range,
+                     [](Composite& c) -> double& { return c.flow.branches[0].time_soft; }, true},
+    Field<Composite>{"flow", "time_set", time_range,
+                     [](Composite& c) -> double& { return c.flow.branches[0].time_set; }, true},
+    Field<Composite>{"flow",
+                     "second_share",
+                     {"-", 0, 1},
+                     [](Composite& c) -> double& { return c.flow.branches[1].share; },
+                     true},
+    Field<Composite>{"flow", "second_time_soft", time_range,
+                     [](Composite& c) -> double& { return c.flow.branches[1].time_soft; }, true},
+    Field<Composite>{"flow", "second_time_set", time_range,
+                     [](Composite& c) -> double& { return c.flow.branches[1].time_set; }, true},
     Field<Composite>{"",
                      "volumetric_shrinkage",
                      {"-", 0, 0.2},

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "cases/library/composite_check.hpp"
 #include "cases/library/energy_check.hpp"
 #include "cases/library/material_fields.hpp"
 #include "cases/library/material_values.hpp"
@@ -182,6 +183,7 @@ const Sourced<Adhesive>& MaterialLibrary::adhesive(const std::string& name) cons
 
 void MaterialLibrary::override_values(Sourced<Composite>& material, const Section& section) const {
   read_fields(section, composite_fields, "", sources_, material.values, material.provenance);
+  check_composite(material.values, section);
 }
 
 void MaterialLibrary::override_values(Sourced<Elastic>& material, const Section& section) const {

@@ -9,7 +9,7 @@
 namespace setstress {
 
 HistoryEntry history_entry(const Model& model, const WallReport& report, const CureReport& cure,
-                           const Frame& frame) {
+                           Instruments& instruments, const Frame& frame) {
   HistoryEntry entry{frame.time,
                      frame.event,
                      {},
@@ -17,7 +17,8 @@ HistoryEntry history_entry(const Model& model, const WallReport& report, const C
                      {},
                      frame.energies,
                      frame.reactions,
-                     cure.of(frame.placed, frame.conversion)};
+                     cure.of(frame.placed, frame.conversion),
+                     instruments.of(frame)};
   entry.rows = report.of(frame);
   if (!frame.event.empty()) entry.tensile = tensile_stress(model.mesh, frame);
   return entry;
@@ -106,13 +107,35 @@ std::string walls_table(const History& history) {
 std::string energies_table(const History& history) {
   std::string table =
       "time_s,event,shrinkage_work_mJ,load_work_mJ,elastic_tooth_mJ,elastic_filling_mJ,elastic_bond_mJ,"
-      "elastic_support_mJ,set_in_mJ,fracture_mJ,viscous_mJ\n";
+      "elastic_support_mJ,set_in_mJ,fracture_mJ,viscous_mJ,flow_mJ\n";
   for (const HistoryEntry& entry : history) {
     const Energies& e = entry.energies;
     table += fmt::format("{:.9g},\"{}\"", entry.time, entry.event);
     for (const double value : {e.shrinkage_work, e.load_work, e.elastic_tooth, e.elastic_filling,
-                               e.elastic_bond, e.elastic_support, e.set_in, e.fracture, e.viscous})
+                               e.elastic_bond, e.elastic_support, e.set_in, e.fracture, e.viscous, e.flow})
       table += fmt::format(",{:.9g}", value);
+    table += '\n';
+  }
+  return table;
+}
+
+std::string readings_table(const History& history, double area) {
+  std::string table =
+      "time_s,event,frame_force_N,frame_stress_MPa,frame_yield_um,axial_shrinkage,surface_sink_middle_um,"
+      "surface_sink_mean_um,surface_sink_volume_mm3\n";
+  const auto cell = [&](const std::optional<double>& value, double factor = 1) {
+    table += value ? fmt::format(",{:.9g}", factor * *value) : ",";
+  };
+  for (const HistoryEntry& entry : history) {
+    const Readings& r = entry.readings;
+    table += fmt::format("{:.9g},\"{}\"", entry.time, entry.event);
+    cell(r.frame_force);
+    cell(r.frame_force, 1 / area);
+    cell(r.frame_yield, 1e3);
+    cell(r.axial_shrinkage);
+    cell(r.sink ? std::optional(r.sink->middle) : std::nullopt, 1e3);
+    cell(r.sink ? std::optional(r.sink->mean) : std::nullopt, 1e3);
+    cell(r.sink ? std::optional(r.sink->volume) : std::nullopt);
     table += '\n';
   }
   return table;

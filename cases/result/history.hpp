@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/result/readings.hpp"
 #include "solver/model/frame.hpp"
 #include "solver/model/model.hpp"
 #include "solver/report/cure_report.hpp"
@@ -22,12 +23,13 @@ struct HistoryEntry {
   Energies energies;
   std::vector<Eigen::Vector3d> reactions;  ///< on the body, by entry of Model::fixed [N]
   std::vector<IncrementCure> cure;         ///< by increment
+  Readings readings = {};                  ///< of instruments
 };
 using History = std::vector<HistoryEntry>;
 
-/// `report` and `cure` of the model's mesh, substrates and plan.
+/// `report` and `cure` of the model's mesh, substrates and plan; `instruments` see every frame, in order.
 HistoryEntry history_entry(const Model& model, const WallReport& report, const CureReport& cure,
-                           const Frame& frame);
+                           Instruments& instruments, const Frame& frame);
 
 /// How bad a part of the bond is: first the area that has reached its strength [mm2], then the 95th
 /// percentile of the stress-to-strength ratio [-]. Nothing placed is (0, 0).
@@ -51,6 +53,9 @@ std::string walls_table(const History& history);
 
 /// One line a time, as comma-separated values with units in the heading.
 std::string energies_table(const History& history);
+
+/// One line a time: what instruments read; `area` of the plates' bond [mm2].
+std::string readings_table(const History& history, double area);
 
 /// One line a time and hold: the force with which it acts on the body.
 std::string holds_table(const Model& model, const History& history);

@@ -118,6 +118,56 @@ ordered_json tensile_json(const History& history) {
   return instants;
 }
 
+ordered_json optional_json(const std::optional<double>& value, double factor = 1) {
+  return value ? ordered_json(factor * *value) : ordered_json(nullptr);
+}
+
+ordered_json frame_reading_json(const HistoryEntry& entry, double area) {
+  const Readings& r = entry.readings;
+  return {{"time_s", entry.time},
+          {"event", entry.event},
+          {"force_N", optional_json(r.frame_force)},
+          {"stress_MPa", optional_json(r.frame_force, 1 / area)},
+          {"yield_um", optional_json(r.frame_yield, 1e3)},
+          {"axial_shrinkage", optional_json(r.axial_shrinkage)}};
+}
+
+/// What the frame of a specimen between plates reads; null for anything else. No stiffness: it does not
+/// yield.
+ordered_json frame_json(const Case& input, const Model& model, const History& history) {
+  if (!history.back().readings.axial_shrinkage) return nullptr;
+  const double area = Instruments(input, model).area();
+  const auto pull = [](const HistoryEntry& e) { return e.readings.frame_force.value_or(0); };
+  const auto largest = std::max_element(history.begin(), history.end(),
+                                        [&](const auto& a, const auto& b) { return pull(a) < pull(b); });
+  ordered_json at_events = ordered_json::array();
+  for (const HistoryEntry& entry : history)
+    if (!entry.event.empty()) at_events.push_back(frame_reading_json(entry, area));
+  const auto& frame = input.supports.frame;
+  return {{"stiffness_N_per_um", optional_json(frame ? std::optional(frame->stiffness) : std::nullopt, 1e-3)},
+          {"area_mm2", area},
+          {"largest", frame_reading_json(*largest, area)},
+          {"end", frame_reading_json(history.back(), area)},
+          {"at_events", at_events}};
+}
+
+/// How far the free surface of a filling has sunk since all of it was placed; null where there is none.
+ordered_json sink_json(const History& history) {
+  const auto at = [](const HistoryEntry& entry) -> ordered_json {
+    const SurfaceSink& sink = *entry.readings.sink;
+    return {{"time_s", entry.time},
+            {"event", entry.event},
+            {"middle_um", 1e3 * sink.middle},
+            {"mean_um", 1e3 * sink.mean},
+            {"volume_mm3", sink.volume}};
+  };
+  if (!history.back().readings.sink) return nullptr;
+  ordered_json at_events = ordered_json::array();
+  for (const HistoryEntry& entry : history)
+    if (!entry.event.empty() && entry.readings.sink) at_events.push_back(at(entry));
+  return {{"end", at(history.back())}, {"at_events", at_events}};
+}
+
 ordered_json energies_json(const Energies& e, double largest_error) {
   return {{"shrinkage_work_mJ", e.shrinkage_work},
           {"load_work_mJ", e.load_work},
@@ -128,6 +178,7 @@ ordered_json energies_json(const Energies& e, double largest_error) {
           {"set_in_mJ", e.set_in},
           {"fracture_mJ", e.fracture},
           {"viscous_mJ", e.viscous},
+          {"flow_mJ", e.flow},
           {"largest_relative_error", largest_error}};
 }
 
@@ -148,6 +199,8 @@ ordered_json summarise(const Case& input, const Model& model, const History& his
   summary["averaging_length_mm"] = averaging_length;
   summary["bond"] = model.mesh.bond.empty() ? ordered_json::array() : bond_json(history);
   summary["cusp_deflection"] = deflection_json(history);
+  summary["frame"] = frame_json(input, model, history);
+  summary["surface_sink"] = sink_json(history);
   summary["tensile_stress_at_events"] = tensile_json(history);
   summary["cure"] = cure_json(input, history.back().cure, history.back().rows, finished);
   summary["warnings"] = cure_warnings(summary);

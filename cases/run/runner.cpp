@@ -27,10 +27,11 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
   SolvedCase solved;
   const WallReport report(model.mesh, model.substrates);
   const CureReport cure(model.mesh, model.timeline, LightPaths(model.mesh));
+  Instruments instruments(input, model);
   solved.outcome = run([&](const Frame& frame, const Progress& at) {
     {
       const Stopwatch statistics(solved.statistics_seconds);
-      solved.history.push_back(history_entry(model, report, cure, frame));
+      solved.history.push_back(history_entry(model, report, cure, instruments, frame));
     }
     return watch(frame, solved.history.back(), at);
   });
@@ -73,6 +74,8 @@ void write_numbers(const Case& input, const Model& model, const SolvedCase& solv
   write_file(folder / ResultLayout::walls, walls_table(solved.history));
   write_file(folder / ResultLayout::energies, energies_table(solved.history));
   write_file(folder / ResultLayout::holds, holds_table(model, solved.history));
+  write_file(folder / Instruments::table_name,
+             readings_table(solved.history, Instruments(input, model).area()));
   write_file(folder / ResultLayout::summary, solved.summary.dump(2) + "\n");
   Outcome outcome = solved.outcome;
   for (const nlohmann::ordered_json& warning : solved.summary.at("warnings"))

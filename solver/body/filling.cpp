@@ -13,6 +13,8 @@ Filling::Filling(const Model& model, const CureField& cure) : model_(model), cur
   std::array<Vector6d, 4> unstressed;
   unstressed.fill(Vector6d::Zero());
   stress_.assign(count, unstressed);
+  for (std::size_t i = 0; i < count && chains_.empty(); ++i)
+    if (!is_plain(i)) chains_.assign(count, {no_stress(), no_stress(), no_stress(), no_stress()});
   modulus_.resize(count);
   for (std::size_t i = 0; i < count; ++i)
     for (std::size_t p = 0; p < 4; ++p)
@@ -26,12 +28,13 @@ void Filling::place(const std::vector<char>& placed) {
   }
 }
 
-CureStep Filling::cure_step(const std::vector<CurePoints>& after) const {
+CureStep Filling::cure_step(const std::vector<CurePoints>& after, double duration) const {
   const std::size_t count = placed_.size();
   CureStep step;
   step.mean_modulus.resize(count);
   step.end_modulus.resize(count);
   step.free_strain.resize(count);
+  step.chains.resize(chains_.size());
 #pragma omp parallel for schedule(static)
   for (std::size_t i = 0; i < count; ++i) {
     const Composite& composite = cure_.composite(i);
@@ -40,6 +43,7 @@ CureStep Filling::cure_step(const std::vector<CurePoints>& after) const {
       step.mean_modulus[i][p] = composite.stiffness.mean_modulus(a0, a1);
       step.end_modulus[i][p] = composite.stiffness.modulus(a1);
       step.free_strain[i][p] = composite.free_strain(a1) - composite.free_strain(a0);
+      if (!composite.is_plain()) step.chains[i][p] = chain_steps(composite, a0, a1, duration);
     }
   }
   return step;
@@ -48,15 +52,33 @@ CureStep Filling::cure_step(const std::vector<CurePoints>& after) const {
 void Filling::add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const CureStep& step) const {
   map.for_each([&](int group) {
     const auto i = static_cast<std::size_t>(group);
-    if (is_placed(i))
+    if (!is_placed(i)) return;
+    if (is_plain(i)) {
       map.add(matrix, group,
               stiffness(geometry_[i], step.mean_modulus[i], cure_.composite(i).stiffness.poisson_ratio));
+      return;
+    }
+    std::array<double, 4> shear, bulk;
+    for (std::size_t p = 0; p < 4; ++p) {
+      const Moduli moduli = tangent(step.chains[i][p]);
+      shear[p] = moduli.shear;
+      bulk[p] = moduli.bulk;
+    }
+    map.add(matrix, group, stiffness(geometry_[i], shear, bulk));
   });
+}
+
+Vector6d Filling::elastic_strain_step(std::size_t i, std::size_t point,
+                                      const Eigen::Matrix<double, 3, 10>& moved, const CureStep& step) const {
+  Vector6d elastic = strain(shape_gradients(geometry_[i], stress_point(static_cast<int>(point))), moved);
+  elastic.head<3>().array() -= step.free_strain[i][point];
+  return elastic;
 }
 
 FillingTrial Filling::respond(const Eigen::VectorXd& displacement_step, const CureStep& step) const {
   FillingTrial trial;
   trial.stress = stress_;
+  trial.chains = chains_;
   trial.nodal_forces.assign(placed_.size(), Eigen::Matrix<double, 3, 10>::Zero());
 #pragma omp parallel for schedule(static)
   for (std::size_t i = 0; i < placed_.size(); ++i) {
@@ -65,38 +87,57 @@ FillingTrial Filling::respond(const Eigen::VectorXd& displacement_step, const Cu
     const auto moved = gather(tetrahedron, displacement_step);
     const double poisson = cure_.composite(i).stiffness.poisson_ratio;
     for (std::size_t p = 0; p < 4; ++p) {
-      Vector6d elastic = strain(shape_gradients(geometry_[i], stress_point(static_cast<int>(p))), moved);
-      elastic.head<3>().array() -= step.free_strain[i][p];
-      trial.stress[i][p] += elastic_stress(step.mean_modulus[i][p], poisson, elastic);
+      const Vector6d elastic = elastic_strain_step(i, p, moved, step);
+      if (is_plain(i)) {
+        trial.stress[i][p] += elastic_stress(step.mean_modulus[i][p], poisson, elastic);
+      } else {
+        trial.chains[i][p] = after(step.chains[i][p], chains_[i][p], elastic);
+        trial.stress[i][p] = sum(trial.chains[i][p]);
+      }
     }
     trial.nodal_forces[i] = nodal_forces(geometry_[i], trial.stress[i]);
   }
   return trial;
 }
 
+/// Energies of a point that is one elastic spring and comes to the stress `now`.
+void Filling::add_plain(std::size_t i, std::size_t point, const Vector6d& now, const CureStep& step,
+                        FillingEnergies& sum) const {
+  const double poisson = cure_.composite(i).stiffness.poisson_ratio, weight = 0.25 * geometry_[i].volume;
+  const Vector6d& before = stress_[i][point];
+  // sigma : C^-1 : sigma scales with 1/E, so one evaluation at E = 1 serves all three moduli.
+  const double old_square = before.dot(elastic_strain(1.0, poisson, before));
+  const double new_square = now.dot(elastic_strain(1.0, poisson, now));
+  const double mean = step.mean_modulus[i][point], old_modulus = modulus_[i][point],
+               new_modulus = step.end_modulus[i][point];
+  sum.elastic += weight * 0.5 * new_square / new_modulus;
+  sum.set_in +=
+      weight * 0.5 *
+      (new_square * (1.0 / mean - 1.0 / new_modulus) + old_square * (1.0 / old_modulus - 1.0 / mean));
+}
+
 FillingEnergies Filling::commit(FillingTrial trial, const CureStep& step) {
-  FillingEnergies sum;
+  FillingEnergies total;
   for (std::size_t i = 0; i < placed_.size(); ++i) {
     if (!is_placed(i)) continue;
-    const double poisson = cure_.composite(i).stiffness.poisson_ratio, weight = 0.25 * geometry_[i].volume;
+    const double weight = 0.25 * geometry_[i].volume;
     for (std::size_t p = 0; p < 4; ++p) {
-      const Vector6d &old_stress = stress_[i][p], &new_stress = trial.stress[i][p];
-      // sigma : C^-1 : sigma scales with 1/E, so one evaluation at E = 1 serves all three moduli.
-      const double old_square = old_stress.dot(elastic_strain(1.0, poisson, old_stress));
-      const double new_square = new_stress.dot(elastic_strain(1.0, poisson, new_stress));
-      const double mean = step.mean_modulus[i][p], old_modulus = modulus_[i][p],
-                   new_modulus = step.end_modulus[i][p];
-      sum.elastic += weight * 0.5 * new_square / new_modulus;
-      sum.set_in +=
-          weight * 0.5 *
-          (new_square * (1.0 / mean - 1.0 / new_modulus) + old_square * (1.0 / old_modulus - 1.0 / mean));
-      const double pressure = 0.5 * (old_stress.head<3>().sum() + new_stress.head<3>().sum());
-      sum.shrinkage_work -= weight * pressure * step.free_strain[i][p];
+      if (is_plain(i)) {
+        add_plain(i, p, trial.stress[i][p], step, total);
+      } else {
+        const ChainEnergies at_point = energies(step.chains[i][p], chains_[i][p], trial.chains[i][p]);
+        total.elastic += weight * at_point.elastic;
+        total.set_in += weight * at_point.set_in;
+        total.flow += weight * at_point.flow;
+      }
+      const double pressure = 0.5 * (stress_[i][p].head<3>().sum() + trial.stress[i][p].head<3>().sum());
+      total.shrinkage_work -= weight * pressure * step.free_strain[i][p];
     }
   }
   stress_ = std::move(trial.stress);
+  chains_ = std::move(trial.chains);
   modulus_ = step.end_modulus;
-  return sum;
+  return total;
 }
 
 void Filling::add_stress(std::vector<std::array<Vector6d, 4>>& stress) const {

@@ -11,6 +11,16 @@ namespace {
 /// Corner pairs of the edge nodes 4..9.
 constexpr std::array<std::array<int, 2>, 6> edges{{{0, 1}, {1, 2}, {2, 0}, {0, 3}, {1, 3}, {2, 3}}};
 
+/// Adds a stress point to the upper half of a stiffness; Lame's constants times the volume of the point.
+void add_point(const ShapeGradients& g, double lame, double shear, Matrix30d& k) {
+  for (int b = 0; b < 10; ++b)
+    for (int a = 0; a <= b; ++a) {
+      auto block = k.block<3, 3>(3 * a, 3 * b);
+      block.noalias() += lame * g.col(a) * g.col(b).transpose() + shear * g.col(b) * g.col(a).transpose();
+      block.diagonal().array() += shear * g.col(a).dot(g.col(b));
+    }
+}
+
 }  // namespace
 
 TetrahedronGeometry geometry_of(const Mesh& mesh, const Tetrahedron& tetrahedron) {
@@ -93,13 +103,20 @@ Matrix30d stiffness(const TetrahedronGeometry& geometry, const std::array<double
   for (int point = 0; point < 4; ++point) {
     const ShapeGradients g = shape_gradients(geometry, stress_point(point));
     const double weight = 0.25 * geometry.volume * youngs_modulus[static_cast<std::size_t>(point)];
-    const double shear = weight * shear_share, lame = weight * lame_share;
-    for (int b = 0; b < 10; ++b)
-      for (int a = 0; a <= b; ++a) {
-        auto block = k.block<3, 3>(3 * a, 3 * b);
-        block.noalias() += lame * g.col(a) * g.col(b).transpose() + shear * g.col(b) * g.col(a).transpose();
-        block.diagonal().array() += shear * g.col(a).dot(g.col(b));
-      }
+    add_point(g, weight * lame_share, weight * shear_share, k);
+  }
+  k.triangularView<Eigen::StrictlyLower>() = k.transpose();
+  return k;
+}
+
+Matrix30d stiffness(const TetrahedronGeometry& geometry, const std::array<double, 4>& shear_modulus,
+                    const std::array<double, 4>& bulk_modulus) {
+  Matrix30d k = Matrix30d::Zero();
+  for (std::size_t point = 0; point < 4; ++point) {
+    const double volume = 0.25 * geometry.volume;
+    const double lame = bulk_modulus[point] - 2.0 / 3.0 * shear_modulus[point];
+    add_point(shape_gradients(geometry, stress_point(static_cast<int>(point))), volume * lame,
+              volume * shear_modulus[point], k);
   }
   k.triangularView<Eigen::StrictlyLower>() = k.transpose();
   return k;

@@ -47,10 +47,12 @@ struct Energies {
   double load_work = 0;  ///< done by pressures and moved supports
   double elastic_tooth = 0, elastic_filling = 0, elastic_bond = 0, elastic_support = 0;
   double set_in = 0;    ///< made unrecoverable because filling or bond stiffened while stressed
+  double flow = 0;      ///< lost as the filling flowed
   double fracture = 0;  ///< dissipated by debonding, at the rate-independent law
   double viscous = 0;   ///< spent on the viscous regularisation of debonding
   [[nodiscard]] double sum_of_sinks() const {
-    return elastic_tooth + elastic_filling + elastic_bond + elastic_support + set_in + fracture + viscous;
+    return elastic_tooth + elastic_filling + elastic_bond + elastic_support + set_in + flow + fracture +
+           viscous;
   }
 };
 

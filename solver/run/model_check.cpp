@@ -122,19 +122,32 @@ void require_timeline(const Model& model) {
   }
 }
 
-/// Without springs to the ground the held components must stop all rigid motion; a few held nodes can miss
-/// that, so what is checked is the rank of the six rigid motions at the held components.
+/// How the six rigid motions move a point.
+Eigen::Matrix<double, 3, 6> rigid_motions(const Eigen::Vector3d& x) {
+  Eigen::Matrix<double, 3, 6> rigid;
+  rigid << 1, 0, 0, 0, x.z(), -x.y(), 0, 1, 0, -x.z(), 0, x.x(), 0, 0, 1, x.y(), -x.x(), 0;
+  return rigid;
+}
+
+/// Held components, and springs where they act along their normal alone, must stop all rigid motion; a few
+/// held nodes can miss that, so what is checked is the rank of the six rigid motions at them. Springs that
+/// act across as well stop all of it.
 void require_held(const Model& model) {
-  if (!model.foundations.empty()) return;
-  const auto held = held_components(model);
-  Eigen::MatrixXd motions(static_cast<Eigen::Index>(held.size()), 6);
-  for (std::size_t i = 0; i < held.size(); ++i) {
-    const Eigen::Vector3d& x = model.mesh.nodes[static_cast<std::size_t>(held[i].node)];
-    Eigen::Matrix<double, 3, 6> rigid;
-    rigid << 1, 0, 0, 0, x.z(), -x.y(), 0, 1, 0, -x.z(), 0, x.x(), 0, 0, 1, x.y(), -x.x(), 0;
-    motions.row(static_cast<Eigen::Index>(i)) = rigid.row(held[i].component);
+  std::vector<Eigen::Matrix<double, 1, 6>> stopped;
+  for (const ElasticFoundation& foundation : model.foundations) {
+    if (foundation.tangential > 0.0) return;
+    for (const SixNodes& facet : surface_named(model.mesh, foundation.surface).facets)
+      for (std::size_t corner = 0; corner < 3; ++corner)
+        stopped.emplace_back(area_and_normal(model.mesh, facet).normal.transpose() *
+                             rigid_motions(model.mesh.nodes[static_cast<std::size_t>(facet[corner])]));
   }
-  const Eigen::Index rank = held.empty() ? 0 : (motions.transpose() * motions).fullPivLu().rank();
+  const auto held = held_components(model);
+  for (const HeldComponent& one : held)
+    stopped.emplace_back(
+        rigid_motions(model.mesh.nodes[static_cast<std::size_t>(one.node)]).row(one.component));
+  Eigen::MatrixXd motions(static_cast<Eigen::Index>(stopped.size()), 6);
+  for (std::size_t i = 0; i < stopped.size(); ++i) motions.row(static_cast<Eigen::Index>(i)) = stopped[i];
+  const Eigen::Index rank = stopped.empty() ? 0 : (motions.transpose() * motions).fullPivLu().rank();
   if (rank < 6)
     refuse(fmt::format(
         "the supports stop {} of the 6 rigid motions of the body; hold more surfaces or components, or "
@@ -161,9 +174,11 @@ void require_valid(const Model& model) {
   for (const Pressure& load : model.pressures) surface_named(model.mesh, load.surface);
   for (const ElasticFoundation& foundation : model.foundations) {
     surface_named(model.mesh, foundation.surface);
-    if (!(foundation.normal > 0.0) || !(foundation.tangential > 0.0))
-      refuse(fmt::format("the foundation under '{}' has {} and {} MPa/mm; both must be above 0",
-                         foundation.surface, foundation.normal, foundation.tangential));
+    if (!(foundation.normal > 0.0) || !(foundation.tangential >= 0.0))
+      refuse(
+          fmt::format("the foundation under '{}' has {} and {} MPa/mm; the first must be above 0, the "
+                      "second not below",
+                      foundation.surface, foundation.normal, foundation.tangential));
   }
   for (const FreeStrain& entry : model.free_strains) {
     const auto& regions = model.mesh.regions;

@@ -126,7 +126,7 @@ bool Run::attempt(double duration) {
   {
     const Stopwatch watch(timings_.cure);
     trial.cured = cure_.advanced(duration);
-    trial.cure = filling_.cure_step(trial.cured);
+    trial.cure = filling_.cure_step(trial.cured, duration);
   }
   const double now = event_ + (since_event_ + duration);
   trial.external = pressure_forces(model_, now);
@@ -191,6 +191,7 @@ void Run::commit(Trial trial, double now) {
   energies_.elastic_filling = filling.elastic;
   energies_.elastic_bond = bond.elastic;
   energies_.set_in += filling.set_in + bond.set_in;
+  energies_.flow += filling.flow;
   energies_.shrinkage_work += filling.shrinkage_work;
   energies_.fracture += bond.fracture;
   energies_.viscous += bond.viscous;

@@ -7,6 +7,7 @@
 #include "materials/composite.hpp"
 
 using namespace setstress;
+using Catch::WithinAbs;
 
 namespace {
 
@@ -185,4 +186,22 @@ TEST_CASE("cure refuses what cannot be", "[errors]") {
   CureLaw unset = law;
   unset.rate = std::nan("");
   CHECK_THROWS_WITH(advance(unset, {}, 1000, 1), Catch::Contains("rate of the cure law"));
+}
+
+// drive' = (lit - drive)/dark_time: closed solution, derived.
+TEST_CASE("with a dark share, what cures in the dark follows what was lit", "[verification][materials]") {
+  CureLaw law = classic_mix();
+  law.dark_share = 0.25;
+  const double lit_for = GENERATE(1.0, 5.0, 20.0, 60.0);
+  // Depletion of the first order and no growth: -log(1 - a) is k times the driven time.
+  law.order_growth = 0;
+  law.order_depletion = 1;
+  law.rate = 0.02;
+  const auto driven = [&](const CureState& state) { return -std::log(1 - state.conversion) / law.rate; };
+  const CureState off = expose(law, {{1000, lit_for}}), end = expose(law, {{1000, lit_for}, {0, 2000}});
+  const double late = 0.25 * 20 * -std::expm1(-lit_for / 20);
+  CHECK_THAT(driven(off), WithinAbs(lit_for - late, 1e-3));
+  CHECK_THAT(driven(end), WithinAbs(lit_for, 1e-3));  // the dose is the time lit, whatever part comes late
+  const CureState in_parts = expose(law, {{1000, 0.4 * lit_for}, {1000, 0.6 * lit_for}, {0, 3}, {0, 1997}});
+  CHECK_THAT(in_parts.conversion, WithinAbs(end.conversion, 1e-6));
 }

@@ -71,3 +71,32 @@ TEST_CASE("a free strain and a line of holds name what is there", "[cases]") {
                               "fineness = 500.0\n")),
                     Contains("do not meet"));
 }
+
+TEST_CASE("a frame holds the upper plate by springs along the axis, and guides it", "[cases]") {
+  const ScratchFolder folder;
+  const std::string coarse = "[mesh]\nfineness = 0.6\n[[hold]]\nsurface = \"bottom\"\n" + one_increment;
+  const Model model =
+      pose(read(folder, "butt-joint", "width = 2.0\n" + coarse + "[frame]\nstiffness = 20\n"));
+  REQUIRE(model.foundations.size() == 1);
+  CHECK(model.foundations.front().normal == Approx(20'000 / 2.0));  // N/mm over mm2
+  CHECK(model.foundations.front().tangential == 0);
+  CHECK(model.fixed.back().surface == "top");
+  CHECK(model.fixed.back().held == std::array{true, true, false});
+}
+
+TEST_CASE("a frame that cannot be is refused", "[cases]") {
+  const ScratchFolder folder;
+  const std::string held = "[[hold]]\nsurface = \"bottom\"\n" + one_increment;
+  const auto frame = [](const std::string& stiffness) { return "[frame]\nstiffness = " + stiffness + "\n"; };
+  for (const std::string& stiffness : {"0", "-3.5", "inf"})
+    CHECK_THROWS_WITH(read(folder, "butt-joint", held + frame(stiffness)),
+                      Contains("frame.stiffness is " + stiffness + " [N/um]; must be above 0 and finite") &&
+                          Contains("leave [frame] out"));
+  CHECK_THROWS_WITH(read(folder, "disc-between-plates", held + frame("5")),
+                    Contains("plate_thickness above 0"));
+  CHECK_THROWS_WITH(read(folder, "plug-in-ring", held + frame("5")),
+                    Contains("nothing for the frame to hold"));
+  CHECK_THROWS_WITH(read(folder, "butt-joint", held + "[[hold]]\nsurface = \"top\"\n" + frame("5")),
+                    Contains("a [[hold]] holds \"top\" as well"));
+  CHECK_THROWS_WITH(read(folder, "butt-joint", held + "[frame]\n"), Contains("frame.stiffness"));
+}

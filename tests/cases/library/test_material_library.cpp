@@ -177,6 +177,27 @@ TEST_CASE("what cannot be is refused in a sentence with file, line, value and wh
                     "[adhesive.mine]\nfrom = \"universal-self-etch\"\nstrength_maturity = {law = \"table\", "
                     "points = [0, 0.5]}\n"),
                 std::string("must be a list of pairs, [[s, -], [s, -], ...]")},
+      std::pair{mine + "[composite.mine.flow]\nshare = 0.3\n",
+                std::string("mine.flow.time_soft [s] is missing; must be above 0")},
+      std::pair{mine + "[composite.mine.flow]\nvitrification = 0.3\ntime_soft = 5\n",
+                std::string("mine.flow.time_set [s] is missing; must be above 0")},
+      std::pair{mine + "[composite.mine.flow]\nshare = 0.3\ntime_soft = 5\ntime_set = 4\n",
+                std::string("flow.time_set is 4 [s]; must not be below flow.time_soft, 5 s")},
+      std::pair{mine + "[composite.mine.flow]\nsecond_time_soft = 5\n",
+                std::string("flow.second_time_soft changes nothing here: flow.second_share is 0")},
+      std::pair{
+          mine + "[composite.mine.flow]\nshare = 0.7\ntime_soft = 5\ntime_set = 50\n"
+                 "second_share = 0.4\nsecond_time_soft = 5\nsecond_time_set = 50\n",
+          std::string("flow.second_share is 0.4 [-]; with flow.share, 0.7, it must not be more than 1")},
+      std::pair{mine + "[composite.mine.flow]\nvolume = 1\n",
+                std::string("flow.volume changes nothing here")},
+      std::pair{mine + "[composite.mine.flow]\nshare = 1.2\n",
+                std::string("flow.share is 1.2 [-]; must be between 0 and 1")},
+      std::pair{mine + "[composite.mine.flow]\nshares = 1\n", std::string("did you mean")},
+      std::pair{mine + "[composite.mine.stiffness]\nunset_poisson_ratio = 0.2\n",
+                std::string("is 0.2 [-]; must not be below stiffness.poisson_ratio, 0.3")},
+      std::pair{mine + "[composite.mine.cure]\ndark_share = 0\n",
+                std::string("cure.dark_share is 0 [-]; must be above 0")},
       std::pair{std::string("[polish]\nx = 1\n"), std::string("polish is not a key")});
   CAPTURE(text);
   CHECK_THROWS_AS(with(text), CaseError);

@@ -71,7 +71,10 @@ const std::string stiffening_film = "[bond.stiffness_maturity]\nlaw = \"chairsid
 }  // namespace
 
 TEST_CASE("a run judged on another's solution has the bits of a run on its own", "[study][verification]") {
-  const Case first = joint(constant_film);
+  const std::string flow =
+      "[materials.override.conventional-paste.flow]\nshare = 0.3\ntime_soft = 5\ntime_set = 100\n";
+  const std::string film = constant_film + GENERATE_COPY(as<std::string>{}, "", flow);
+  const Case first = joint(film);
   const Model model = pose(first);
   const KeptRun kept(first, model, SharedMesh(model));
   CHECK(kept.first().summary == solved_by_itself(first));
@@ -82,7 +85,7 @@ TEST_CASE("a run judged on another's solution has the bits of a run on its own",
         waiting(0), waiting(7), waiting(412.345678901),
         waiting(90) + "[bond.strength.fixture]\nshear = 3.0\n"}) {
     INFO(change);
-    const Case other = joint(constant_film + change);
+    const Case other = joint(film + change);
     const Model other_model = pose(other);
     REQUIRE(kept.serves(other, other_model));
     CHECK(kept.judged(other, other_model).summary == solved_by_itself(other));
@@ -97,6 +100,8 @@ TEST_CASE("what acts on displacements is not shared", "[study]") {
   for (const std::string& change :
        {std::string("[solver]\nmode = \"debonding\"\n"), std::string("[solver]\nlinear_tolerance = 1e-9\n"),
         std::string("[materials.override.conventional-paste]\nvolumetric_shrinkage = 0.03\n"),
+        std::string("[materials.override.conventional-paste.flow]\nshare = 0.3\ntime_soft = 5\n"
+                    "time_set = 100\n"),
         std::string("[[plan.light]]\nirradiance = 999.0\nduration = \"20 s\"\n"),
         std::string(
             "[[plan.increment]]\nlayer = \"horizontal\"\nthickness = 0.5\nwait = 30\n[[plan.increment]]\n"
