@@ -4,9 +4,11 @@
 #include <fmt/ranges.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <cstdlib>
 
 #include "cases/commands/picture_options.hpp"
+#include "cases/reader/case_error.hpp"
 #include "viz/words/caution.hpp"
 
 namespace setstress {
@@ -216,12 +218,37 @@ void describe(CLI::App& app, CommandLine& line) {
   list->add_flag("--json", line.json, "Report as JSON on standard output");
 }
 
+/// The first word, where it is meant for a command and is none.
+void refuse_unknown_command(const CLI::App& app, int argc, const char* const* argv) {
+  if (argc < 2 || argv[1][0] == '-') return;
+  std::vector<std::string> names;
+  for (const CLI::App* command : app.get_subcommands({})) names.push_back(command->get_name());
+  if (std::ranges::find(names, argv[1]) != names.end()) return;
+  const auto guess = did_you_mean(argv[1], names);
+  fmt::print(stderr, "setstress: \"{}\" is no command; {}commands are: {}\n", shortened(argv[1]),
+             guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(names, ", "));
+  std::exit(2);
+}
+
+/// An empty word is seldom meant: a variable of a script that was not set.
+void refuse_empty_words(int argc, const char* const* argv) {
+  for (int i = 1; i < argc; ++i) {
+    const std::string_view word = argv[i];
+    if (!word.empty() && !(word.starts_with("--") && word.ends_with("="))) continue;
+    fmt::print(stderr, "setstress: word {} of the command is empty{}\n", i,
+               i > 1 ? fmt::format(" (after \"{}\")", shortened(argv[i - 1])) : "");
+    std::exit(2);
+  }
+}
+
 }  // namespace
 
 CommandLine parse_command_line(int argc, const char* const* argv) {
   CLI::App app{about, "setstress"};
   CommandLine line;
   describe(app, line);
+  refuse_empty_words(argc, argv);
+  refuse_unknown_command(app, argc, argv);
   try {
     app.parse(argc, argv);
   } catch (const CLI::ParseError& error) {

@@ -70,9 +70,10 @@ PictureOptions bond_options(const PictureSettings& settings, const Common& commo
   options.time = common.time;
   options.moment = common.moment.value_or(options.moment);
   options.scale_top = settings.scale_top;
-  options.field = settings.field == "gap"             ? BondField::gap
-                  : settings.field == "strength-lost" ? BondField::strength_lost
-                                                      : BondField::ratio;
+  const std::string field = settings.field.value_or("ratio");
+  options.field = field == "gap"             ? BondField::gap
+                  : field == "strength-lost" ? BondField::strength_lost
+                                             : BondField::ratio;
   return options;
 }
 
@@ -83,7 +84,8 @@ CutOptions cut_options(const PictureSettings& settings, const Common& common) {
   options.background = common.background;
   options.time = common.time;
   options.moment = common.moment.value_or(options.moment);
-  options.axis = settings.axis == "x" ? 0 : settings.axis == "y" ? 1 : 2;
+  const std::string axis = settings.axis.value_or("y");
+  options.axis = axis == "x" ? 0 : axis == "y" ? 1 : 2;
   options.position = settings.position;
   options.magnification = settings.magnification;
   options.scale_top = settings.scale_top;
@@ -117,14 +119,15 @@ fs::path file_to_write(const CommandLine& line) {
 /// Nothing opens and no strength is lost where the bond was assumed to hold: such a picture would read as a
 /// finding.
 void require_field(const PictureSettings& settings, const std::vector<Result>& results) {
-  if (settings.field != "gap" && settings.field != "strength-lost") return;
+  const std::string field = settings.field.value_or("ratio");
+  if (field != "gap" && field != "strength-lost") return;
   for (const Result& result : results)
     if (read_summary(result.folder).at("mode") != "debonding")
       throw CaseError(
           fmt::format("--field is \"{}\", but in {} the bond was assumed to hold; run the case with --mode "
                       "debonding, or draw "
                       "--field ratio",
-                      settings.field, result.folder.string()));
+                      field, result.folder.string()));
 }
 
 /// Says where a time that was asked for lies between the instants that a result holds.
@@ -135,6 +138,29 @@ void tell_nearest(const std::vector<Result>& results, const Common& common) {
         std::abs(shown - *common.time) >= 0.5)
       fmt::print("{} holds no instant at {}: {}, the nearest, is drawn\n", result.folder.string(),
                  duration_text(*common.time), duration_text(shown));
+}
+
+/// Options that the picture asked for has no use for, and factors that magnify nothing.
+void refuse_idle_options(const PictureSettings& picture) {
+  const bool is_cut = picture.show == "cut", moves = is_cut || picture.show == "deformed";
+  struct Option {
+    const char* name;
+    bool is_given, is_used;
+  };
+  for (const Option& option : {Option{"--axis", picture.axis.has_value(), is_cut},
+                               Option{"--position", picture.position.has_value(), is_cut},
+                               Option{"--magnify", picture.magnification.has_value(), moves},
+                               Option{"--field", picture.field.has_value(), !moves}})
+    if (option.is_given && !option.is_used)
+      throw CaseError(fmt::format("{} changes nothing in a picture of --show {}; leave it out", option.name,
+                                  picture.show));
+  const double factor = picture.magnification.value_or(0);
+  if (!(factor >= 0 && factor <= 1e6))
+    throw CaseError(fmt::format("--magnify is {}; must be between 0 and 1000000", factor));
+  if (picture.scale_top && !(*picture.scale_top > 0 && *picture.scale_top <= 1e9))
+    throw CaseError(fmt::format("--top is {}; must be above 0, and finite", *picture.scale_top));
+  if (picture.position && !(std::abs(*picture.position) <= 5000))
+    throw CaseError(fmt::format("--position is {}; must be between -5000 and 5000 [mm]", *picture.position));
 }
 
 void draw(const CommandLine& line, const fs::path& out) {
@@ -156,6 +182,7 @@ void draw(const CommandLine& line, const fs::path& out) {
 }  // namespace
 
 int picture_command(const CommandLine& line) {
+  refuse_idle_options(line.picture);
   const fs::path out = file_to_write(line);
   try {
     draw(line, out);

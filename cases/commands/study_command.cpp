@@ -78,7 +78,21 @@ int say(const Opened& opened, const RunTally& tally, const StudyLine& line) {
   return 1;
 }
 
+/// Options that only a cluster has a use for.
+void refuse_idle_options(const StudyLine& line) {
+  const std::vector<std::pair<bool, const char*>> given{{line.shards > 0, "--shards"},
+                                                        {!line.account.empty(), "--account"},
+                                                        {!line.partition.empty(), "--partition"},
+                                                        {!line.sbatch.empty(), "--sbatch"},
+                                                        {!line.submit, "--no-submit"}};
+  for (const auto& [is_given, option] : given)
+    if (is_given)
+      throw CaseError(
+          fmt::format("{} changes nothing without --on slurm: the study would run here, as a whole", option));
+}
+
 int run_here(const StudyLine& line) {
+  refuse_idle_options(line);
   const Opened opened = open_study(line);
   require_possible_case(opened);
   const StudyLock lock(opened.files.work);
@@ -201,6 +215,7 @@ std::pair<std::vector<int>, std::size_t> shards_left(const std::vector<int>& row
 
 int run_on_slurm(const StudyLine& line) {
   constexpr int usual_shards = 16;
+  if (line.submit) require_slurm();
   const Opened opened = open_study(line);
   require_possible_case(opened);
   const StudyLock lock(opened.files.work);

@@ -16,7 +16,9 @@ namespace setstress {
 
 /// The ordered increments with their waits and light, as instants since the bond was cured.
 struct Plan {
-  std::vector<CuttingPlane> layout;    ///< see mesh/geometry/geometry.hpp; empty for one bulk increment
+  std::vector<CuttingPlane> layout;  ///< see mesh/geometry/geometry.hpp; empty for one bulk increment
+  std::vector<std::string>
+      layout_entries;                  ///< by plane: "file.toml:31: plan.increment[2]", which asks for it
   std::vector<std::string> materials;  ///< class of composite by increment
   Timeline timeline;
   double chair_time = 0;           ///< from the cured bond to the last light off or increment placed [s]

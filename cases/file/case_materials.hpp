@@ -5,6 +5,7 @@
 #include <map>
 #include <nlohmann/json.hpp>
 #include <string>
+#include <vector>
 
 #include "materials/bond.hpp"
 #include "materials/composite.hpp"
@@ -20,6 +21,7 @@ struct CaseMaterials {
   std::map<std::string, WallBond> wall_bonds;  ///< by wall, those with values of their own
   double tissue_attenuation = 1.0;             ///< of light in tooth or fixture [1/mm]
   nlohmann::ordered_json provenance;           ///< every value used with its source, for the manifest
+  std::vector<std::string> notes;              ///< values that look wrong and are not refused, sentences
 };
 
 }  // namespace setstress

@@ -5,6 +5,7 @@
 
 #include <algorithm>
 
+#include "cases/file/meshing_fault.hpp"
 #include "mesh/tetrahedra/measures.hpp"
 #include "solver/run/model_check.hpp"
 
@@ -121,15 +122,11 @@ std::vector<Substrate> substrates_of(const Mesh& mesh, const DentinBands& bands)
 }
 
 Mesh mesh_of(const Case& input) {
-  try {
-    Mesh mesh = build_mesh(input.geometry, input.mesh_size);
-    require_increments(input, mesh);
-    require_names(input, mesh);
-    return mesh;
-  } catch (const GeometryError& error) {
-    const std::string key = error.key == "layout" ? "plan.increment" : error.key;
-    throw CaseError(fmt::format("{}: {}", place_of(input.source, key), error.what()));
-  }
+  Mesh mesh;
+  blaming_case(input, [&] { mesh = build_mesh(input.geometry, input.mesh_size); });
+  require_increments(input, mesh);
+  require_names(input, mesh);
+  return mesh;
 }
 
 Model pose(const Case& input) {

@@ -2,8 +2,10 @@
 
 #include <fmt/format.h>
 
-#include <set>
+#include <charconv>
 
+#include "cases/file/case_layers.hpp"
+#include "cases/file/meshing_fault.hpp"
 #include "cases/file/read_geometry.hpp"
 #include "cases/file/read_materials.hpp"
 #include "cases/file/read_plan.hpp"
@@ -58,35 +60,7 @@ SolveOptions read_solver(const Section& s) {
   return o;
 }
 
-/// The geometry's own refusals, with the place in the file put in front.
-void check_geometry(const Case& c) {
-  try {
-    check(c.geometry);
-  } catch (const GeometryError& error) {
-    throw CaseError(fmt::format("{}: {}", place_of(c.source, error.key), error.what()));
-  }
-}
-
 }  // namespace
-
-std::vector<std::shared_ptr<const toml::table>> case_layers(std::filesystem::path file) {
-  std::vector<std::shared_ptr<const toml::table>> layers;
-  std::set<std::filesystem::path> seen;
-  while (true) {
-    layers.push_back(parse_toml(file));
-    seen.insert(std::filesystem::weakly_canonical(file));
-    const Section here({layers.back()});
-    if (!here.has("base")) return layers;
-    const std::filesystem::path next = here.folder("base") / here.text("base");
-    if (seen.contains(std::filesystem::weakly_canonical(next)))
-      here.fail("base",
-                fmt::format("is \"{}\", which builds on this file again: a circle", here.text("base")));
-    if (!std::filesystem::is_regular_file(next))
-      here.fail("base",
-                fmt::format("is \"{}\"; there is no such file ({})", here.text("base"), next.string()));
-    file = next;
-  }
-}
 
 Case read_case(const std::filesystem::path& file) {
   return read_case(case_layers(file), file.stem().string());
@@ -94,7 +68,7 @@ Case read_case(const std::filesystem::path& file) {
 
 Case read_case(std::vector<std::shared_ptr<const toml::table>> layers, const std::string& name) {
   const Section root(std::move(layers));
-  (void)root.has("base");
+  for (const char* of_layers : {"base", taken_back_key}) (void)root.has(of_layers);
   const Section about = root.section("case");
   Geometry geometry = read_geometry(root);
   const FillingExtent extent = extent_of_filling(geometry);
@@ -122,25 +96,20 @@ Case read_case(std::vector<std::shared_ptr<const toml::table>> layers, const std
             read_mesh_size(root.section("mesh")),
             read_solver(root.section("solver"))};
   root.refuse_unknown_keys();
-  check_geometry(read);
+  blaming_case(read, [&] { check(read.geometry); });
   return read;
 }
 
 MeshSize read_fineness(const std::string& text) {
   for (const char* name : {"coarse", "standard", "fine"})
     if (text == name) return fineness(text);
-  std::size_t used = 0;
   double size = 0;
-  try {
-    size = std::stod(text, &used);
-  } catch (const std::logic_error&) {
-    used = 0;
-  }
-  if (used == 0 || used != text.size() || !(size >= 0.02 && size <= 500))
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), size);
+  if (error != std::errc() || end != text.data() + text.size() || !(size >= 0.02 && size <= 500))
     throw CaseError(
         fmt::format("--fineness is \"{}\"; must be coarse, standard, fine or an element size along the bond "
                     "between 0.02 and 500 [mm]",
-                    text));
+                    shortened(text)));
   return fineness(size);
 }
 

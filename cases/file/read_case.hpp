@@ -17,9 +17,6 @@ Case read_case(const std::filesystem::path& file);
 /// The same for tables read before, the most specific first.
 Case read_case(std::vector<std::shared_ptr<const toml::table>> layers, const std::string& name);
 
-/// The file and, below it, the chain of files that its `base` builds on. Throws CaseError.
-std::vector<std::shared_ptr<const toml::table>> case_layers(std::filesystem::path file);
-
 /// Size from "coarse", "standard", "fine" or a number of mm, as in --fineness. Throws CaseError.
 MeshSize read_fineness(const std::string& text);
 

@@ -4,8 +4,10 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <type_traits>
 
 #include "cases/library/material_library.hpp"
+#include "cases/library/plausible.hpp"
 #include "cases/reader/data_folder.hpp"
 
 namespace setstress {
@@ -20,8 +22,9 @@ MaterialLibrary open_library(const Section& materials) {
       materials.is_text("include") ? std::vector{materials.text("include")} : materials.texts("include");
   for (const std::string& file : files) {
     const std::filesystem::path path = materials.folder("include") / file;
-    if (!std::filesystem::is_regular_file(path))
-      materials.fail("include", fmt::format("names \"{}\"; there is no such file ({})", file, path.string()));
+    if (const std::string why = why_no_file(path); !why.empty())
+      materials.fail("include",
+                     fmt::format("names \"{}\"; {} ({})", shortened(file), why, shortened(path.string())));
     library.add(path);
   }
   return library;
@@ -30,15 +33,21 @@ MaterialLibrary open_library(const Section& materials) {
 /// Classes of a case with the values that [materials.override.CLASS] puts in their place.
 class ClassReader {
  public:
-  ClassReader(const MaterialLibrary& library, const Section& materials, CaseMaterials& out)
-      : library_(library), overrides_(materials.section("override")), out_(out) {}
+  ClassReader(const MaterialLibrary& library, const Section& materials, const std::vector<Substrate>& touched,
+              CaseMaterials& out)
+      : library_(library), overrides_(materials.section("override")), touched_(touched), out_(out) {}
 
   /// `material` as the library has it, overridden, its provenance filed under `kind`.
   template <class Material>
   Material resolve(Sourced<Material> material, const char* kind) {
     const std::string name = material.values.name;
     used_.push_back(name);
-    if (overrides_.has(name)) library_.override_values(material, overrides_.section(name));
+    if (overrides_.has(name)) {
+      if constexpr (std::is_same_v<Material, Adhesive>)
+        library_.override_values(material, overrides_.section(name), touched_);
+      else
+        library_.override_values(material, overrides_.section(name));
+    }
     out_.provenance[kind][name] = {{"about", material.about}, {"values", material.provenance}};
     return material.values;
   }
@@ -57,6 +66,7 @@ class ClassReader {
  private:
   const MaterialLibrary& library_;
   Section overrides_;
+  const std::vector<Substrate>& touched_;  ///< by the bond
   CaseMaterials& out_;
   std::vector<std::string> used_;
 };
@@ -74,20 +84,51 @@ auto at_place(const Section& section, const char* key, LookUp look_up) {
 /// The entry of the plan that names this class, or [materials].
 std::pair<Section, const char*> where_named(const Section& root, const std::string& composite) {
   for (const Section& entry : root.section("plan").sections("increment"))
-    if (entry.text("material", "") == composite) return {entry, "material"};
+    if (entry.has("material") && entry.text("material") == composite) return {entry, "material"};
   return {root.section("materials"), "filling"};
+}
+
+/// Substrates that the bond of the case can touch.
+std::vector<Substrate> touched_by(const Section& root) {
+  std::vector<Substrate> touched{all_substrates.begin(), all_substrates.end()};
+  const bool is_specimen = root.has("specimen");
+  std::erase_if(touched,
+                [&](Substrate substrate) { return (substrate == Substrate::fixture) != is_specimen; });
+  return touched;
 }
 
 /// [bond.wall.NAME]: what the bond to a wall has in place of the adhesive's values. Which walls there are
 /// only the mesh knows.
-void read_wall_bonds(const Section& walls, const MaterialLibrary& library, CaseMaterials& out) {
+void read_wall_bonds(const Section& walls, const MaterialLibrary& library,
+                     const std::vector<Substrate>& touched, CaseMaterials& out) {
   const nlohmann::ordered_json& usual = out.provenance["adhesive"][out.adhesive.name];
   for (const std::string& name : walls.keys()) {
     Sourced<Adhesive> there{out.adhesive, usual["about"], usual["values"]};
-    library.override_unaged(there, walls.section(name));
+    library.override_unaged(there, walls.section(name), touched);
     out.wall_bonds[name] = wall_bond(there.values);
     out.provenance["bond to a wall"][name] = {{"about", there.about}, {"values", there.provenance}};
   }
+}
+
+/// Strengths only of what the bond can touch: a specimen has no enamel, a tooth no fixture.
+nlohmann::ordered_json values_in_use(const nlohmann::ordered_json& values, bool is_specimen) {
+  nlohmann::ordered_json used = nlohmann::ordered_json::object();
+  for (const auto& [key, entry] : values.items()) {
+    const bool of_fixture = key.find(".fixture") != std::string::npos;
+    const bool of_tissue = !of_fixture && key.starts_with("strength.");
+    if (is_specimen ? !of_tissue : !of_fixture) used[key] = entry;
+  }
+  return used;
+}
+
+void check_all_plausible(const Section& materials, bool is_specimen, CaseMaterials& out) {
+  const bool beyond = materials.flag("beyond_published", false);
+  for (const auto& [kind, classes] : out.provenance.items())
+    for (const auto& [name, about] : classes.items()) {
+      const nlohmann::ordered_json used = values_in_use(about.at("values"), is_specimen);
+      check_plausible(kind, name, used, beyond, out.notes);
+      note_broken_pairs(used, out.notes);
+    }
 }
 
 }  // namespace
@@ -96,7 +137,8 @@ CaseMaterials read_materials(const Section& root, const std::vector<std::string>
   const Section materials = root.section("materials");
   const MaterialLibrary library = open_library(materials);
   CaseMaterials out;
-  ClassReader reader(library, materials, out);
+  const std::vector<Substrate> touched = touched_by(root);
+  ClassReader reader(library, materials, touched, out);
   for (const std::string& name : composites) {
     if (out.composites.contains(name)) continue;
     const auto [section, key] = where_named(root, name);
@@ -117,11 +159,12 @@ CaseMaterials read_materials(const Section& root, const std::vector<std::string>
   }
   const std::string adhesive = materials.text("adhesive", "two-step-self-etch");
   Sourced<Adhesive> film = at_place(materials, "adhesive", [&] { return library.adhesive(adhesive); });
-  library.override_values(film, root.section("bond"));
+  library.override_values(film, root.section("bond"), touched);
   out.adhesive = reader.resolve(film, "adhesive");
-  read_wall_bonds(root.section("bond").section("wall"), library, out);
+  read_wall_bonds(root.section("bond").section("wall"), library, touched, out);
   out.tissue_attenuation = materials.number("tissue_attenuation", {"1/mm", 0, 100}, 1.0);
   reader.refuse_unused();
+  check_all_plausible(materials, root.has("specimen"), out);
   return out;
 }
 

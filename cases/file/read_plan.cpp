@@ -97,6 +97,7 @@ Layers oblique(const Section& entry, const FillingExtent& extent, const Reached&
 /// All below a plane. Layers above one that is horizontal start from it.
 Layers below_plane(const Section& entry, const FillingExtent& extent, Reached& reached) {
   const CuttingPlane plane{entry.vector("point", any_position), entry.vector("normal", any_component)};
+  if (!(plane.normal.norm() > 0)) entry.fail("normal", "has no direction; must not be [0, 0, 0]");
   const bool is_level = plane.normal.head<2>().isZero(0) && plane.normal.z() > 0;
   if (is_level)
     reached.level = std::clamp(plane.point.z(), reached.level, std::max(reached.level, extent.top));
@@ -134,6 +135,19 @@ double placing_instant(const Section& entry, double clock) {
   return clock + entry.time("wait", pause, 0.0) + entry.time("placing_time", {"s", 0, 1800}, 20.0);
 }
 
+/// Light for increments that have none of their own, where all have: it is checked all the same, and told.
+void check_idle_light(const Section& section, const std::vector<Section>& entries, Plan& plan) {
+  const auto has_own = [](const Section& entry) { return entry.has("light"); };
+  if (!section.has("light") || !std::all_of(entries.begin(), entries.end(), has_own)) return;
+  for (const Section& light : section.sections("light")) {
+    (void)read_exposure(light);
+    (void)light.time("delay", pause, 5.0);
+  }
+  plan.notes.push_back(
+      fmt::format("{}: plan.light lights nothing: every increment has light, or none, of its own",
+                  section.place("light")));
+}
+
 void read_increments(const Section& section, const FillingExtent& extent, const std::string& default_material,
                      Plan& plan, double& clock) {
   const std::vector<Section> entries = section.sections("increment");
@@ -151,6 +165,9 @@ void read_increments(const Section& section, const FillingExtent& extent, const 
                              "layer = \"rest\", or add repeat = true",
                              extent.top - reached.level));
     plan.layout.insert(plan.layout.end(), layers.planes.begin(), layers.planes.end());
+    plan.layout_entries.resize(
+        plan.layout.size(),
+        fmt::format("{}: {}:", entry.place("layer"), section.dotted(fmt::format("increment[{}]", i + 1))));
     const std::string material = entry.text("material", default_material);
     for (int k = 0; k < layers.increments; ++k) {
       plan.materials.push_back(material);
@@ -161,6 +178,7 @@ void read_increments(const Section& section, const FillingExtent& extent, const 
     }
   }
   plan.chair_time = clock;
+  check_idle_light(section, entries, plan);
 }
 
 /// Instant [s] at which filling begins: the wait of the plan as a whole, before its first increment.

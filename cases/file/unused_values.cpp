@@ -83,6 +83,7 @@ std::vector<std::string> unused_values(const Case& input, const Mesh& mesh) {
 
 std::vector<std::string> notes_on(const Case& input, const Mesh& mesh) {
   std::vector<std::string> notes = input.plan.notes;
+  notes.insert(notes.end(), input.materials.notes.begin(), input.materials.notes.end());
   for (std::string& sentence : unused_values(input, mesh)) notes.push_back(std::move(sentence));
   return notes;
 }

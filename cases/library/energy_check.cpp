@@ -33,8 +33,10 @@ void require_energy(const Section& section, const std::string& key, double energ
 
 }  // namespace
 
-void check_fracture_energies(const Adhesive& adhesive, const Section& section) {
+void check_fracture_energies(const Adhesive& adhesive, const Section& section,
+                             const std::vector<Substrate>& touched) {
   for (const auto& [substrate, bond] : adhesive.strength) {
+    if (std::find(touched.begin(), touched.end(), substrate) == touched.end()) continue;
     const auto strength_law = adhesive.strength_maturity.find(substrate);
     const auto stiffness_law = adhesive.stiffness_maturity.find(substrate);
     const bool ages = strength_law != adhesive.strength_maturity.end() &&

@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <type_traits>
 
 #include "cases/library/composite_check.hpp"
 #include "cases/library/energy_check.hpp"
@@ -137,7 +138,10 @@ void read_classes(const MaterialLibrary& library, const Section& root, const std
     }
     material.values.name = name;
     material.about = here.text("about", material.about);
-    library.override_values(material, here);
+    if constexpr (std::is_same_v<Material, Adhesive>)
+      library.override_values(material, here, {all_substrates.begin(), all_substrates.end()});
+    else
+      library.override_values(material, here);
     require_complete(here, material);
     read[name] = std::move(material);
   }
@@ -190,21 +194,23 @@ void MaterialLibrary::override_values(Sourced<Elastic>& material, const Section&
   read_fields(section, elastic_fields, "", sources_, material.values, material.provenance);
 }
 
-void MaterialLibrary::override_values(Sourced<Adhesive>& material, const Section& section) const {
+void MaterialLibrary::override_values(Sourced<Adhesive>& material, const Section& section,
+                                      const std::vector<Substrate>& touched) const {
   Adhesive& adhesive = material.values;
   read_fields(section, film_fields, "", sources_, adhesive, material.provenance);
   require_fields<Adhesive>(section, film_fields, "", material.provenance);
   read_strengths(section, sources_, material);
   read_maturities(section, "strength_maturity", sources_, adhesive.strength_maturity, material.provenance);
   read_maturities(section, "stiffness_maturity", sources_, adhesive.stiffness_maturity, material.provenance);
-  check_fracture_energies(adhesive, section);
+  check_fracture_energies(adhesive, section, touched);
 }
 
-void MaterialLibrary::override_unaged(Sourced<Adhesive>& material, const Section& section) const {
+void MaterialLibrary::override_unaged(Sourced<Adhesive>& material, const Section& section,
+                                      const std::vector<Substrate>& touched) const {
   read_fields(section, film_fields, "", sources_, material.values, material.provenance);
   refuse_idle_film(section, material.values);
   read_strengths(section, sources_, material);
-  check_fracture_energies(material.values, section);
+  check_fracture_energies(material.values, section, touched);
 }
 
 }  // namespace setstress

@@ -51,9 +51,12 @@ class MaterialLibrary {
   /// Puts the values that `section` gives in place of those of `material`, e.g. single values from a case.
   void override_values(Sourced<Composite>& material, const Section& section) const;
   void override_values(Sourced<Elastic>& material, const Section& section) const;
-  void override_values(Sourced<Adhesive>& material, const Section& section) const;
+  /// Whether the bond can let go at all (see energy_check.hpp) is asked of the substrates `touched`.
+  void override_values(Sourced<Adhesive>& material, const Section& section,
+                       const std::vector<Substrate>& touched) const;
   /// Film, strengths and fracture energies alone: the bond to one wall, which matures as elsewhere.
-  void override_unaged(Sourced<Adhesive>& material, const Section& section) const;
+  void override_unaged(Sourced<Adhesive>& material, const Section& section,
+                       const std::vector<Substrate>& touched) const;
 
  private:
   std::map<std::string, std::string> sources_;  ///< short name to full citation

@@ -83,6 +83,13 @@ MaturityLaw named_law(const std::string& name, const Section& section, const Cit
   return read_points(section);
 }
 
+/// Which key of a law decides whether it is possible, as far as it is given.
+std::string key_at_fault(const Section& section, const std::string& law) {
+  for (const auto& [key, of] : {std::pair{"points", "table"}, {"at_once", ""}, {"ratio", "ten-minute-pair"}})
+    if (section.has(key) && (*of == '\0' || law == of)) return key;
+  return "law";
+}
+
 /// What the law itself rests on, where the file does not say.
 std::pair<std::string, std::string> grounds(const std::string& name) {
   if (name == "chairside-rule") return {"common practice", "common practice, no source"};
@@ -128,7 +135,9 @@ SourcedMaturity read_maturity(const Section& section, const Citations& citations
     provenance["place"] = section.place("law");
     return {std::move(law), std::move(provenance)};
   } catch (const std::invalid_argument& error) {
-    section.fail("law", fmt::format("is not possible: {}", error.what()));
+    const std::string key = key_at_fault(section, name);
+    section.fail(key, fmt::format("{}is not possible: {}", key == "law" ? "" : "of the law \"" + name + "\" ",
+                                  error.what()));
   }
 }
 

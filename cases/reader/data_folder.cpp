@@ -57,17 +57,21 @@ fs::path page_template() {
   return {};
 }
 
-fs::path find_case(const std::string& name_or_path) {
-  if (fs::is_regular_file(name_or_path)) return name_or_path;
+fs::path find_ready_made(const std::string& name, const std::vector<fs::path>& files, std::string_view what) {
   std::vector<std::string> names;
-  for (const fs::path& file : ready_made_cases()) {
-    if (file.stem() == name_or_path) return file;
+  for (const fs::path& file : files) {
+    if (file.stem() == name) return file;
     names.push_back(file.stem().string());
   }
-  const auto guess = did_you_mean(name_or_path, names);
+  const auto guess = did_you_mean(name, names);
   throw CaseError(fmt::format(
-      "{}: there is no such file and no ready-made case of this name; {}ready-made are: {}", name_or_path,
-      guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(names, ", ")));
+      "{}: {}, and no ready-made {} has this name; {}ready-made are: {}", shortened(name), why_no_file(name),
+      what, guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(names, ", ")));
+}
+
+fs::path find_case(const std::string& name_or_path) {
+  return is_file(name_or_path) ? fs::path(name_or_path)
+                               : find_ready_made(name_or_path, ready_made_cases(), "case");
 }
 
 }  // namespace setstress

@@ -2,6 +2,8 @@
 // Where the ready-made cases and the material library lie: beside an installed program or in the source tree.
 
 #include <filesystem>
+#include <string>
+#include <string_view>
 #include <vector>
 
 namespace setstress {
@@ -22,6 +24,10 @@ std::vector<std::filesystem::path> ready_made_studies();
 /// The page as bundled when the program was built, from PREFIX/share/setstress or the build tree; empty where
 /// it was built without Node.js and npm.
 std::filesystem::path page_template();
+
+/// The one of `files` that is called `name`. Throws CaseError, listing them as ready-made `what`.
+std::filesystem::path find_ready_made(const std::string& name,
+                                      const std::vector<std::filesystem::path>& files, std::string_view what);
 
 /// `name_or_path` is a file, or the name of a ready-made case such as "deep-box-bulk". Throws CaseError.
 std::filesystem::path find_case(const std::string& name_or_path);

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "cases/reader/case_error.hpp"
@@ -23,7 +25,17 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 
 }  // namespace
 
+std::string shortened(std::string_view text) {
+  constexpr std::size_t most = 120;
+  if (text.size() <= most) return std::string(text);
+  std::size_t kept = most;
+  while (kept > 0 && (static_cast<unsigned char>(text[kept]) & 0xC0U) == 0x80U) --kept;  // whole letters
+  return fmt::format("{}... and {} bytes more", text.substr(0, kept), text.size() - kept);
+}
+
 std::optional<std::string> did_you_mean(std::string_view word, const std::vector<std::string>& candidates) {
+  constexpr std::size_t longest = 200;  // longer ones are no slip, and take long to compare
+  if (word.size() > longest) return {};
   std::optional<std::string> best;
   std::size_t smallest = std::max<std::size_t>(1, std::min<std::size_t>(3, word.size() / 3)) + 1;
   for (const std::string& candidate : candidates)

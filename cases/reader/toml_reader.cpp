@@ -4,10 +4,15 @@
 #include <fmt/ranges.h>
 #include <toml++/toml.h>
 
+#include <cerrno>
+#include <cstring>
+#include <fstream>
 #include <map>
 #include <nlohmann/json.hpp>
 #include <set>
+#include <sstream>
 
+#include "cases/reader/toml_depth.hpp"
 #include "cases/reader/toml_words.hpp"
 
 namespace setstress {
@@ -21,17 +26,42 @@ struct Section::Record {
   nlohmann::ordered_json resolved = nlohmann::ordered_json::object();
 };
 
-std::shared_ptr<const toml::table> parse_toml(const std::filesystem::path& file) {
-  if (!std::filesystem::is_regular_file(file))
-    throw CaseError(fmt::format("{}: there is no such file", file.string()));
+std::shared_ptr<toml::table> parse_toml(const std::filesystem::path& file) {
+  if (const std::string why = why_no_file(file); !why.empty())
+    throw CaseError(fmt::format("{}: {}", shortened(file.string()), why));
+  std::ifstream stream(file, std::ios::binary);
+  std::ostringstream text;
+  text << stream.rdbuf();
+  if (!stream) throw CaseError(fmt::format("{}: cannot be read: {}", file.string(), std::strerror(errno)));
+  return parse_toml(text.str(), file.string());
+}
+
+std::shared_ptr<toml::table> parse_toml(const std::string& text, const std::string& name) {
+  refuse_deep_keys(text, name);
+  const std::filesystem::path file = name;
   try {
-    return std::make_shared<const toml::table>(toml::parse_file(file.string()));
+    return std::make_shared<toml::table>(toml::parse(text, name));
   } catch (const toml::parse_error& error) {
     const auto at = error.source().begin;
     if (at.line == 0) throw CaseError(fmt::format("{}: {}", file.string(), error.description()));
     throw CaseError(fmt::format("{}:{}: not TOML at column {}: {}", file.string(), at.line, at.column,
-                                error.description()));
+                                shortened(error.description())));
   }
+}
+
+bool is_file(const std::filesystem::path& path) {
+  std::error_code ignored;
+  return std::filesystem::is_regular_file(path, ignored);
+}
+
+std::string why_no_file(const std::filesystem::path& path) {
+  std::error_code failure;
+  if (std::filesystem::is_regular_file(path, failure)) return "";
+  if (failure == std::errc::too_many_symbolic_link_levels) return "is a link that leads back to itself";
+  if (failure == std::errc::filename_too_long) return "has a name that is longer than this system allows";
+  if (failure == std::errc::permission_denied) return "lies in a folder that you may not look into";
+  if (std::filesystem::is_directory(path, failure)) return "is a folder; a file is wanted";
+  return "there is no such file";
 }
 
 Section::Section(std::vector<std::shared_ptr<const toml::table>> layers)
@@ -96,7 +126,7 @@ Section Section::top_section(std::string_view key) const {
   const toml::node& node = need(key);
   if (!node.is_table()) fail(key, fmt::format("is {}; must be a table, [{}]", kind_of(node), dotted(key)));
   for (const toml::table* layer : layers_)
-    if (const toml::table* hidden = layer->get_as<toml::table>(key))
+    if (const toml::table* hidden = layer->get_as<toml::table>(key); hidden != nullptr && hidden != &node)
       for (const auto& [inner, value] : *hidden) record_->asked[hidden].emplace(inner.str());
   return {record_, {node.as_table()}, dotted(key)};
 }
@@ -161,9 +191,10 @@ void Section::refuse_unknown_keys() const {
       }
       const std::vector<std::string> known(asked.begin(), asked.end());
       const auto guess = did_you_mean(key.str(), known);
-      throw CaseError(fmt::format(
-          "{}: {} is not a key that is used here; {}known here: {}", place_of(node), dotted(key.str()),
-          guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(known, ", ")));
+      throw CaseError(fmt::format("{}: {} is not a key that is used here; {}known here: {}", place_of(node),
+                                  shortened(dotted(key.str())),
+                                  guess ? fmt::format("did you mean \"{}\"? ", *guess) : "",
+                                  fmt::join(known, ", ")));
     }
 }
 

@@ -29,7 +29,14 @@ struct Quantity {
 };
 
 /// Parses one file. Throws CaseError when it cannot be read or is not TOML.
-std::shared_ptr<const toml::table> parse_toml(const std::filesystem::path& file);
+std::shared_ptr<toml::table> parse_toml(const std::filesystem::path& file);
+/// Parses `text`, which messages call `name`.
+std::shared_ptr<toml::table> parse_toml(const std::string& text, const std::string& name);
+
+/// Whether there is a file to read at `path`; false too where the system cannot say.
+bool is_file(const std::filesystem::path& path);
+/// Why there is none, as the end of a sentence; empty where there is.
+std::string why_no_file(const std::filesystem::path& path);
 
 /// One table of a file, or of several files laid over each other: a key is looked up in the first layer that
 /// has it. Copies are cheap and refer to the same record of what was asked for. All readers throw CaseError.

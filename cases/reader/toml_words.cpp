@@ -3,9 +3,10 @@
 #include <fmt/format.h>
 #include <toml++/toml.h>
 
+#include <algorithm>
+#include <charconv>
 #include <cmath>
 #include <map>
-#include <stdexcept>
 
 namespace setstress {
 
@@ -21,7 +22,7 @@ std::string kind_of(const toml::node& node) {
     case toml::node_type::array:
       return "a list";
     case toml::node_type::string:
-      return fmt::format("the text \"{}\"", node.as_string()->get());
+      return fmt::format("the text \"{}\"", shortened(node.as_string()->get()));
     case toml::node_type::integer:
       return fmt::format("the number {}", node.as_integer()->get());
     case toml::node_type::floating_point:
@@ -55,14 +56,11 @@ std::string describe(const Quantity& q) {
 }
 
 std::optional<double> seconds_in(const std::string& text) {
-  std::size_t used = 0;
   double value = 0;
-  try {
-    value = std::stod(text, &used);
-  } catch (const std::logic_error&) {
-    return {};
-  }
-  const std::size_t start = text.find_first_not_of(' ', used);
+  const std::size_t first = std::min(text.find_first_not_of(' '), text.size());
+  const auto [end, error] = std::from_chars(text.data() + first, text.data() + text.size(), value);
+  if (error != std::errc() || !std::isfinite(value)) return {};
+  const std::size_t start = text.find_first_not_of(' ', static_cast<std::size_t>(end - text.data()));
   const std::string unit = start == std::string::npos ? "" : text.substr(start);
   static const std::map<std::string, double> seconds{
       {"s", 1.0}, {"min", 60.0}, {"h", 3600.0}, {"d", 86400.0}};

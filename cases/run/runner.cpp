@@ -6,6 +6,7 @@
 
 #include "cases/file/pose.hpp"
 #include "cases/file/unused_values.hpp"
+#include "cases/result/finite_check.hpp"
 #include "cases/result/manifest.hpp"
 #include "cases/result/result_folder.hpp"
 #include "cases/result/summary.hpp"
@@ -32,9 +33,11 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
     {
       const Stopwatch statistics(solved.statistics_seconds);
       solved.history.push_back(history_entry(model, report, cure, instruments, frame));
+      require_finite(solved.history.back(), frame);
     }
     return watch(frame, solved.history.back(), at);
   });
+  require_finite_energies(solved.history, solved.outcome.largest_energy_error);
   solved.summary =
       summarise(input, model, solved.history, solved.outcome.largest_energy_error, solved.outcome.finished);
   return solved;

@@ -15,7 +15,7 @@ void check(const Geometry& geometry);
 
 /// Builds the solid with OpenCASCADE, names every volume and face from geometry, meshes by Delaunay
 /// refinement, optimises, raises to second order straight-sided and duplicates the bond's nodes.
-/// Deterministic. Throws GeometryError, or std::runtime_error when Gmsh fails.
+/// Deterministic. Throws GeometryError, or MeshingError when Gmsh fails.
 Mesh build_mesh(const Geometry& geometry, const MeshSize& size);
 
 }  // namespace setstress

@@ -68,7 +68,8 @@ Halves cut(const std::vector<int>& volumes, const CuttingPlane& plane) {
   throw GeometryError("layout",
                       fmt::format("layout: plane {} through ({:.3f}, {:.3f}, {:.3f}) mm leaves {}; every "
                                   "plane must cut what the planes before it left of the cavity",
-                                  index + 1, plane.point.x(), plane.point.y(), plane.point.z(), why));
+                                  index + 1, plane.point.x(), plane.point.y(), plane.point.z(), why),
+                      index + 1);
 }
 
 /// The filling cut in the order of the planes; the last increment is what remains.

@@ -67,9 +67,9 @@ void GmshSession::attempt(const std::string& deed, const std::function<void()>& 
   } catch (const GeometryError&) {
     throw;
   } catch (const std::exception& error) {
-    throw std::runtime_error(fmt::format("Gmsh could not {}: {} ({})", deed, error.what(), logged_errors()));
+    throw MeshingError(fmt::format("Gmsh could not {}: {} ({})", deed, error.what(), logged_errors()));
   } catch (...) {
-    throw std::runtime_error(fmt::format("Gmsh could not {}: {}", deed, logged_errors()));
+    throw MeshingError(fmt::format("Gmsh could not {}: {}", deed, logged_errors()));
   }
 }
 

@@ -18,7 +18,7 @@ class GmshSession {
   GmshSession(const GmshSession&) = delete;
   GmshSession& operator=(const GmshSession&) = delete;
 
-  /// Does `work` and turns whatever Gmsh throws into a std::runtime_error that says what was being done
+  /// Does `work` and turns whatever Gmsh throws into a MeshingError that says what was being done
   /// (`deed`, as in "mesh the volumes") and what Gmsh logged. GeometryError and other exceptions of ours pass
   /// unchanged.
   void attempt(const std::string& deed, const std::function<void()>& work) const;

@@ -32,7 +32,8 @@ void require_cuts(const std::vector<CuttingPlane>& layout, const Eigen::Vector3d
           fmt::format("layout: plane {} through ({:.3f}, {:.3f}, {:.3f}) mm misses the filling, which "
                       "reaches from ({:.3f}, {:.3f}, {:.3f}) to ({:.3f}, {:.3f}, {:.3f}) mm",
                       index + 1, plane.point.x(), plane.point.y(), plane.point.z(), low.x(), low.y(), low.z(),
-                      high.x(), high.y(), high.z()));
+                      high.x(), high.y(), high.z()),
+          index + 1);
   }
 }
 

@@ -209,7 +209,8 @@ void check_layout_normals(const std::vector<CuttingPlane>& layout) {
       throw GeometryError("layout",
                           fmt::format("layout: plane {} has no direction; its normal must not be zero, and "
                                       "its numbers must be finite",
-                                      index + 1));
+                                      index + 1),
+                          index + 1);
 }
 
 }  // namespace

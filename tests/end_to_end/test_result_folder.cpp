@@ -60,3 +60,37 @@ TEST_CASE("an older result is replaced as a whole", "[end to end]") {
   CHECK(!std::filesystem::exists(folder.path() / "r/left-over.txt"));
   CHECK(std::distance(std::filesystem::directory_iterator(folder.path()), {}) == 1);  // no .part, no .old
 }
+
+TEST_CASE("places that no folder can be put at are refused before anything is solved", "[end to end]") {
+  const ScratchFolder folder;
+  std::filesystem::create_symlink("nowhere", folder / "link");
+  for (const char* place : {".", "./", "..", "link"}) {
+    const Ended ended = run_program(quick_run + std::string(place), folder.path());
+    CHECK(ended.code == 2);
+    CHECK_THAT(ended.output, Contains("--out is"));
+  }
+  CHECK(std::distance(std::filesystem::directory_iterator(folder.path()), {}) == 1);  // the link
+}
+
+TEST_CASE("results go where a link leads", "[end to end]") {
+  const ScratchFolder folder;
+  std::filesystem::create_directory(folder / "there");
+  std::filesystem::create_symlink("there", folder / "link");
+  REQUIRE(run_program(quick_run + std::string("link"), folder.path()).code == 0);
+  CHECK(std::filesystem::is_symlink(folder / "link"));
+  CHECK(std::filesystem::exists(folder / "there/summary.json"));
+}
+
+TEST_CASE("what was solved is kept beside a folder that others filled meanwhile", "[end to end]") {
+  const ScratchFolder folder;
+  const pid_t child = start_program(
+      {"run", "deep-box-oblique", "--fineness", "coarse", "--quiet", "--out", "r"}, folder.path());
+  wait_for(folder / "r.part/frames.pvd");
+  CHECK(std::filesystem::is_empty(folder / "r"));  // the name is taken from the beginning
+  folder.write("r/thesis.txt", "years of work");
+  REQUIRE(kill(child, SIGINT) == 0);
+  CHECK(exit_code(child) == 1);
+  CHECK_THAT(content(folder / "log"), Contains("the results are whole, and lie in r.part"));
+  CHECK(content(folder / "r/thesis.txt") == "years of work");
+  CHECK(json_of(folder / "r.part/summary.json").contains("bond"));
+}

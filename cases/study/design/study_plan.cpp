@@ -97,12 +97,27 @@ std::vector<StudyRow> all_rows(const Study& study) {
   throw std::logic_error("a design without rows");
 }
 
-/// Alternatives first, so that the keys of other factors stand above them.
-toml::table case_table(const Study& study, const StudyRow& row) {
-  toml::table table = study.base;
+/// The alternatives that a row has chosen.
+std::vector<const Alternative*> chosen_in(const Study& study, const StudyRow& row) {
+  std::vector<const Alternative*> chosen;
   for (std::size_t f = 0; f < study.factors.size(); ++f)
     for (const Alternative& alternative : study.factors[f].alternatives)
-      if (Value(alternative.name) == row.values[f]) lay_over(table, *alternative.overlay);
+      if (Value(alternative.name) == row.values[f]) chosen.push_back(&alternative);
+  return chosen;
+}
+
+/// From the bottom: the base, files of alternatives, [set], which holds for all runs, what alternatives write
+/// out, keys of factors.
+toml::table case_table(const Study& study, const StudyRow& row) {
+  toml::table table = study.base;
+  const std::vector<const Alternative*> chosen = chosen_in(study, row);
+  for (const Alternative* alternative : chosen)
+    if (alternative->file) lay_over(table, *alternative->file);
+  if (std::ranges::any_of(chosen,
+                          [](const Alternative* alternative) { return alternative->file != nullptr; }))
+    lay_over(table, study.set);
+  for (const Alternative* alternative : chosen)
+    if (alternative->set) lay_over(table, *alternative->set);
   for (std::size_t f = 0; f < study.factors.size(); ++f)
     for (const std::string& key : study.factors[f].keys) {
       try {
@@ -112,6 +127,7 @@ toml::table case_table(const Study& study, const StudyRow& row) {
                                     study.factors[f].name, key, error.what()));
       }
     }
+  make_includes_absolute(table, study.file.parent_path());
   std::string notes;
   for (std::size_t f = 0; f < study.factors.size(); ++f)
     notes += fmt::format("{}{} = {}", f == 0 ? "" : ", ", study.factors[f].name, text_of(row.values[f]));
@@ -187,7 +203,7 @@ Case case_of(const Study& study, const StudyRow& row) {
   const std::string text = case_text(study, row);
   const std::string name = fmt::format("{}-row-{}", study.name, row.number);
   try {
-    return read_case({std::make_shared<const toml::table>(toml::parse(text, name + ".toml"))}, name);
+    return read_case({parse_toml(text, name + ".toml")}, name);
   } catch (const CaseError& error) {
     throw CaseError(with_place(study, row, error.what()));
   }

@@ -9,6 +9,8 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "cases/file/case_layers.hpp"
+
 namespace setstress {
 
 namespace {
@@ -76,7 +78,34 @@ void put_as_toml(const Value& value, const Put& put) {
     put(word);
 }
 
-void make_absolute(toml::table& layer, const std::filesystem::path& folder) {
+/// As lay_over(), below the top.
+void merge(toml::table& below, const toml::table& above) {
+  for (const auto& [key, node] : above) {
+    toml::node* here = below.get(key.str());
+    if (here != nullptr && here->is_table() && node.is_table())
+      merge(*here->as_table(), *node.as_table());
+    else
+      node.visit([&, name = key.str()](const auto& value) { below.insert_or_assign(name, value); });
+  }
+}
+
+void collect_leaves(const toml::table& table, const std::string& name,
+                    std::map<std::string, std::string>& leaves) {
+  for (const auto& [key, node] : table) {
+    const std::string dotted = name.empty() ? std::string(key.str()) : fmt::format("{}.{}", name, key.str());
+    if (const toml::table* inner = node.as_table()) {
+      collect_leaves(*inner, dotted, leaves);
+      continue;
+    }
+    std::ostringstream text;
+    node.visit([&](const auto& value) { text << value; });
+    leaves[dotted] = text.str();
+  }
+}
+
+}  // namespace
+
+void make_includes_absolute(toml::table& layer, const std::filesystem::path& folder) {
   toml::table* materials = layer.get_as<toml::table>("materials");
   toml::node* include = materials != nullptr ? materials->get("include") : nullptr;
   if (include == nullptr) return;
@@ -90,16 +119,18 @@ void make_absolute(toml::table& layer, const std::filesystem::path& folder) {
     absolute(*include);
 }
 
-}  // namespace
-
 void lay_over(toml::table& below, const toml::table& above) {
-  for (const auto& [key, node] : above) {
-    toml::node* here = below.get(key.str());
-    if (here != nullptr && here->is_table() && node.is_table())
-      lay_over(*here->as_table(), *node.as_table());
-    else
-      node.visit([&, name = key.str()](const auto& value) { below.insert_or_assign(name, value); });
-  }
+  if (const toml::array* keys = above.get_as<toml::array>(taken_back_key))
+    for (const toml::node& key : *keys)
+      if (const auto text = key.value<std::string>()) (void)take_back(below, *text);
+  merge(below, above);
+  below.erase(taken_back_key);
+}
+
+std::map<std::string, std::string> leaves_of(const toml::table& table) {
+  std::map<std::string, std::string> leaves;
+  collect_leaves(table, "", leaves);
+  return leaves;
 }
 
 toml::table flattened(const std::vector<std::shared_ptr<const toml::table>>& layers) {
@@ -107,8 +138,8 @@ toml::table flattened(const std::vector<std::shared_ptr<const toml::table>>& lay
   for (auto layer = layers.rbegin(); layer != layers.rend(); ++layer) {
     toml::table copy = **layer;
     const auto& file = (*layer)->source().path;
-    make_absolute(copy, file ? std::filesystem::path(*file).parent_path() : std::filesystem::path());
-    copy.erase("base");
+    make_includes_absolute(copy, file ? std::filesystem::path(*file).parent_path() : std::filesystem::path());
+    for (const char* of_layers : {"base", taken_back_key}) copy.erase(of_layers);
     lay_over(whole, copy);
   }
   return whole;

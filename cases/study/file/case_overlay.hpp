@@ -2,6 +2,8 @@
 // Case files as tables: laid over each other, and single values put in.
 
 #include <toml++/impl/forward_declarations.h>
+#include <filesystem>
+#include <map>
 #include <memory>
 #include <string>
 #include <vector>
@@ -11,12 +13,19 @@
 
 namespace setstress {
 
-/// Lays `above` over `below`: tables key by key, lists and values as a whole, as a case file over its `base`.
+/// Lays `above` over `below`: tables key by key, lists and values as a whole, as a case file over its `base`;
+/// what `above` lists under `without` is taken back of `below` before.
 void lay_over(toml::table& below, const toml::table& above);
 
 /// The layers of a case, the most specific first, as one table without `base`; the paths of materials.include
 /// become absolute.
 toml::table flattened(const std::vector<std::shared_ptr<const toml::table>>& layers);
+
+/// Paths of materials.include that are relative become absolute, as from `folder`.
+void make_includes_absolute(toml::table& layer, const std::filesystem::path& folder);
+
+/// Every value and list of `table` by its dotted key, as TOML text.
+std::map<std::string, std::string> leaves_of(const toml::table& table);
 
 /// Throws std::invalid_argument with a sentence where `key` is not written as one.
 void check_key(const std::string& key);

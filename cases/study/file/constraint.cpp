@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <charconv>
 #include <map>
 #include <optional>
 #include <stdexcept>
@@ -47,13 +48,10 @@ std::vector<std::string> tokens_of(const std::string& text) {
 }
 
 std::optional<double> number_in(const std::string& token) {
-  std::size_t used = 0;
-  try {
-    const double value = std::stod(token, &used);
-    return used == token.size() ? std::optional(value) : std::nullopt;
-  } catch (const std::logic_error&) {
-    return {};
-  }
+  double value = 0;
+  const char* const end = token.data() + token.size();
+  const auto [stop, error] = std::from_chars(token.data(), end, value);
+  return error == std::errc() && stop == end ? std::optional(value) : std::nullopt;
 }
 
 /// Walks along the tokens of one rule.
@@ -70,7 +68,8 @@ class Reader {
       all.push_back({std::move(left), between, side()});
     } while (take("and"));
     if (at_ < tokens_.size())
-      throw std::invalid_argument(fmt::format("has \"{}\" where \"and\" may follow; {}", tokens_[at_], form));
+      throw std::invalid_argument(
+          fmt::format("has \"{}\" where \"and\" may follow; {}", shortened(tokens_[at_]), form));
     return all;
   }
 
@@ -91,7 +90,8 @@ class Reader {
     const std::string& token = next();
     const auto found = signs.find(token);
     if (found == signs.end())
-      throw std::invalid_argument(fmt::format("has \"{}\" in place of a comparison; {}", token, form));
+      throw std::invalid_argument(
+          fmt::format("has \"{}\" in place of a comparison; {}", shortened(token), form));
     return found->second;
   }
   Operand side() {
@@ -109,9 +109,9 @@ class Reader {
     const auto found = std::find(factors_.begin(), factors_.end(), name);
     if (found != factors_.end()) return {static_cast<int>(found - factors_.begin()), {}, 1};
     const auto guess = did_you_mean(name, factors_);
-    throw std::invalid_argument(
-        fmt::format("names \"{}\", which is no factor; {}factors are: {}; words stand in single quotes", name,
-                    guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(factors_, ", ")));
+    throw std::invalid_argument(fmt::format(
+        "names \"{}\", which is no factor; {}factors are: {}; words stand in single quotes", shortened(name),
+        guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(factors_, ", ")));
   }
 
   std::vector<std::string> tokens_;

@@ -13,7 +13,8 @@ namespace setstress {
 /// may be multiplied: "a.b * c.d".
 struct Output {
   std::string name;
-  std::string path;  ///< as written
+  std::string path;   ///< as written
+  std::string place;  ///< "study.toml:31"; empty for what is kept unless a study says otherwise
 };
 
 /// Throws std::invalid_argument with a sentence where `path` cannot be understood.

@@ -62,6 +62,12 @@ double quantile(const RandomInput& input, double share) {
   return std::visit(QuantileAt{share}, input);
 }
 
+double share_between(const Normal& n) {
+  const boost::math::normal normal(n.mean, n.deviation);
+  return (std::isfinite(n.high) ? cdf(normal, n.high) : 1.0) -
+         (std::isfinite(n.low) ? cdf(normal, n.low) : 0.0);
+}
+
 std::string text_of(const RandomInput& input) {
   return std::visit(TextOf{}, input);
 }

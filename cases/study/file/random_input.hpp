@@ -31,6 +31,9 @@ using RandomInput = std::variant<Uniform, Normal, Lognormal, Triangular, Weibull
 /// The value below which a share `share`, in (0, 1), lies. Throws std::invalid_argument outside.
 double quantile(const RandomInput& input, double share);
 
+/// Share of the whole normal distribution that lies between its ends.
+double share_between(const Normal& normal);
+
 /// "normal (mean 0.7, deviation 0.1)".
 std::string text_of(const RandomInput& input);
 

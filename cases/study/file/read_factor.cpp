@@ -8,7 +8,7 @@
 #include <cmath>
 #include <limits>
 
-#include "cases/file/read_case.hpp"
+#include "cases/file/case_layers.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/study/file/case_overlay.hpp"
 
@@ -76,6 +76,28 @@ RandomInput read_distribution(const Section& s) {
   return Weibull{number(s, "shape", positive), number(s, "scale", positive), number(s, "start", any, 0)};
 }
 
+/// Numbers must come of it: the farthest that a design can ask for must be finite, and something must lie
+/// between the ends of one that is cut off.
+void require_drawable(const Section& s, const RandomInput& distribution) {
+  const auto refuse = [&](const std::string& why) {
+    s.fail("distribution", fmt::format("{} cannot be drawn from: {}", text_of(distribution), why));
+  };
+  if (const auto* normal = std::get_if<Normal>(&distribution)) {
+    constexpr double least_share = 1e-6;
+    if (share_between(*normal) < least_share)
+      refuse(fmt::format("less than a millionth of it lies between {} and {}", normal->low, normal->high));
+  }
+  for (const double share : {0x1p-53, 0.05, 0.5, 0.95, 1 - 0x1p-53}) {
+    double value = std::numeric_limits<double>::quiet_NaN();
+    try {
+      value = quantile(distribution, share);
+    } catch (const std::exception&) {  // out of the range of numbers
+    }
+    if (!(std::abs(value) < 1e100))
+      refuse(fmt::format("its quantile at {:.3g} is no number to work with", share));
+  }
+}
+
 std::vector<Value> quantiles_at_levels(const Section& s, const RandomInput& distribution) {
   std::vector<double> levels{0.05, 0.5, 0.95};
   if (s.has("levels")) levels = s.numbers("levels", {"-", 0, 1, true, true});
@@ -85,19 +107,19 @@ std::vector<Value> quantiles_at_levels(const Section& s, const RandomInput& dist
   return values;
 }
 
-std::shared_ptr<const toml::table> read_overlay(const Section& s) {
-  auto overlay = std::make_shared<toml::table>();
+Alternative read_alternative(const Section& s) {
+  Alternative alternative{s.text("name"), {}, {}};
   if (s.has("file")) {
     const std::filesystem::path beside = s.folder("file") / s.text("file");
     try {
-      *overlay = flattened(
-          case_layers(std::filesystem::is_regular_file(beside) ? beside : find_case(s.text("file"))));
+      alternative.file = std::make_shared<toml::table>(
+          flattened(case_layers(is_file(beside) ? beside : find_case(s.text("file")))));
     } catch (const CaseError& error) {
       s.fail("file", fmt::format("cannot be read: {}", error.what()));
     }
   }
-  if (s.has("set")) lay_over(*overlay, s.table("set"));
-  return overlay;
+  if (s.has("set")) alternative.set = std::make_shared<toml::table>(s.table("set"));
+  return alternative;
 }
 
 void read_alternatives(const Section& s, Factor& factor) {
@@ -106,7 +128,7 @@ void read_alternatives(const Section& s, Factor& factor) {
     const Value value = name;
     if (std::find(factor.values.begin(), factor.values.end(), value) != factor.values.end())
       entry.fail("name", fmt::format("is \"{}\" twice; alternatives need names of their own", name));
-    factor.alternatives.push_back({name, read_overlay(entry)});
+    factor.alternatives.push_back(read_alternative(entry));
     factor.values.push_back(value);
   }
   if (s.has("key") || s.has("keys"))
@@ -120,11 +142,18 @@ void read_values(const Section& s, Factor& factor) {
     s.fail("name", fmt::format("\"{}\" has {} of these; a factor needs one: values = [...], from and to and "
                                "steps, distribution, or [[factor.alternative]]",
                                factor.name, is_list + is_range + is_random + is_choice));
-  if (is_list) factor.values = s.values("values");
+  if (is_list) {
+    factor.values = s.values("values");
+    for (auto value = factor.values.begin(); value != factor.values.end(); ++value)
+      if (std::find(factor.values.begin(), value, *value) != value)
+        s.fail("values",
+               fmt::format("hold {} twice; its runs would be made twice", shortened(text_of(*value))));
+  }
   if (is_range) factor.values = read_range(s);
   if (is_choice) read_alternatives(s, factor);
   if (!is_random) return;
   factor.distribution = read_distribution(s);
+  require_drawable(s, *factor.distribution);
   factor.values = quantiles_at_levels(s, *factor.distribution);
 }
 

@@ -6,9 +6,10 @@
 #include <algorithm>
 #include <set>
 
-#include "cases/file/read_case.hpp"
+#include "cases/file/case_layers.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/study/file/case_overlay.hpp"
+#include "cases/study/file/conflicts.hpp"
 #include "cases/study/file/read_factor.hpp"
 
 namespace setstress {
@@ -26,10 +27,10 @@ constexpr int most_runs = 1'000'000;
 
 /// What is kept of every run unless the study says otherwise.
 const std::vector<Output> usual_outputs{
-    {"highest_ratio_p95", "bond[wall=all].highest_p95.stress_to_strength_p95"},
-    {"share_at_strength", "bond[wall=all].worst.share_of_whole_at_strength"},
-    {"share_debonded", "bond[wall=all].end.share_of_whole_debonded"},
-    {"chair_time_s", "chair_time_s"}};
+    {"highest_ratio_p95", "bond[wall=all].highest_p95.stress_to_strength_p95", ""},
+    {"share_at_strength", "bond[wall=all].worst.share_of_whole_at_strength", ""},
+    {"share_debonded", "bond[wall=all].end.share_of_whole_debonded", ""},
+    {"chair_time_s", "chair_time_s", ""}};
 
 /// Columns of the database that are neither factors nor outputs.
 const std::set<std::string> own_columns{
@@ -48,8 +49,7 @@ void read_base(const Section& s, Study& study) {
   study.base_name = s.text("base");
   const std::filesystem::path beside = s.folder("base") / study.base_name;
   try {
-    study.base = flattened(
-        case_layers(std::filesystem::is_regular_file(beside) ? beside : find_case(study.base_name)));
+    study.base = flattened(case_layers(is_file(beside) ? beside : find_case(study.base_name)));
   } catch (const CaseError& error) {
     s.fail("base", fmt::format("cannot be read: {}", error.what()));
   }
@@ -80,7 +80,7 @@ std::vector<Output> read_outputs(const Section& s, std::set<std::string>& taken)
   std::vector<Output> outputs;
   for (const std::string& name : s.keys()) {
     require_own_name(s, name, name, taken);
-    outputs.push_back({name, s.text(name)});
+    outputs.push_back({name, s.text(name), s.place(name)});
     try {
       check_path(outputs.back().path);
     } catch (const std::invalid_argument& error) {
@@ -88,6 +88,29 @@ std::vector<Output> read_outputs(const Section& s, std::set<std::string>& taken)
     }
   }
   return outputs.empty() ? usual_outputs : outputs;
+}
+
+/// A comparison of a factor with a word is of use only where the factor is one of words, and takes that word.
+void require_possible(const Constraint& drop, const std::vector<Factor>& factors) {
+  for (const Constraint::Comparison& comparison : drop.all)
+    for (const auto& [side, other] :
+         {std::pair{&comparison.left, &comparison.right}, std::pair{&comparison.right, &comparison.left}}) {
+      if (side->factor < 0 || other->factor >= 0) continue;
+      const Factor& factor = factors[static_cast<std::size_t>(side->factor)];
+      if (factor.nominal.index() != other->value.index())
+        throw std::invalid_argument(fmt::format("compares factor {}, which takes {}, with {}", factor.name,
+                                                factor.nominal.index() == 0 ? "numbers" : "words",
+                                                shortened(text_of(other->value))));
+      if (factor.nominal.index() == 0 ||
+          std::ranges::find(factor.values, other->value) != factor.values.end())
+        continue;
+      std::vector<std::string> words;
+      for (const Value& value : factor.values) words.push_back(text_of(value));
+      const auto guess = did_you_mean(text_of(other->value), words);
+      throw std::invalid_argument(fmt::format(
+          "names '{}', which factor {} never is; {}it takes: {}", shortened(text_of(other->value)),
+          factor.name, guess ? fmt::format("did you mean '{}'? ", *guess) : "", fmt::join(words, ", ")));
+    }
 }
 
 std::vector<Constraint> read_drops(const Section& s, const std::vector<Factor>& factors) {
@@ -103,8 +126,9 @@ std::vector<Constraint> read_drops(const Section& s, const std::vector<Factor>& 
     try {
       drops.push_back(parse_constraint(text, names));
       (void)holds(drops.back(), nominal);  // refuses words that are to be smaller or larger
+      require_possible(drops.back(), factors);
     } catch (const std::invalid_argument& error) {
-      s.fail("drop", fmt::format("\"{}\" {}", text, error.what()));
+      s.fail("drop", fmt::format("\"{}\" {}", shortened(text), error.what()));
     }
   }
   return drops;
@@ -148,7 +172,9 @@ Study read_study(const std::filesystem::path& file) {
   study.points = read_points(about, study.design);
   study.seed = static_cast<std::uint64_t>(about.whole_number("seed", 0, 2'000'000'000, 1));
   read_base(about, study);
-  if (root.has("set")) lay_over(study.base, root.table("set"));
+  if (root.has("set")) study.set = root.table("set");
+  const std::set<std::string> given = keys_and_sections(study.base);
+  lay_over(study.base, study.set);
   std::set<std::string> taken;
   for (const Section& entry : root.sections("factor")) {
     study.factors.push_back(read_factor(entry));
@@ -160,6 +186,7 @@ Study read_study(const std::filesystem::path& file) {
     root.fail("factor", fmt::format("lists make a grid of {:.3g} runs; at most {} are allowed", combinations,
                                     most_runs));
   if (study.factors.empty()) root.fail("factor", "is missing; a study varies at least one [[factor]]");
+  require_conflict_free(root, study, given);
   study.drops = read_drops(about, study.factors);
   study.outputs = read_outputs(root.section("outputs"), taken);
   root.refuse_unknown_keys();
@@ -167,16 +194,8 @@ Study read_study(const std::filesystem::path& file) {
 }
 
 std::filesystem::path find_study(const std::string& name_or_path) {
-  if (std::filesystem::is_regular_file(name_or_path)) return name_or_path;
-  std::vector<std::string> names;
-  for (const auto& file : ready_made_studies()) {
-    if (file.stem() == name_or_path) return file;
-    names.push_back(file.stem().string());
-  }
-  const auto guess = did_you_mean(name_or_path, names);
-  throw CaseError(fmt::format(
-      "{}: there is no such file and no ready-made study of this name; {}ready-made are: {}", name_or_path,
-      guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(names, ", ")));
+  return is_file(name_or_path) ? std::filesystem::path(name_or_path)
+                               : find_ready_made(name_or_path, ready_made_studies(), "study");
 }
 
 }  // namespace setstress

@@ -21,7 +21,9 @@ namespace setstress {
 /// One of several ways to fill in a part of the case: tables that are laid over the base.
 struct Alternative {
   std::string name;
-  std::shared_ptr<const toml::table> overlay;
+  std::shared_ptr<const toml::table>
+      file;  ///< the case file named, with all that it builds on; empty for none
+  std::shared_ptr<const toml::table> set;  ///< written in the study itself; empty for none
 };
 
 struct Factor {
@@ -54,6 +56,7 @@ struct Study {
   bool invented = false;
   std::string base_name;  ///< as written: a ready-made case, or a file
   toml::table base;       ///< the base case as one table, with all that it builds on and [set] above
+  toml::table set;        ///< [set]: holds for all runs, so it lies over the files of alternatives, too
   Design design = Design::grid;
   int points = 0;  ///< of the sampled designs
   std::uint64_t seed = 1;

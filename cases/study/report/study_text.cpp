@@ -7,6 +7,7 @@
 #include <numeric>
 
 #include "cases/file/unused_values.hpp"
+#include "cases/study/file/conflicts.hpp"
 #include "cases/study/runs/slurm.hpp"
 #include "viz/words/spoken_time.hpp"
 
@@ -58,6 +59,7 @@ std::string plan_text(const Study& study, const StudyPlan& plan) {
   if (dropped > 0) text += fmt::format("Combinations left out: {}\n", dropped);
   for (std::size_t i = 0; i < plan.dropped.size(); ++i)
     text += fmt::format("  {} by \"{}\"\n", plan.dropped[i], study.drops[i].text);
+  for (const std::string& note : notes_on_alternatives(study)) text += fmt::format("Note: {}\n", note);
   return text + unused_factors_text(study);
 }
 

@@ -6,6 +6,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstdio>
+#include <cstdlib>
 #include <stdexcept>
 
 namespace setstress {
@@ -59,6 +60,14 @@ std::string slurm_script(const SlurmJob& job) {
       shell_word(std::filesystem::read_symlink("/proc/self/exe").string()), shell_word(job.study.string()),
       shell_word(job.out.string()), job.count, job.cores);
   return script;
+}
+
+void require_slurm() {
+  if (std::system("command -v sbatch >/dev/null 2>&1") != 0)
+    throw std::runtime_error(
+        "there is no sbatch here, so nothing can be handed in to Slurm; on a machine of the cluster the same "
+        "command "
+        "works, and --no-submit writes the job without handing it in");
 }
 
 std::string submit(const std::filesystem::path& script) {

@@ -25,6 +25,9 @@ struct SlurmJob {
 /// requeue it at will. Time is twice what is expected and five minutes; memory once and a half the largest.
 std::string slurm_script(const SlurmJob& job);
 
+/// Throws std::runtime_error where there is no sbatch to hand a job to.
+void require_slurm();
+
 /// Hands a script in; returns the number of the job. Throws std::runtime_error with what sbatch said.
 std::string submit(const std::filesystem::path& script);
 

@@ -1,0 +1,25 @@
+#pragma once
+// A case file and those that it builds on: which lie below which, and what is taken back of them.
+
+#include <toml++/impl/forward_declarations.h>
+
+#include <filesystem>
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "cases/reader/toml_reader.hpp"
+
+namespace setstress {
+
+/// Key of a case file whose value lists keys of its base that it takes back.
+inline constexpr const char* taken_back_key = "without";
+
+/// The file and, below it, the chain of files that its `base` builds on, less what those above take back. A
+/// base is a file relative to the one that names it, or the name of a ready-made case. Throws CaseError.
+std::vector<std::shared_ptr<const toml::table>> case_layers(std::filesystem::path file);
+
+/// Removes the dotted `key` from `table`; false where it is not there.
+bool take_back(toml::table& table, const std::string& key);
+
+}  // namespace setstress

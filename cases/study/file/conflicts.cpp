@@ -1,0 +1,123 @@
+#include "cases/study/file/conflicts.hpp"
+
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+
+#include "cases/file/case_layers.hpp"
+#include "cases/study/file/case_overlay.hpp"
+
+namespace setstress {
+
+namespace {
+
+void refuse(const Factor& factor, const std::string& sentence) {
+  throw CaseError(fmt::format("{}: factor {}: {}", factor.place, factor.name, sentence));
+}
+
+void require_own_keys(const std::vector<Factor>& factors) {
+  std::map<std::string, const Factor*> owners;
+  for (const Factor& factor : factors)
+    for (const std::string& key : factor.keys) {
+      const auto [known, is_new] = owners.emplace(key, &factor);
+      if (!is_new)
+        refuse(factor, fmt::format("sets {}, as does factor {}; the values of one of them would be lost", key,
+                                   known->second->name));
+    }
+}
+
+/// All that the alternatives of a factor write out.
+std::map<std::string, std::string> written_by(const Factor& factor) {
+  std::map<std::string, std::string> leaves;
+  for (const Alternative& alternative : factor.alternatives)
+    if (alternative.set) leaves.merge(leaves_of(*alternative.set));
+  leaves.erase(taken_back_key);
+  return leaves;
+}
+
+void require_own_alternatives(const Study& study) {
+  const std::map<std::string, std::string> for_all = leaves_of(study.set);
+  for (std::size_t f = 0; f < study.factors.size(); ++f) {
+    const Factor& factor = study.factors[f];
+    for (const auto& [key, value] : written_by(factor)) {
+      if (for_all.contains(key) && key != taken_back_key)
+        refuse(factor,
+               fmt::format(
+                   "an alternative sets {}, which [set] gives for all runs; give it in one of the two", key));
+      for (std::size_t other = 0; other < f; ++other)
+        if (written_by(study.factors[other]).contains(key))
+          refuse(factor,
+                 fmt::format("its alternatives set {}, as do those of factor {}; the values of one of them "
+                             "would be lost",
+                             key, study.factors[other].name));
+    }
+  }
+}
+
+std::vector<std::string> taken_back_by(const toml::table& table) {
+  std::vector<std::string> keys;
+  if (const toml::array* listed = table.get_as<toml::array>(taken_back_key))
+    for (const toml::node& key : *listed) keys.push_back(key.value_or(std::string()));
+  return keys;
+}
+
+void require_there(const Section& root, const Study& study, const std::set<std::string>& given) {
+  for (const std::string& key : taken_back_by(study.set))
+    if (!given.contains(key))
+      root.fail("set",
+                fmt::format("takes back \"{}\" (without), which the base does not give", shortened(key)));
+  for (const Factor& factor : study.factors)
+    for (const Alternative& alternative : factor.alternatives) {
+      if (!alternative.set) continue;
+      std::set<std::string> there = given;
+      if (alternative.file) there.merge(keys_and_sections(*alternative.file));
+      for (const std::string& key : taken_back_by(*alternative.set))
+        if (!there.contains(key))
+          refuse(factor,
+                 fmt::format("alternative {} takes back \"{}\" (without), which the base does not give",
+                             alternative.name, shortened(key)));
+    }
+}
+
+}  // namespace
+
+std::set<std::string> keys_and_sections(const toml::table& table) {
+  std::set<std::string> all;
+  for (const auto& [key, value] : leaves_of(table))
+    for (std::size_t dot = key.size(); dot != std::string::npos;
+         dot = dot == 0 ? dot : key.rfind('.', dot - 1)) {
+      all.insert(key.substr(0, dot));
+      if (dot == 0) break;
+    }
+  return all;
+}
+
+void require_conflict_free(const Section& root, const Study& study, const std::set<std::string>& given) {
+  require_own_keys(study.factors);
+  require_own_alternatives(study);
+  require_there(root, study, given);
+}
+
+std::vector<std::string> notes_on_alternatives(const Study& study) {
+  std::vector<std::string> notes;
+  const std::map<std::string, std::string> base = leaves_of(study.base), for_all = leaves_of(study.set);
+  for (const Factor& factor : study.factors)
+    for (const Alternative& alternative : factor.alternatives) {
+      if (!alternative.file) continue;
+      std::vector<std::string> others;
+      for (const auto& [key, value] : leaves_of(*alternative.file)) {
+        const bool is_meant = key.starts_with("plan.") || key.starts_with("case.") || for_all.contains(key);
+        const auto there = base.find(key);
+        if (!is_meant && (there == base.end() || there->second != value)) others.push_back(key);
+      }
+      if (!others.empty())
+        notes.push_back(
+            fmt::format("{}: alternative {} of factor {} differs from the base in more than its plan, as its "
+                        "file says: {}",
+                        factor.place, alternative.name, factor.name, fmt::join(others, ", ")));
+    }
+  return notes;
+}
+
+}  // namespace setstress
