@@ -73,7 +73,8 @@ const std::string stiffening_film = "[bond.stiffness_maturity]\nlaw = \"chairsid
 TEST_CASE("a run judged on another's solution has the bits of a run on its own", "[study][verification]") {
   const Case first = joint(constant_film);
   const Model model = pose(first);
-  const KeptRun kept(first, model, SharedMesh(model));
+  const KeptRun kept(first, model, SharedMesh(model),
+                     [](const Frame&, const HistoryEntry&, const Progress&) { return true; });
   CHECK(kept.first().summary == solved_by_itself(first));
   for (const std::string& change :
        {std::string("[bond.strength.fixture]\ntensile = 11.0\nshear = 7.0\n"),
