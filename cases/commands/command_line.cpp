@@ -141,13 +141,20 @@ void describe(CLI::App& app, CommandLine& line) {
   add_run_options(run, line);
   add_profile(run, line);
 
-  CLI::App* compare =
-      add_command(app, line, Command::compare, "compare", "Run two or more cases and say what differs",
-                  "setstress compare deep-box-layers deep-box-floor-layer --out results-compared");
+  CLI::App* compare = add_command(
+      app, line, Command::compare, "compare", "Run two or more cases and say what differs",
+      "setstress compare deep-box-layers deep-box-floor-layer --out results-compared\n  "
+      "setstress compare deep-box-bulk deep-box-layers --why\n\n--why makes both plans again without "
+      "the light they lose, with one composite, one adhesive, one tooth and a\nmature bond in both, as "
+      "far as the two differ in that or it acts, and shares the difference out among these causes\nand "
+      "how they are placed. The parts add up to the difference. It says first how many solutions that "
+      "takes.");
   compare->add_option("cases", line.inputs, "Cases, or folders written by setstress run")
       ->required()
       ->expected(2, 64)
       ->type_name("CASE CASE");
+  compare->add_flag("--why", line.why,
+                    "Of two cases: what the difference comes from, in parts that add up to it");
   add_run_options(compare, line);
   add_profile(compare, line);
 

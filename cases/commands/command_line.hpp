@@ -24,6 +24,7 @@ struct CommandLine {
   StudyLine study;
   bool quiet = false;    ///< no progress, no report; errors only
   bool json = false;     ///< report as JSON on standard output
+  bool why = false;      ///< compare: take the difference apart
   bool profile = false;  ///< say where the seconds went
 };
 

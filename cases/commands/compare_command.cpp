@@ -9,9 +9,11 @@
 #include "cases/result/manifest.hpp"
 #include "cases/result/result_folder.hpp"
 #include "cases/result/summary.hpp"
+#include "cases/run/interrupt.hpp"
 #include "cases/run/optional_picture.hpp"
 #include "cases/run/run_settings.hpp"
 #include "cases/run/runner.hpp"
+#include "cases/why/why_report.hpp"
 #include "viz/files/write_file.hpp"
 #include "viz/page/page.hpp"
 #include "viz/pictures/pictures.hpp"
@@ -29,7 +31,21 @@ struct Contender {
   std::optional<Case> input;
   fs::path folder;
   std::string name;
+  std::optional<double> solving;  ///< took so long [s]
 };
+
+/// To be made again, cases must be there, and a pair.
+void require_pair_of_cases(const CommandLine& line, const std::vector<Contender>& sides) {
+  if (!line.why) return;
+  if (sides.size() != 2)
+    throw CaseError(fmt::format("--why takes two cases apart, not {}; give two", sides.size()));
+  for (const Contender& side : sides)
+    if (!side.input)
+      throw CaseError(
+          fmt::format("--why makes runs again without one cause or another, and {} is a folder of "
+                      "results; give the case that it came from",
+                      side.folder.string()));
+}
 
 /// Reads every case before anything is run, so that a slip in the last one costs nothing. Names are made
 /// different.
@@ -65,6 +81,7 @@ std::vector<ResultRecord> run_all(std::vector<Contender>& sides, const ResultFol
       const RunReport report = run_case(*side.input, side.folder, line.quiet);
       if (line.profile) fmt::print(stderr, "{}:\n{}", side.name, profile_text(report.profile));
       if (!report.finished) throw std::runtime_error("stopped as asked; nothing was compared");
+      side.solving = report.profile.counts.total;
     }
     records.push_back({.summary = read_summary(side.folder), .manifest = read_manifest(side.folder)});
     records.back().summary["case"] = side.name;
@@ -87,22 +104,47 @@ void add_page(const std::vector<Contender>& sides, const fs::path& folder, const
   }
 }
 
+/// Mean time that a solution of the sides took [s]; empty where none was made now.
+std::optional<double> seconds_a_solution(const std::vector<Contender>& sides) {
+  double sum = 0;
+  for (const Contender& side : sides) {
+    if (!side.solving) return std::nullopt;
+    sum += *side.solving;
+  }
+  return sum / static_cast<double>(sides.size());
+}
+
+/// Takes the difference of a pair apart, where asked to; its sentences go into `comparison`.
+std::optional<Why> why_of(const std::vector<Contender>& sides, const CommandLine& line,
+                          const fs::path& folder, ordered_json& comparison) {
+  if (!line.why) return std::nullopt;
+  std::optional<Why> why = find_why(*sides[0].input, *sides[1].input, seconds_a_solution(sides), line.quiet);
+  if (!why) return why;
+  write_why(*why, folder);
+  for (const std::string& sentence : why_sentences(*why))
+    comparison.at("pairs").at(0).at("sentences").push_back(sentence);
+  return why;
+}
+
 }  // namespace
 
 int compare_command(const CommandLine& line) {
   std::vector<Contender> sides = read_sides(line);
+  require_pair_of_cases(line, sides);
   const fs::path out = line.out.empty() ? fs::path("results-compared") : line.out;
   ResultFolder folder(out);
-  const ordered_json comparison = compare_results(run_all(sides, folder, line));
+  const InterruptGuard interrupt;  // what was compared stays when only what comes after it is stopped
+  ordered_json comparison = compare_results(run_all(sides, folder, line));
+  const std::optional<Why> why = why_of(sides, line, folder.working(), comparison);
   std::vector<Result> results;
   std::vector<std::string> names;
   for (const Contender& side : sides) {
     results.push_back(read_result(side.folder));
     names.push_back(side.name);
   }
-  if (const auto why = OptionalPicture().unless_drawn(
+  if (const auto why_not = OptionalPicture().unless_drawn(
           [&] { draw_comparison(results, names, folder.working() / "comparison.png"); }))
-    fmt::print(stderr, "setstress: note: no comparison.png was made: {}\n", *why);
+    fmt::print(stderr, "setstress: note: no comparison.png was made: {}\n", *why_not);
   write_file(folder.working() / "comparison.json", comparison.dump(2) + "\n");
   add_page(sides, folder.working(), comparison);
   ordered_json manifest{{"program", "setstress"},
@@ -116,12 +158,14 @@ int compare_command(const CommandLine& line) {
     fmt::print("{}\n", comparison.dump(2));
   else if (!line.quiet)
     fmt::print(
-        "{}Files in {}: {}{}comparison.json, and a folder for each case that was "
+        "{}{}Files in {}: {}{}{}comparison.json, and a folder for each case that was "
         "run\n{}\n",
-        comparison_text(comparison), out.string(),
+        comparison_text(comparison), why ? "\n" + why_text(*why) : "", out.string(),
         fs::exists(out / "comparison.png") ? "comparison.png to look at, " : "",
-        fs::exists(out / "page.html") ? "page.html to turn and play, " : "", caution_line);
-  return 0;
+        fs::exists(out / "page.html") ? "page.html to turn and play, " : "", why ? "why.json, why.svg, " : "",
+        caution_line);
+  if (line.why && !why) fmt::print(stderr, "setstress: stopped as asked; compared, but not taken apart\n");
+  return line.why && !why ? 1 : 0;
 }
 
 }  // namespace setstress

@@ -39,27 +39,37 @@ std::size_t worst_instant(const History& history, std::size_t row) {
 
 namespace {
 
+/// Position of the highest `of` the ratio among the instants that `counts`.
 template <class Counts>
-std::optional<std::size_t> highest_p95(const History& history, std::size_t row, Counts counts) {
-  std::optional<std::size_t> highest;
+std::optional<std::size_t> highest(const History& history, std::size_t row, double MeanAndP95::*of,
+                                   Counts counts) {
+  std::optional<std::size_t> found;
   for (std::size_t i = 0; i < history.size(); ++i) {
     const BondStatistics& s = history[i].rows[row].statistics;
     if (!counts(s)) continue;
-    if (!highest || s.ratio.p95 > history[*highest].rows[row].statistics.ratio.p95) highest = i;
+    if (!found || s.ratio.*of > history[*found].rows[row].statistics.ratio.*of) found = i;
   }
-  return highest;
+  return found;
+}
+
+bool whole(const BondStatistics& s) {
+  return s.is_whole();
 }
 
 }  // namespace
 
 std::optional<std::size_t> highest_ratio(const History& history, std::size_t row) {
-  return highest_p95(history, row, [](const BondStatistics& s) { return s.is_whole(); });
+  return highest(history, row, &MeanAndP95::p95, whole);
+}
+
+std::optional<std::size_t> highest_mean_ratio(const History& history, std::size_t row) {
+  return highest(history, row, &MeanAndP95::mean, whole);
 }
 
 std::optional<std::size_t> higher_while_part_filled(const History& history, std::size_t row) {
   const auto p95 = [&](std::size_t i) { return history[i].rows[row].statistics.ratio.p95; };
-  const auto of_part =
-      highest_p95(history, row, [](const BondStatistics& s) { return s.placed_area > 0 && !s.is_whole(); });
+  const auto of_part = highest(history, row, &MeanAndP95::p95,
+                               [](const BondStatistics& s) { return s.placed_area > 0 && !s.is_whole(); });
   const auto of_whole = highest_ratio(history, row);
   if (of_part && of_whole && p95(*of_part) <= p95(*of_whole)) return std::nullopt;
   return of_part;

@@ -43,7 +43,10 @@ std::size_t worst_instant(const History& history, std::size_t row);
 /// the instants at which all of that part is placed, the earliest where several tie; empty where it never is.
 std::optional<std::size_t> highest_ratio(const History& history, std::size_t row);
 
-/// The same among the instants at which only some of it is placed; empty where it is not higher than
+/// The same of its mean: what a mesh too coarse for percentiles can give as well.
+std::optional<std::size_t> highest_mean_ratio(const History& history, std::size_t row);
+
+/// As highest_ratio among the instants at which only some of it is placed; empty where it is not higher than
 /// highest_ratio is.
 std::optional<std::size_t> higher_while_part_filled(const History& history, std::size_t row);
 

@@ -57,6 +57,15 @@ ordered_json highest_json(const History& history, std::size_t row, std::optional
           {"stress_to_strength_p95", s.ratio.p95}};
 }
 
+ordered_json highest_mean_json(const History& history, std::size_t row) {
+  const auto instant = highest_mean_ratio(history, row);
+  if (!instant) return nullptr;
+  const HistoryEntry& entry = history[*instant];
+  return {{"time_s", entry.time},
+          {"event", entry.event},
+          {"stress_to_strength_mean", entry.rows[row].statistics.ratio.mean}};
+}
+
 ordered_json bond_json(const History& history) {
   ordered_json rows = ordered_json::array();
   for (std::size_t r = 0; r < history.front().rows.size(); ++r) {
@@ -73,6 +82,7 @@ ordered_json bond_json(const History& history) {
          {"at_events", over_time},
          {"highest_p95", highest_json(history, r, highest_ratio(history, r))},
          {"higher_while_part_filled", highest_json(history, r, higher_while_part_filled(history, r))},
+         {"highest_mean", highest_mean_json(history, r)},
          {"averaging_points_mean", row.statistics.averaging_points}});
   }
   return rows;

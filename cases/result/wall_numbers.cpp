@@ -28,6 +28,8 @@ WallNumbers numbers_of(const ordered_json& row) {
   WallNumbers wall{.wall = row.at("wall"), .area = row.at("area_mm2")};
   wall.highest = highest_of(row, "highest_p95");
   wall.higher_while_part_filled = highest_of(row, "higher_while_part_filled");
+  if (const auto mean = row.find("highest_mean"); mean != row.end() && mean->is_object())
+    wall.highest_mean = number(*mean, "stress_to_strength_mean");
   wall.at_strength = number(worst, "share_of_whole_at_strength");
   if (wall.at_strength) wall.worst_time = worst.at("time_s").get<double>();
   wall.debonded = number(end, "share_of_whole_debonded");
@@ -46,8 +48,8 @@ WallNumbers together(const WallNumbers& a, const WallNumbers& b) {
     if (!(a.*of) || !(b.*of)) return std::nullopt;
     return (a.area * *(a.*of) + b.area * *(b.*of)) / both.area;
   };
-  for (const auto share : {&WallNumbers::at_strength, &WallNumbers::debonded, &WallNumbers::softened,
-                           &WallNumbers::strength_lost, &WallNumbers::conversion})
+  for (const auto share : {&WallNumbers::highest_mean, &WallNumbers::at_strength, &WallNumbers::debonded,
+                           &WallNumbers::softened, &WallNumbers::strength_lost, &WallNumbers::conversion})
     both.*share = mean(share);
   if (both.at_strength) both.worst_time = *a.at_strength >= *b.at_strength ? a.worst_time : b.worst_time;
   if (a.highest && b.highest)

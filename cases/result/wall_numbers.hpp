@@ -24,7 +24,9 @@ struct WallNumbers {
   };
   std::optional<Highest> highest = {};                   ///< while all of the wall is placed
   std::optional<Highest> higher_while_part_filled = {};  ///< where a part bore more than the whole ever does
-  std::optional<double> worst_time = {};                 ///< of the worst instant [s]
+  std::optional<double> highest_mean =
+      {};                                 ///< of the ratio while all of the wall is placed, mean by area [-]
+  std::optional<double> worst_time = {};  ///< of the worst instant [s]
   /// Shares of the whole wall, placed or not [-]: at strength at its worst instant, all else at the end.
   std::optional<double> at_strength = {}, debonded = {}, softened = {}, strength_lost = {};
   std::optional<double> conversion = {};   ///< relative, of the paste beside it, at the end, mean by area [-]

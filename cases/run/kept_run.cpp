@@ -5,14 +5,14 @@
 
 namespace setstress {
 
-KeptRun::KeptRun(const Case& input, const Model& model, const SharedMesh& shared)
+KeptRun::KeptRun(const Case& input, const Model& model, const SharedMesh& shared, const StepWatch& watch)
     : bond_(model, input.solver), report_(model.mesh, model.substrates) {
-  const Stopwatch watch(seconds_);
+  const Stopwatch stopwatch(seconds_);
   first_ = solve_case(
       input, model,
-      [&](const Frame& frame, const HistoryEntry&, const Progress&) {
+      [&](const Frame& frame, const HistoryEntry& entry, const Progress& at) {
         bond_.add(frame);
-        return true;
+        return watch(frame, entry, at);
       },
       shared);
 }

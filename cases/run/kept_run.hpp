@@ -9,8 +9,9 @@ namespace setstress {
 
 class KeptRun {
  public:
-  /// Solves `input`, posed as `model`, which must be intact. Throws as solve_case().
-  KeptRun(const Case& input, const Model& model, const SharedMesh& shared);
+  /// Solves `input`, posed as `model`, which must be intact; one that `watch` stops serves nobody. Throws as
+  /// solve_case().
+  KeptRun(const Case& input, const Model& model, const SharedMesh& shared, const StepWatch& watch);
 
   [[nodiscard]] bool serves(const Case& input, const Model& model) const {
     return bond_.serves(model, input.solver);

@@ -74,11 +74,11 @@ SolvedCase RowRunner::solved(const Case& input, const Model& model, bool next_al
     return judged;
   }
   kept_.reset();
+  const auto go_on = [](const Frame&, const HistoryEntry&, const Progress&) { return true; };
   if (next_alike && input.solver.mode == Mode::intact) {
-    kept_ = std::make_unique<const KeptRun>(input, model, *shared_);
+    kept_ = std::make_unique<const KeptRun>(input, model, *shared_, go_on);
     return kept_->first();
   }
-  const auto go_on = [](const Frame&, const HistoryEntry&, const Progress&) { return true; };
   return solve_case(input, model, go_on, *shared_);
 }
 

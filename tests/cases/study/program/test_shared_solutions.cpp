@@ -76,7 +76,8 @@ TEST_CASE("a run judged on another's solution has the bits of a run on its own",
   const std::string film = constant_film + GENERATE_COPY(as<std::string>{}, "", flow);
   const Case first = joint(film);
   const Model model = pose(first);
-  const KeptRun kept(first, model, SharedMesh(model));
+  const KeptRun kept(first, model, SharedMesh(model),
+                     [](const Frame&, const HistoryEntry&, const Progress&) { return true; });
   CHECK(kept.first().summary == solved_by_itself(first));
   for (const std::string& change :
        {std::string("[bond.strength.fixture]\ntensile = 11.0\nshear = 7.0\n"),

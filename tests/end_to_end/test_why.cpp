@@ -1,0 +1,93 @@
+// compare --why through the program: what is written, what is refused, and Ctrl-C.
+
+#include <csignal>
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "tests/end_to_end/program.hpp"
+#include "tests/scratch_folder.hpp"
+
+using namespace setstress;
+using namespace setstress::testing;
+using Catch::Matchers::Contains;
+
+namespace {
+
+const std::string small_joint = R"([specimen]
+kind = "butt-joint"
+adherend_height = 0.5
+[[hold]]
+surface = "bottom"
+[[hold]]
+surface = "top"
+[mesh]
+fineness = 0.5
+[plan]
+end = "20 s"
+[[plan.light]]
+irradiance = 600.0
+duration = "10 s"
+)";
+
+void write_pair(const ScratchFolder& folder) {
+  folder.write("bulk.toml", small_joint + "[[plan.increment]]\n");
+  folder.write("layers.toml", small_joint +
+                                  "[[plan.increment]]\nlayer = \"horizontal\"\nthickness = 0.5\n"
+                                  "[[plan.increment]]\nwait = \"30 s\"\n");
+}
+
+}  // namespace
+
+TEST_CASE("why: parts of every wall add up to the difference that compare tells", "[end to end]") {
+  const ScratchFolder folder;
+  write_pair(folder);
+  const Ended ended = run_program("compare bulk.toml layers.toml --why --out both", folder.path());
+  INFO(ended.output);
+  REQUIRE(ended.code == 0);
+  CHECK_THAT(ended.output, Contains("why: 4 solutions to make, about") && Contains("light, depth") &&
+                               Contains("taken apart (4 solutions served 8 different runs)"));
+  const auto why = json_of(folder.path() / "both/why.json");
+  const auto results = json_of(folder.path() / "both/comparison.json").at("results");
+  int walls = 0;
+  for (const auto& wall : why.at("measures").at(0).at("walls")) {
+    ++walls;
+    double sum = wall.at("placing");
+    for (const auto& part : wall.at("causes")) sum += part.get<double>();
+    CHECK(sum == Approx(wall.at("difference").get<double>()).margin(1e-12));
+    const auto told = [&](std::size_t result) {
+      const auto& bond = results.at(result).at("bond").at(wall.at("wall").get<std::string>());
+      return bond.at("highest_p95").at("stress_to_strength_p95").get<double>();
+    };
+    CHECK(wall.at("first").get<double>() == told(0));
+    CHECK(wall.at("second").get<double>() == told(1));
+  }
+  CHECK(walls >= 2);
+  CHECK_THAT(content(folder.path() / "both/why.svg"), Contains("light, depth") && Contains("education"));
+}
+
+TEST_CASE("why: result folders, and more than two cases are refused in a sentence", "[end to end]") {
+  const ScratchFolder folder;
+  write_pair(folder);
+  REQUIRE(run_program("run bulk.toml --quiet --out ran", folder.path()).code == 0);
+  const Ended done = run_program("compare ran layers.toml --why --out both", folder.path());
+  CHECK(done.code == 2);
+  CHECK_THAT(done.output, Contains("ran is a folder of results; give the case that it came from"));
+  const Ended three = run_program("compare bulk.toml layers.toml bulk.toml --why --out both", folder.path());
+  CHECK(three.code == 2);
+  CHECK_THAT(three.output, Contains("two cases"));
+  CHECK(!std::filesystem::exists(folder.path() / "both"));
+}
+
+TEST_CASE("why: Ctrl-C leaves a whole comparison without it", "[end to end]") {
+  const ScratchFolder folder;
+  const pid_t program = start_program(
+      {"compare", "deep-box-bulk", "deep-box-layers", "--fineness", "coarse", "--why", "--out", "both"},
+      folder.path());
+  wait_for(folder.path() / "both.part/deep-box-layers/summary.json");
+  kill(program, SIGINT);
+  CHECK(exit_code(program) == 1);
+  CHECK_THAT(content(folder.path() / "log"), Contains("compared, but not taken apart"));
+  CHECK(std::filesystem::exists(folder.path() / "both/comparison.json"));
+  CHECK(!std::filesystem::exists(folder.path() / "both/why.json"));
+}
