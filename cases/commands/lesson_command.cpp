@@ -9,9 +9,9 @@
 #include "cases/lesson/box_drawing.hpp"
 #include "cases/lesson/lesson_page.hpp"
 #include "cases/lesson/lesson_runs.hpp"
-#include "cases/result/bond_words.hpp"
 #include "cases/result/result_folder.hpp"
 #include "cases/result/summary.hpp"
+#include "cases/words/bond_words.hpp"
 #include "viz/files/write_file.hpp"
 #include "viz/words/caution.hpp"
 

@@ -7,7 +7,7 @@
 #include "cases/library/material_library.hpp"
 #include "cases/library/unused_fields.hpp"
 #include "cases/reader/data_folder.hpp"
-#include "cases/result/result_numbers.hpp"
+#include "cases/words/result_numbers.hpp"
 #include "viz/words/caution.hpp"
 
 namespace setstress {

@@ -1,9 +1,9 @@
 #include <fmt/format.h>
 
 #include "cases/commands/commands.hpp"
-#include "cases/result/summary_text.hpp"
 #include "cases/run/run_settings.hpp"
 #include "cases/run/runner.hpp"
+#include "cases/words/summary_text.hpp"
 #include "viz/files/result_reader.hpp"
 #include "viz/words/caution.hpp"
 

@@ -84,6 +84,11 @@ PlanWaits waits_of(const Case& input, const CommandLine& line, const WallLimit& 
     if (!curve.points.empty())
       traced.higher_part = runs.higher_part(curve.shortest.value_or(curve.best().wait), law);
   }
+  for (const auto& [name, composite] : input.materials.composites) {
+    const std::string named = input.name + ": " + name;  // of one name in two plans may flow in one only
+    plan.composites.insert(named);
+    if (composite.flow.flows()) plan.flowing.insert(named);
+  }
   plan.runs = runs.solved();
   plan.failures = runs.failures();
   return plan;

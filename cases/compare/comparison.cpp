@@ -3,13 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "cases/check/cure_json.hpp"
 #include "cases/compare/cure_words.hpp"
 #include "cases/compare/verdict.hpp"
 #include "cases/reader/case_error.hpp"
-#include "cases/result/bond_words.hpp"
-#include "cases/result/wall_numbers.hpp"
+#include "cases/words/bond_words.hpp"
+#include "cases/words/wall_numbers.hpp"
 #include "viz/words/caution.hpp"
 #include "viz/words/spoken_time.hpp"
 
@@ -144,6 +145,16 @@ ordered_json pair_json(const ResultRecord& first, const ResultRecord& second, co
           {"differs", differs}};
 }
 
+std::string limits_of_all(const std::vector<ResultRecord>& results, const std::string& mode) {
+  std::set<std::string> composites, flowing;  // of one name in two results may flow in one only
+  for (const ResultRecord& result : results) {
+    const auto of_result = [&](const std::string& name) { return name_of(result.summary) + ": " + name; };
+    for (const auto& name : result.summary.at("composites")) composites.insert(of_result(name));
+    for (const auto& name : result.summary.at("composites_that_flow")) flowing.insert(of_result(name));
+  }
+  return limits_of_mode(mode, composites, flowing);
+}
+
 void require_one_mode(const std::vector<ResultRecord>& results) {
   const ordered_json& first = results.front().summary;
   for (const ResultRecord& result : results)
@@ -174,8 +185,12 @@ ordered_json compare_results(const std::vector<ResultRecord>& results) {
   for (std::size_t i = 1; i < results.size(); ++i)
     pairs.push_back(pair_json(results.front(), results[i], mirrored));
   const std::string mode = results.front().summary.at("mode");
-  return {{"mode", mode},   {"mirror_walls", mirrored},       {"results", numbers},
-          {"pairs", pairs}, {"limits", limits_of_mode(mode)}, {"caution", caution_line}};
+  return {{"mode", mode},
+          {"mirror_walls", mirrored},
+          {"results", numbers},
+          {"pairs", pairs},
+          {"limits", limits_of_all(results, mode)},
+          {"caution", caution_line}};
 }
 
 }  // namespace setstress

@@ -3,7 +3,7 @@
 #include <algorithm>
 
 #include "cases/compare/comparison.hpp"
-#include "cases/result/bond_words.hpp"
+#include "cases/words/bond_words.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {

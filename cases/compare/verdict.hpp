@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "cases/result/wall_numbers.hpp"
+#include "cases/words/wall_numbers.hpp"
 
 namespace setstress {
 

@@ -204,7 +204,11 @@ ordered_json summarise(const Case& input, const Model& model, const History& his
   summary["chair_time_s"] = input.plan.chair_time;
   summary["timeline"] = timeline_of(input.plan);
   summary["composites"] = ordered_json::array();
-  for (const auto& [name, composite] : input.materials.composites) summary["composites"].push_back(name);
+  summary["composites_that_flow"] = ordered_json::array();
+  for (const auto& [name, composite] : input.materials.composites) {
+    summary["composites"].push_back(name);
+    if (composite.flow.flows()) summary["composites_that_flow"].push_back(name);
+  }
   summary["c_factors"] = c_factors(input, model.mesh);
   summary["averaging_length_mm"] = averaging_length;
   summary["bond"] = model.mesh.bond.empty() ? ordered_json::array() : bond_json(history);

@@ -7,7 +7,7 @@
 #include <set>
 
 #include "cases/check/case_check.hpp"
-#include "cases/result/bond_words.hpp"
+#include "cases/words/bond_words.hpp"
 #include "viz/words/caution.hpp"
 #include "viz/words/spoken_time.hpp"
 
@@ -257,6 +257,11 @@ std::string waits_text(const std::vector<PlanWaits>& plans, const WallLimit& lim
   text += fmt::format("How long to wait before increment {}\n{}, largest of the run, to stay below {}\n",
                       before, description(limit), text_of(limit.quantity, limit.limit));
   for (const PlanWaits& plan : plans) text += plan_text(plan, limit, range);
+  std::set<std::string> composites, flowing;
+  for (const PlanWaits& plan : plans) {
+    composites.insert(plan.composites.begin(), plan.composites.end());
+    flowing.insert(plan.flowing.begin(), plan.flowing.end());
+  }
   if (plans.size() > 1 && !is_coarse(plans)) text += quickest_text(plans);
   return text +
          fmt::format(
@@ -264,7 +269,7 @@ std::string waits_text(const std::vector<PlanWaits>& plans, const WallLimit& lim
              "to {} and closer where the\nlimit is first met, to within {}: what happens between two "
              "waits that were tried is not known.\n",
              duration_text(range.longest), duration_text(range.within)) +
-         limits_of_mode(plans.front().mode);
+         limits_of_mode(plans.front().mode, composites, flowing);
 }
 
 std::string waits_csv(const std::vector<PlanWaits>& plans, const WallLimit& limit) {

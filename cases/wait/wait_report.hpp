@@ -2,6 +2,7 @@
 // What waiting does, for people and programs: the shortest waits, the shortest chair time, the whole curves.
 
 #include <nlohmann/json.hpp>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -33,6 +34,7 @@ struct PlanWaits {
   std::vector<std::string> failures;
   std::string coarse_mesh = {};                 ///< that the mesh is too coarse for this; "" where it is not
   std::vector<std::string> cure_warnings = {};  ///< as `check` gives them of the plan as written
+  std::set<std::string> composites = {}, flowing = {};  ///< names with that of the plan; those that flow
   bool under_cured = false;  ///< never named shortest: its loads are low for the wrong reason
 };
 

@@ -8,9 +8,9 @@
 
 #include "cases/check/cure_check.hpp"
 #include "cases/file/pose.hpp"
-#include "cases/result/bond_words.hpp"
 #include "cases/result/history.hpp"
 #include "cases/wait/shifted_plan.hpp"
+#include "cases/words/bond_words.hpp"
 #include "solver/run/shared_mesh.hpp"
 #include "solver/run/simulate.hpp"
 #include "viz/words/spoken_time.hpp"

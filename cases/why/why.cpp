@@ -5,7 +5,7 @@
 #include <algorithm>
 
 #include "cases/file/pose.hpp"
-#include "cases/result/bond_words.hpp"
+#include "cases/words/bond_words.hpp"
 
 namespace setstress {
 

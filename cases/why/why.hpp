@@ -16,10 +16,10 @@
 #include <string>
 #include <vector>
 
-#include "cases/result/wall_numbers.hpp"
 #include "cases/why/causes.hpp"
 #include "cases/why/shapley.hpp"
 #include "cases/why/shared_runs.hpp"
+#include "cases/words/wall_numbers.hpp"
 
 namespace setstress {
 

@@ -5,9 +5,9 @@
 #include <chrono>
 
 #include "cases/file/pose.hpp"
-#include "cases/result/bond_words.hpp"
 #include "cases/run/runner.hpp"
 #include "cases/study/design/case_sum.hpp"
+#include "cases/words/bond_words.hpp"
 
 namespace setstress {
 

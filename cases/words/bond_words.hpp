@@ -3,9 +3,10 @@
 // can give, what is chance.
 
 #include <nlohmann/json_fwd.hpp>
+#include <set>
 #include <string>
 
-#include "cases/result/wall_numbers.hpp"
+#include "cases/words/wall_numbers.hpp"
 
 namespace setstress {
 
@@ -23,7 +24,11 @@ std::string coarse_mesh_sentence(double element_size, double averaging_points);
 std::string mode_in_words(const std::string& mode);
 
 /// What a run in this mode can and cannot say, and what it rests on; lines for the end of a report.
-std::string limits_of_mode(const std::string& mode);
+/// `composites` of the runs and those of them that flow, by name.
+std::string limits_of_mode(const std::string& mode, const std::set<std::string>& composites,
+                           const std::set<std::string>& flowing);
+/// The same of one summary.
+std::string limits_of(const nlohmann::ordered_json& summary);
 
 /// "buccal and lingual walls, mirror images: which of the two lets go more is chance of the mesh"
 std::string mirror_words(const WallNumbers& both);

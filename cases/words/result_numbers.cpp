@@ -1,11 +1,11 @@
-#include "cases/result/result_numbers.hpp"
+#include "cases/words/result_numbers.hpp"
 
 namespace setstress {
 
 namespace {
 
 constexpr const char *of_walls = "walls.csv", *of_energies = "energies.csv", *of_holds = "holds.csv",
-                     *of_summary = "summary.json";
+                     *of_readings = "readings.csv", *of_summary = "summary.json";
 
 constexpr ResultNumber all_numbers[] = {
     {of_walls, "time_s", "since the bond was cured"},
@@ -43,6 +43,16 @@ constexpr ResultNumber all_numbers[] = {
     {of_energies, "set_in_mJ", "made unrecoverable because filling or bond stiffened while stressed"},
     {of_energies, "fracture_mJ", "spent on letting go, by the rate-independent law"},
     {of_energies, "viscous_mJ", "spent on the viscous damping of the softening bond"},
+    {of_energies, "flow_mJ", "lost in the flow of the composite"},
+    {of_readings, "frame_force_N",
+     "of a specimen between plates: pull on the frame, or on what holds its top"},
+    {of_readings, "frame_stress_MPa", "the same over the section of the specimen"},
+    {of_readings, "frame_yield_um", "how far a frame with a stiffness has given way"},
+    {of_readings, "axial_shrinkage", "approach of the backs of the plates over the height of the composite"},
+    {of_readings, "surface_sink_middle_um",
+     "how far the middle of the filling's occlusal surface has sunk since all of it was placed"},
+    {of_readings, "surface_sink_mean_um", "the same, mean over that surface"},
+    {of_readings, "surface_sink_volume_mm3", "sunk volume over all of the free outer surface of the filling"},
     {of_holds, "hold", "number of the hold in the case file"},
     {of_holds, "surface", "that is held"},
     {of_holds, "force_x_N", "of the hold on the body, along x"},
@@ -54,6 +64,10 @@ constexpr ResultNumber all_numbers[] = {
     {of_summary, "at_events", "a wall's numbers at each event"},
     {of_summary, "highest_p95", "the highest 95th percentile of the ratio while all of the wall is placed"},
     {of_summary, "higher_while_part_filled", "where a part of the wall bore more than the whole ever does"},
+    {of_summary, "highest_mean", "the highest mean of the ratio while all of the wall is placed"},
+    {of_summary, "frame", "what the frame of a specimen between plates reads"},
+    {of_summary, "surface_sink", "how far the occlusal surface of the filling sinks"},
+    {of_summary, "composites_that_flow", "composites of the case that are given a law of flow"},
     {of_summary, "averaging_points_mean",
      "points that a stress is averaged over; below 5, percentiles and areas at strength follow the mesh"},
     {of_summary, "c_factors", "bonded over free area of each increment when it is placed"},

@@ -6,7 +6,7 @@
 #include <sstream>
 
 #include "cases/result/history.hpp"
-#include "cases/result/result_numbers.hpp"
+#include "cases/words/result_numbers.hpp"
 
 using namespace setstress;
 
@@ -32,9 +32,11 @@ TEST_CASE("every column of a result's tables is defined, and none that is not th
   const std::vector<std::string> walls = columns_of(walls_table({}));
   CHECK(defined_in("walls.csv") == std::set<std::string>(walls.begin(), walls.end()));
   std::vector<std::string> columns = columns_of(energies_table({}));
-  for (const std::string& column : columns_of(holds_table(Model{}, {}))) columns.push_back(column);
+  for (const std::string& table : {holds_table(Model{}, {}), readings_table({}, 1)})
+    for (const std::string& column : columns_of(table)) columns.push_back(column);
   std::set<std::string> named(columns.begin(), columns.end()), defined = defined_in("energies.csv");
   defined.merge(defined_in("holds.csv"));
+  defined.merge(defined_in("readings.csv"));
   named.erase("time_s"), named.erase("event");  // as in walls.csv
   CHECK(defined == named);
 }

@@ -1,4 +1,4 @@
-#include "cases/result/wall_numbers.hpp"
+#include "cases/words/wall_numbers.hpp"
 
 #include <algorithm>
 #include <nlohmann/json.hpp>

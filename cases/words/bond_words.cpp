@@ -1,4 +1,4 @@
-#include "cases/result/bond_words.hpp"
+#include "cases/words/bond_words.hpp"
 
 #include <fmt/format.h>
 
@@ -32,16 +32,24 @@ std::string mode_in_words(const std::string& mode) {
   return mode == "debonding" ? "the bond may let go" : "the bond is assumed to hold";
 }
 
-std::string limits_of_mode(const std::string& mode) {
-  const std::string assumed =
-      "It rests on: paste that does not flow once it sets, strengths of small sticks for whole walls, an "
-      "even "
-      "film of adhesive, no heat";
+std::string limits_of_mode(const std::string& mode, const std::set<std::string>& composites,
+                           const std::set<std::string>& flowing) {
+  const std::string paste = flowing.empty() ? "paste that does not flow once it sets"
+                            : flowing.size() == composites.size()
+                                ? "paste that flows by the law given for it as it sets"
+                                : "paste of which some flows by the law given for it and some does not";
+  const std::string assumed = fmt::format(
+      "It rests on: {}, strengths of small sticks for whole walls, an even film of adhesive, no heat", paste);
   if (mode == "debonding") return assumed + ", and the fracture energies of the library or case.\n";
   return "The ratio says where letting go can start, not whether it spreads: --mode debonding may tell "
          "another "
          "story.\n" +
          assumed + ".\n";
+}
+
+std::string limits_of(const ordered_json& summary) {
+  return limits_of_mode(summary.at("mode"), summary.at("composites").get<std::set<std::string>>(),
+                        summary.at("composites_that_flow").get<std::set<std::string>>());
 }
 
 std::string mirror_words(const WallNumbers& both) {

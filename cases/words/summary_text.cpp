@@ -1,11 +1,11 @@
-#include "cases/result/summary_text.hpp"
+#include "cases/words/summary_text.hpp"
 
 #include <fmt/format.h>
 
 #include <nlohmann/json.hpp>
 
 #include "cases/check/cure_json.hpp"
-#include "cases/result/bond_words.hpp"
+#include "cases/words/bond_words.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
@@ -91,7 +91,7 @@ std::string bond_text(const ordered_json& summary) {
   for (const WallNumbers& wall : walls)
     if (wall.mirrored) text += fmt::format("  {}\n", mirror_words(wall));
   if (!coarse.empty()) text += fmt::format("  ~ {}\n", coarse);
-  return text + "\n" + limits_of_mode(summary.at("mode"));
+  return text + "\n" + limits_of(summary);
 }
 
 /// "5.2 + 5.3": buccal and lingual [um].
