@@ -84,6 +84,15 @@ TEST_CASE("an intact comparison names its limits and speaks of no gap", "[cases]
                        !Contains("failure"));
 }
 
+TEST_CASE("what a comparison rests on says whose paste flows", "[cases]") {
+  const auto a = told_result("A", {{"all", 1.0}});
+  auto b = told_result("B", {{"all", 1.0}});
+  CHECK_THAT(text_of(a, b), Contains("It rests on: paste that does not flow once it sets,"));
+  b.summary["composites_that_flow"] = {"flowable"};
+  CHECK_THAT(text_of(a, b), Contains("paste of which some flows by the law given for it and some does not,"));
+  CHECK_THAT(text_of(b, b), Contains("paste that flows by the law given for it as it sets,"));
+}
+
 TEST_CASE("intact and debonding runs are not compared", "[cases]") {
   const auto a = told_result("A", {{"all", 1.0}}), b = told_result("B", {{"all", 1.0}}, 65, "debonding");
   CHECK_THROWS_WITH(compare_results({a, b}), Contains("compare runs of one mode"));

@@ -58,6 +58,7 @@ inline ResultRecord told_result(const std::string& name, const std::vector<Wall>
                   {"reached_the_end", true},
                   {"end_time_s", 665.0},
                   {"composites", {"flowable"}},
+                  {"composites_that_flow", ordered_json::array()},
                   {"chair_time_s", chair_time},
                   {"timeline", {{{"time_s", 20.0}, {"event", "increment 1 placed: flowable"}}}},
                   {"bond", bond},
