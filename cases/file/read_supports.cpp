@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <cmath>
 #include <limits>
 
 namespace setstress {
@@ -65,12 +64,11 @@ void read_frame(const Section& root, const Geometry& geometry, Supports& support
   const Section frame = root.section("frame");
   constexpr double no_limit = std::numeric_limits<double>::infinity();
   const double stiffness = frame.number("stiffness", {"N/um", -no_limit, no_limit});
-  if (!(stiffness > 0) || !std::isfinite(stiffness))
-    frame.fail(
-        "stiffness",
-        fmt::format("is {:g} [N/um]; must be above 0 and finite: a frame that does not resist is a free "
-                    "end (leave [frame] out), one that does not yield a [[hold]] of surface \"top\"",
-                    stiffness));
+  if (!(stiffness > 0))
+    frame.fail("stiffness",
+               fmt::format("is {:g} [N/um]; must be above 0: a frame that does not resist is a free "
+                           "end (leave [frame] out), one that does not yield a [[hold]] of surface \"top\"",
+                           stiffness));
   if (!has_plates(geometry))
     frame.fail(
         "stiffness",
