@@ -101,8 +101,9 @@ void refuse_idle_options(const StudyLine& line) {
 int run_here(const StudyLine& line) {
   refuse_idle_options(line);
   const Opened opened = open_study(line);
-  require_sound(opened);
   const StudyLock lock(opened.files.work);
+  const InterruptGuard interrupt;
+  require_sound(opened);
   StudyDatabase database = StudyDatabase::open(opened.files.database, opened.study, opened.plan);
   if (line.retry) database.retry_failed();
   const std::vector<int> rows = database.rows_with(RunStatus::planned);
@@ -143,8 +144,9 @@ Pilot pilot_of(const Opened& opened, StudyDatabase& database, const StudyLine& l
 
 int plan_only(const StudyLine& line) {
   const Opened opened = open_study(line);
-  require_sound(opened);
   const StudyLock lock(opened.files.work);
+  const InterruptGuard interrupt;
+  require_sound(opened);
   StudyDatabase database = StudyDatabase::open(opened.files.database, opened.study, opened.plan);
   const Pilot pilot = pilot_of(opened, database, line);
   const RunOrder order = order_of(opened.study, opened.plan, database.rows_with(RunStatus::planned));
@@ -231,8 +233,9 @@ int run_on_slurm(const StudyLine& line) {
   constexpr int usual_shards = 16;
   if (line.submit) require_slurm();
   const Opened opened = open_study(line);
-  require_sound(opened);
   const StudyLock lock(opened.files.work);
+  const InterruptGuard interrupt;
+  require_sound(opened);
   StudyDatabase database = StudyDatabase::open(opened.files.database, opened.study, opened.plan);
   if (line.retry) database.retry_failed();
   fmt::print(stderr, "{}", collect_parts(opened.files, database).left_out);

@@ -1,6 +1,6 @@
-// A net for what nobody thought of: case, study and material files with random faults. Each is read, or refused in a
-// sentence: nothing else may leave the reader, no word of a library, no endless message. SETSTRESS_SEED and
-// SETSTRESS_MUTATIONS ask for others and for more (tests/fuzz.sh).
+// A net for what nobody thought of: case, study and material files with random faults. Each is read, or
+// refused in a sentence: nothing else may leave the reader, no word of a library, no endless message.
+// SETSTRESS_SEED and SETSTRESS_MUTATIONS ask for others and for more (tests/fuzz.sh).
 
 #include <catch2/catch.hpp>
 #include <cstdlib>
@@ -12,7 +12,6 @@
 #include "cases/library/material_library.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/study/design/study_plan.hpp"
-#include "mesh/geometry/geometry_error.hpp"
 #include "tests/scratch_folder.hpp"
 
 using namespace setstress;
@@ -32,11 +31,36 @@ std::string content_of(const std::filesystem::path& file) {
 }
 
 /// What has gone wrong in files before, and what looks as if it might.
-const std::vector<std::string> words{"=",        "[",      "]]",     "\"",       "\"\"\"",  "inf",       "nan",
-                                     "-1",       "0",      "1e300",  "1e-300",   "0x10",    "\"0x10 s\"", "true",
-                                     "{",        "}",      ",",      "\n",       "#",       "[[plan.increment]]\n",
-                                     "without = [\"plan\"]\n", "base = \"loop\"\n", "1979-05-27", "\xff", "\\u0000",
-                                     "values = []\n", "light = []\n", "a.a.a.a.a.a", "''", "9223372036854775807"};
+const std::vector<std::string> words{"=",
+                                     "[",
+                                     "]]",
+                                     "\"",
+                                     "\"\"\"",
+                                     "inf",
+                                     "nan",
+                                     "-1",
+                                     "0",
+                                     "1e300",
+                                     "1e-300",
+                                     "0x10",
+                                     "\"0x10 s\"",
+                                     "true",
+                                     "{",
+                                     "}",
+                                     ",",
+                                     "\n",
+                                     "#",
+                                     "[[plan.increment]]\n",
+                                     "without = [\"plan\"]\n",
+                                     "base = \"loop\"\n",
+                                     "1979-05-27",
+                                     "\xff",
+                                     "\\u0000",
+                                     "values = []\n",
+                                     "light = []\n",
+                                     "a.a.a.a.a.a",
+                                     "''",
+                                     "9223372036854775807"};
 
 /// One to four faults: letters lost, doubled or changed, words put in, lines lost, moved or swapped.
 std::string mutated(std::string text, std::mt19937& generator) {
@@ -64,7 +88,8 @@ std::string mutated(std::string text, std::mt19937& generator) {
         break;
       default: {  // another value in place of the one there
         const std::size_t equals = text.find('=', line);
-        if (equals < end) text.replace(equals + 1, end - equals - 1, " " + words[up_to(words.size() - 1)] + "\n");
+        if (equals < end)
+          text.replace(equals + 1, end - equals - 1, " " + words[up_to(words.size() - 1)] + "\n");
       }
     }
   }
@@ -118,10 +143,11 @@ TEST_CASE("material files with random faults are read or refused in a sentence",
 }
 
 TEST_CASE("study files with random faults are read or refused in a sentence", "[cases][fuzz]") {
-  mutate_all(ready_made_studies(), from_environment("SETSTRESS_MUTATIONS", 20), [](const std::filesystem::path& file) {
-    const Study study = read_study(file);
-    if (study.points > 2000) return;  // reading it was the question
-    const StudyPlan plan = plan_of(study);
-    if (!plan.rows.empty()) (void)case_of(study, plan.rows.front());
-  });
+  mutate_all(ready_made_studies(), from_environment("SETSTRESS_MUTATIONS", 20),
+             [](const std::filesystem::path& file) {
+               const Study study = read_study(file);
+               if (study.points > 2000) return;  // reading it was the question
+               const StudyPlan plan = plan_of(study);
+               if (!plan.rows.empty()) (void)case_of(study, plan.rows.front());
+             });
 }
