@@ -31,3 +31,4 @@ echo "Building (Release, warnings are errors) ..."
 build_into "$root/build" -DCMAKE_BUILD_TYPE=Release --
 cd "$root/build"
 ctest --output-on-failure --no-tests=error -j 2
+sh "$root/tests/fuzz.sh" 1 "$root/build"

@@ -219,10 +219,16 @@ void describe(CLI::App& app, CommandLine& line) {
 
   describe_study(app, line.study)->callback([&line] { line.command = Command::study; });
 
-  CLI::App* list = add_command(app, line, Command::list, "list",
-                               "Show ready-made cases, material classes and laws, with their sources",
-                               "setstress list --json");
+  CLI::App* list =
+      add_command(app, line, Command::list, "list",
+                  "Show ready-made cases, material classes and laws, with their sources",
+                  "setstress list --json\n  setstress list --copy deep-box-layers my-layers.toml");
   list->add_flag("--json", line.json, "Report as JSON on standard output");
+  list->add_option(
+          "--copy", line.inputs,
+          "Write a ready-made case as a file of your own, in one piece; FILE is NAME.toml unless given")
+      ->expected(1, 2)
+      ->type_name("NAME [FILE]");
 }
 
 /// The first word, where it is meant for a command and is none.

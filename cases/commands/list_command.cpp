@@ -1,13 +1,17 @@
 #include <fmt/format.h>
 
 #include <toml++/toml.h>
+#include <fstream>
 #include <nlohmann/json.hpp>
+#include <sstream>
 
 #include "cases/commands/commands.hpp"
+#include "cases/file/flat_case.hpp"
 #include "cases/library/material_library.hpp"
 #include "cases/library/unused_fields.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/words/result_numbers.hpp"
+#include "viz/files/write_file.hpp"
 #include "viz/words/caution.hpp"
 
 namespace setstress {
@@ -117,9 +121,36 @@ std::string list_text(const ordered_json& report) {
   return text + fmt::format("\nEvery value with its source: setstress list --json\n\n{}\n", caution_line);
 }
 
+/// With its comments where it stands alone, else with all that it builds on written in.
+std::string text_to_copy(const std::filesystem::path& file) {
+  const CaseLayers layers = case_layers(file);
+  if (layers.size() > 1)
+    return fmt::format("# {}, with all that it builds on; invented for demonstration\n\n{}",
+                       file.stem().string(), text_of(flattened(layers)));
+  std::ifstream stream(file);
+  std::ostringstream text;
+  text << stream.rdbuf();
+  return text.str();
+}
+
+int copy_ready_made(const CommandLine& line) {
+  const std::string& name = line.inputs.front();
+  const std::filesystem::path from = find_ready_made(name, ready_made_cases(), "case");
+  const std::filesystem::path to = line.inputs.size() > 1 ? line.inputs[1] : name + ".toml";
+  std::error_code ignored;
+  if (std::filesystem::exists(std::filesystem::symlink_status(to, ignored)))
+    throw CaseError(fmt::format("{} is there already; give another name: setstress list --copy {} FILE",
+                                shortened(to.string()), name));
+  write_file(to, text_to_copy(from));
+  fmt::print("{}: yours to change; setstress check {} says all that follows from it\n", to.string(),
+             to.string());
+  return 0;
+}
+
 }  // namespace
 
 int list_command(const CommandLine& line) {
+  if (!line.inputs.empty()) return copy_ready_made(line);
   const MaterialLibrary library = MaterialLibrary::load(material_library_file());
   const ordered_json report{{"cases", ready_made()},
                             {"composites", classes(library.composites())},

@@ -8,6 +8,7 @@
 #include "cases/run/interrupt.hpp"
 #include "cases/study/report/report.hpp"
 #include "cases/study/report/study_text.hpp"
+#include "cases/study/runs/outputs_check.hpp"
 #include "cases/study/runs/savings.hpp"
 #include "cases/study/runs/slurm.hpp"
 #include "cases/study/runs/study_runner.hpp"
@@ -56,6 +57,12 @@ void require_possible_case(const Opened& opened) {
       fmt::format("none of the {} runs is a possible case; the first: {}", opened.plan.rows.size(), first));
 }
 
+/// What is at fault in the study itself is said before anything is solved or kept.
+void require_sound(const Opened& opened) {
+  require_possible_case(opened);
+  require_outputs(opened.study, opened.plan, MeshCache(opened.files.meshes()));
+}
+
 /// Makes the runs and keeps each in the database as it ends.
 RunTally make_and_keep(const Opened& opened, StudyDatabase& database, const std::vector<int>& rows,
                        const StudyLine& line) {
@@ -94,8 +101,9 @@ void refuse_idle_options(const StudyLine& line) {
 int run_here(const StudyLine& line) {
   refuse_idle_options(line);
   const Opened opened = open_study(line);
-  require_possible_case(opened);
   const StudyLock lock(opened.files.work);
+  const InterruptGuard interrupt;
+  require_sound(opened);
   StudyDatabase database = StudyDatabase::open(opened.files.database, opened.study, opened.plan);
   if (line.retry) database.retry_failed();
   const std::vector<int> rows = database.rows_with(RunStatus::planned);
@@ -112,6 +120,12 @@ int run_here(const StudyLine& line) {
   return say(opened, tally, line);
 }
 
+void tell_failed_pilot(const Opened& opened, int row) {
+  const ResultTable table = read_results(opened.files.database);
+  fmt::print(stderr, "setstress: the run made to learn what runs take has failed; row {}: {}\n", row,
+             table.rows.at(static_cast<std::size_t>(row - 1)).message);
+}
+
 /// Seconds and memory of a run, from those in the database; makes one when there is none.
 struct Pilot {
   double seconds, memory_mb;
@@ -122,6 +136,7 @@ Pilot pilot_of(const Opened& opened, StudyDatabase& database, const StudyLine& l
     if (pilot.memory_mb > 0) break;
     const RunTally tally = make_and_keep(opened, database, {row}, line);
     if (tally.left > 0) throw std::runtime_error("stopped before the first run was done");
+    if (tally.failed > 0) tell_failed_pilot(opened, row);
     pilot = {tally.run_seconds, tally.largest_memory_mb};
   }
   return pilot;
@@ -129,8 +144,9 @@ Pilot pilot_of(const Opened& opened, StudyDatabase& database, const StudyLine& l
 
 int plan_only(const StudyLine& line) {
   const Opened opened = open_study(line);
-  require_possible_case(opened);
   const StudyLock lock(opened.files.work);
+  const InterruptGuard interrupt;
+  require_sound(opened);
   StudyDatabase database = StudyDatabase::open(opened.files.database, opened.study, opened.plan);
   const Pilot pilot = pilot_of(opened, database, line);
   const RunOrder order = order_of(opened.study, opened.plan, database.rows_with(RunStatus::planned));
@@ -217,8 +233,9 @@ int run_on_slurm(const StudyLine& line) {
   constexpr int usual_shards = 16;
   if (line.submit) require_slurm();
   const Opened opened = open_study(line);
-  require_possible_case(opened);
   const StudyLock lock(opened.files.work);
+  const InterruptGuard interrupt;
+  require_sound(opened);
   StudyDatabase database = StudyDatabase::open(opened.files.database, opened.study, opened.plan);
   if (line.retry) database.retry_failed();
   fmt::print(stderr, "{}", collect_parts(opened.files, database).left_out);

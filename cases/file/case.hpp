@@ -39,6 +39,11 @@ struct Supports {
   std::optional<YieldingFrame> frame;  ///< of specimens between plates
 };
 
+struct SourceFile {
+  std::string path;
+  std::string checksum;  ///< of its bytes, FNV-1a, 64 bits
+};
+
 struct Case {
   Section source;    ///< the files it was read from, to point at in messages
   std::string name;  ///< of the file, without folder and ending
@@ -51,6 +56,8 @@ struct Case {
   Plan plan;
   MeshSize mesh_size;
   SolveOptions solver;
+  std::string alone;                ///< the whole case as one file that needs no other
+  std::vector<SourceFile> made_of;  ///< the files that it was read from
 };
 
 /// "deep-box.toml:31" of a dotted key such as "preparation.width"; of the nearest

@@ -27,7 +27,7 @@ fs::path base_of(const Section& here) {
 }
 
 /// Takes back what `upper` lists, of all layers below it.
-void take_back_of(const Section& upper, const std::vector<std::shared_ptr<toml::table>>& below) {
+void take_back_of(const Section& upper, const CaseLayers& below) {
   if (!upper.has(taken_back_key)) return;
   for (const std::string& key : upper.texts(taken_back_key)) {
     bool found = false;
@@ -54,8 +54,8 @@ bool take_back(toml::table& table, const std::string& key) {
   return here->erase(left) > 0;
 }
 
-std::vector<std::shared_ptr<const toml::table>> case_layers(fs::path file) {
-  std::vector<std::shared_ptr<toml::table>> layers;
+CaseLayers case_layers(fs::path file) {
+  CaseLayers layers;
   std::set<fs::path> seen;
   while (true) {
     layers.push_back(parse_toml(file));
@@ -71,7 +71,7 @@ std::vector<std::shared_ptr<const toml::table>> case_layers(fs::path file) {
   for (std::size_t upper = layers.size(); upper-- > 0;)
     take_back_of(Section({layers[upper]}),
                  {layers.begin() + static_cast<std::ptrdiff_t>(upper) + 1, layers.end()});
-  return {layers.begin(), layers.end()};
+  return layers;
 }
 
 }  // namespace setstress

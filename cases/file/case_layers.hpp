@@ -12,12 +12,15 @@
 
 namespace setstress {
 
+/// The tables of a case, the most specific first.
+using CaseLayers = std::vector<std::shared_ptr<toml::table>>;
+
 /// Key of a case file whose value lists keys of its base that it takes back.
 inline constexpr const char* taken_back_key = "without";
 
 /// The file and, below it, the chain of files that its `base` builds on, less what those above take back. A
 /// base is a file relative to the one that names it, or the name of a ready-made case. Throws CaseError.
-std::vector<std::shared_ptr<const toml::table>> case_layers(std::filesystem::path file);
+CaseLayers case_layers(std::filesystem::path file);
 
 /// Removes the dotted `key` from `table`; false where it is not there.
 bool take_back(toml::table& table, const std::string& key);

@@ -5,6 +5,7 @@
 #include <charconv>
 
 #include "cases/file/case_layers.hpp"
+#include "cases/file/flat_case.hpp"
 #include "cases/file/meshing_fault.hpp"
 #include "cases/file/read_geometry.hpp"
 #include "cases/file/read_materials.hpp"
@@ -66,8 +67,8 @@ Case read_case(const std::filesystem::path& file) {
   return read_case(case_layers(file), file.stem().string());
 }
 
-Case read_case(std::vector<std::shared_ptr<const toml::table>> layers, const std::string& name) {
-  const Section root(std::move(layers));
+Case read_case(const CaseLayers& layers, const std::string& name) {
+  const Section root({layers.begin(), layers.end()});
   for (const char* of_layers : {"base", taken_back_key}) (void)root.has(of_layers);
   const Section about = root.section("case");
   Geometry geometry = read_geometry(root);
@@ -94,9 +95,12 @@ Case read_case(std::vector<std::shared_ptr<const toml::table>> layers, const std
             std::move(supports),
             std::move(plan),
             read_mesh_size(root.section("mesh")),
-            read_solver(root.section("solver"))};
+            read_solver(root.section("solver")),
+            {},
+            files_of(layers)};
   root.refuse_unknown_keys();
   blaming_case(read, [&] { check(read.geometry); });
+  read.alone = standing_alone(layers, read.title);
   return read;
 }
 

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "cases/file/case.hpp"
+#include "cases/file/case_layers.hpp"
 
 namespace setstress {
 
@@ -15,7 +16,7 @@ namespace setstress {
 Case read_case(const std::filesystem::path& file);
 
 /// The same for tables read before, the most specific first.
-Case read_case(std::vector<std::shared_ptr<const toml::table>> layers, const std::string& name);
+Case read_case(const CaseLayers& layers, const std::string& name);
 
 /// Size from "coarse", "standard", "fine" or a number of mm, as in --fineness. Throws CaseError.
 MeshSize read_fineness(const std::string& text);

@@ -14,12 +14,13 @@ namespace setstress {
 
 namespace {
 
-/// The library that comes with the program, with the user's own files on top.
+/// The library that comes with the program, with the user's own files and what the case gives itself on top.
 MaterialLibrary open_library(const Section& materials) {
   MaterialLibrary library = MaterialLibrary::load(material_library_file());
-  if (!materials.has("include")) return library;
-  const std::vector<std::string> files =
-      materials.is_text("include") ? std::vector{materials.text("include")} : materials.texts("include");
+  std::vector<std::string> files;
+  if (materials.has("include"))
+    files =
+        materials.is_text("include") ? std::vector{materials.text("include")} : materials.texts("include");
   for (const std::string& file : files) {
     const std::filesystem::path path = materials.folder("include") / file;
     if (const std::string why = why_no_file(path); !why.empty())
@@ -27,6 +28,7 @@ MaterialLibrary open_library(const Section& materials) {
                      fmt::format("names \"{}\"; {} ({})", shortened(file), why, shortened(path.string())));
     library.add(path);
   }
+  for (const Section& own : materials.sections("own")) library.add(own);
   return library;
 }
 

@@ -157,7 +157,10 @@ MaterialLibrary MaterialLibrary::load(const std::filesystem::path& file) {
 }
 
 void MaterialLibrary::add(const std::filesystem::path& file) {
-  const Section root({parse_toml(file)});
+  add(Section({parse_toml(file)}));
+}
+
+void MaterialLibrary::add(const Section& root) {
   MaterialLibrary grown = *this;  // so that a file that is refused leaves nothing behind
   const Section sources = root.section("sources");
   for (const std::string& name : sources.keys()) grown.sources_[name] = sources.text(name);

@@ -35,6 +35,8 @@ class MaterialLibrary {
   /// Adds the classes of `file`; a class that is there already is replaced, and may build on itself with
   /// `from`.
   void add(const std::filesystem::path& file);
+  /// The same for what a case gives itself.
+  void add(const Section& root);
 
   [[nodiscard]] const Sourced<Composite>& composite(const std::string& name) const;
   [[nodiscard]] const Sourced<Elastic>& tissue(

@@ -53,6 +53,13 @@ ordered_json timings_json(const Timings& t) {
           {"coarse_factorisations", t.coarse_factorisations}};
 }
 
+ordered_json made_of_json(const Case& input) {
+  ordered_json files = ordered_json::array();
+  for (const SourceFile& file : input.made_of)
+    files.push_back({{"file", file.path}, {"fnv1a_64", file.checksum}});
+  return files;
+}
+
 }  // namespace
 
 ordered_json manifest_of(const Case& input, const Mesh& mesh, const Outcome& outcome) {
@@ -67,6 +74,7 @@ ordered_json manifest_of(const Case& input, const Mesh& mesh, const Outcome& out
           {"notes", input.notes},
           {"invented", input.invented},
           {"caution", caution_line},
+          {"made_of", made_of_json(input)},
           {"inputs", input.source.resolved()},
           {"materials", input.materials.provenance},
           {"solver", solver_json(input.solver)},

@@ -71,12 +71,14 @@ ResultFolder::ResultFolder(fs::path path)
   if (failure)
     throw std::runtime_error(
         fmt::format("cannot make the folder {}: {}", working_.string(), failure.message()));
-  write_file(working_ / ResultLayout::manifest, "{\"program\": \"setstress\", \"finished\": false}\n");
-  claimed_ = fs::create_directory(path_, failure);  // the name is taken now, not when all is solved
-  if (failure) {
+  try {
+    write_file(working_ / ResultLayout::manifest, "{\"program\": \"setstress\", \"finished\": false}\n");
+    claimed_ = fs::create_directory(path_, failure);  // the name is taken now, not when all is solved
+    if (failure) throw CaseError(fmt::format("{} cannot be made: {}", path_.string(), failure.message()));
+  } catch (...) {
     std::error_code ignored;
     fs::remove_all(working_, ignored);
-    throw CaseError(fmt::format("{} cannot be made: {}", path_.string(), failure.message()));
+    throw;
   }
 }
 

@@ -1,19 +1,49 @@
 #include "cases/run/run_settings.hpp"
 
+#include <fmt/format.h>
+
+#include <toml++/toml.h>
+
 #include "cases/file/read_case.hpp"
 #include "cases/reader/data_folder.hpp"
 
 namespace setstress {
 
-Case case_for(const std::string& name_or_path, const RunSettings& settings) {
-  Case input = read_case(find_case(name_or_path));
+namespace {
+
+/// The settings as a table of a case file. A fineness takes the place of all sizes that the case gives.
+toml::table table_of(const RunSettings& settings) {
+  toml::table mesh, solver;
   if (settings.fineness) {
-    const bool tied = input.mesh_size.tied_bond;
-    input.mesh_size = read_fineness(*settings.fineness);
-    input.mesh_size.tied_bond = tied;
+    const double size = read_fineness(*settings.fineness).bond;
+    if (std::isdigit(static_cast<unsigned char>(settings.fineness->front())) != 0)
+      mesh.insert("fineness", size);
+    else
+      mesh.insert("fineness", *settings.fineness);
   }
-  if (settings.mode) input.solver.mode = *settings.mode;
-  if (settings.solver) input.solver.linear_solver = *settings.solver;
+  if (settings.mode) solver.insert("mode", *settings.mode == Mode::intact ? "intact" : "debonding");
+  if (settings.solver)
+    solver.insert("linear_solver", *settings.solver == LinearSolver::direct ? "direct" : "two-level");
+  toml::table all;
+  if (!mesh.empty()) all.insert("mesh", std::move(mesh));
+  if (!solver.empty()) all.insert("solver", std::move(solver));
+  return all;
+}
+
+}  // namespace
+
+Case case_for(const std::string& name_or_path, const RunSettings& settings) {
+  const std::filesystem::path file = find_case(name_or_path);
+  CaseLayers layers = case_layers(file);
+  if (settings.fineness)
+    for (const auto& layer : layers)
+      for (const char* size : {"mesh.filling", "mesh.far"}) (void)take_back(*layer, size);
+  if (toml::table above = table_of(settings); !above.empty()) {
+    std::ostringstream text;
+    text << above;
+    layers.insert(layers.begin(), parse_toml(text.str(), "command line"));
+  }
+  Case input = read_case(layers, file.stem().string());
   input.solver.threads = settings.threads;
   return input;
 }

@@ -79,6 +79,10 @@ void write_numbers(const Case& input, const Model& model, const SolvedCase& solv
   write_file(folder / ResultLayout::holds, holds_table(model, solved.history));
   write_file(folder / Instruments::table_name,
              readings_table(solved.history, Instruments(input, model).area()));
+  write_file(
+      folder / ResultLayout::case_file,
+      fmt::format("# {} as setstress {} ran it, in one file that needs no other: setstress run {}\n\n{}",
+                  input.name, SETSTRESS_VERSION, ResultLayout::case_file, input.alone));
   write_file(folder / ResultLayout::summary, solved.summary.dump(2) + "\n");
   Outcome outcome = solved.outcome;
   for (const nlohmann::ordered_json& warning : solved.summary.at("warnings"))

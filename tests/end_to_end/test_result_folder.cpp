@@ -6,6 +6,7 @@
 #include <vtkXMLUnstructuredGridReader.h>
 
 #include <catch2/catch.hpp>
+#include <cstdlib>
 
 #include "tests/end_to_end/program.hpp"
 #include "tests/scratch_folder.hpp"
@@ -94,3 +95,55 @@ TEST_CASE("what was solved is kept beside a folder that others filled meanwhile"
   CHECK(content(folder / "r/thesis.txt") == "years of work");
   CHECK(json_of(folder / "r.part/summary.json").contains("bond"));
 }
+
+TEST_CASE("the case in a result folder gives the same numbers elsewhere, and says what was used",
+          "[end to end]") {
+  const ScratchFolder folder, elsewhere;
+  folder.write("lab.toml", "[composite.lab]\nfrom = \"conventional-paste\"\nvolumetric_shrinkage = 0.03\n");
+  folder.write(
+      "mine.toml",
+      "base = \"butt-joint\"\n[materials]\ninclude = \"lab.toml\"\nfilling = \"lab\"\n[mesh]\nfar = 9\n");
+  REQUIRE(
+      run_program("run mine.toml --fineness 1.5 --mode debonding --quiet --threads 1 --out r", folder.path())
+          .code == 0);
+  const auto manifest = json_of(folder / "r/manifest.json");
+  CHECK(manifest["inputs"]["mesh.fineness"]["value"] == 1.5);
+  CHECK(manifest["inputs"]["mesh.fineness"]["from"] == "command line:2");
+  CHECK(manifest["inputs"]["mesh.far"]["value"] == manifest["mesh"]["largest_elsewhere_mm"]);
+  CHECK(manifest["inputs"]["solver.mode"]["value"] == "debonding");
+  CHECK(manifest["made_of"].size() == 4);  // mine, the joint, lab, the library
+  std::filesystem::copy_file(folder / "r/case.toml", elsewhere / "case.toml");
+  std::filesystem::remove(folder / "lab.toml");
+  REQUIRE(run_program("run case.toml --quiet --threads 1 --out r", elsewhere.path()).code == 0);
+  CHECK(content(elsewhere / "r/walls.csv") == content(folder / "r/walls.csv"));
+  CHECK(content(elsewhere / "r/energies.csv") == content(folder / "r/energies.csv"));
+}
+
+TEST_CASE("a ready-made case is copied out whole, and nothing is overwritten", "[end to end]") {
+  const ScratchFolder folder;
+  CHECK(run_program("list --copy deep-box-layers mine.toml", folder.path()).code == 0);
+  CHECK(content(folder / "mine.toml").find("base =") == std::string::npos);
+  CHECK(run_program("check mine.toml --fineness coarse --quiet", folder.path()).code == 0);
+  const Ended again = run_program("list --copy deep-box-layers mine.toml", folder.path());
+  CHECK(again.code == 2);
+  CHECK_THAT(again.output, Contains("is there already"));
+  CHECK_THAT(run_program("list --copy deep-box", folder.path()).output, Contains("ready-made are"));
+}
+
+#ifdef SETSTRESS_MESHIO_PYTHON
+TEST_CASE("frames open in meshio", "[end to end]") {
+  const ScratchFolder folder;
+  REQUIRE(run_program(quick_run + std::string("r"), folder.path()).code == 0);
+  folder.write("read.py",
+               "import glob, meshio\n"
+               "for file in glob.glob('r/frames/*.vtu'):\n"
+               "    mesh = meshio.read(file)\n"
+               "    assert mesh.cells[0].type == 'tetra10', mesh.cells\n"
+               "    assert mesh.point_data['displacement'].shape == mesh.points.shape\n"
+               "    assert len(mesh.cell_data['stress'][0]) == len(mesh.cells[0].data)\n");
+  const std::string command = "cd '" + folder.path().string() + "' && " SETSTRESS_MESHIO_PYTHON " read.py > log 2>&1";
+  const int failed = std::system(command.c_str());
+  CAPTURE(content(folder / "log"));
+  CHECK(failed == 0);
+}
+#endif

@@ -18,6 +18,7 @@ struct Solids {
 inline std::string materials(const Solids& s) {
   return fmt::format(R"(
 [materials]
+beyond_published = true
 filling = "conventional-paste"
 fixture = "aluminium"
 tissue_attenuation = 0.0
@@ -48,7 +49,8 @@ poisson_ratio = {:.17g}
 /// A body without filling.
 inline std::string fixture_only(double modulus, double poisson) {
   return fmt::format(
-      "\n[materials]\nfixture = \"aluminium\"\n[materials.override.aluminium]\nyoungs_modulus = {:.17g}\n"
+      "\n[materials]\nbeyond_published = true\nfixture = "
+      "\"aluminium\"\n[materials.override.aluminium]\nyoungs_modulus = {:.17g}\n"
       "poisson_ratio = {:.17g}\n",
       modulus, poisson);
 }

@@ -57,7 +57,8 @@ TEST_CASE("bond and free surface set the direction of shrinkage, not the light",
   const Movement everywhere =
       movement_of_filling(solve("[materials.override.conventional-paste.light]\nattenuation = 0.0\n"));
   const Movement hardly_bonded = movement_of_filling(
-      solve("[bond]\nnormal_stiffness = 1.0\nshear_stiffness = 1.0\n" + bond_strength(0.1)));
+      solve("[materials]\nbeyond_published = true\n[bond]\nnormal_stiffness = 1.0\nshear_stiffness = 1.0\n" +
+            bond_strength(0.1)));
   const double by_side = likeness(from_occlusal, from_buccal), by_depth = likeness(from_occlusal, everywhere);
   const double by_bond = likeness(from_occlusal, hardly_bonded);
   verify(

@@ -10,6 +10,7 @@
 #include <vtkPointData.h>
 #include <vtkPolyData.h>
 #include <vtkStringArray.h>
+#include <vtkUnsignedCharArray.h>
 #include <vtkUnstructuredGrid.h>
 #include <vtkXMLDataElement.h>
 #include <vtkXMLPolyDataReader.h>
@@ -18,6 +19,7 @@
 
 #include <Eigen/Geometry>
 #include <algorithm>
+#include <sstream>
 #include <stdexcept>
 
 namespace setstress {
@@ -46,11 +48,19 @@ Fields read_fields(vtkDataSetAttributes* attributes) {
   return fields;
 }
 
+/// Words, or the bytes of words (see add_text_as_bytes).
 std::vector<std::string> read_text(vtkFieldData* fields, const char* name) {
   std::vector<std::string> lines;
   if (const auto* array = vtkStringArray::SafeDownCast(fields->GetAbstractArray(name)))
     for (vtkIdType line = 0; line < array->GetNumberOfValues(); ++line)
       lines.push_back(const_cast<vtkStringArray*>(array)->GetValue(line));
+  if (auto* bytes = vtkUnsignedCharArray::SafeDownCast(fields->GetAbstractArray(name))) {
+    std::string text;
+    for (vtkIdType at = 0; at < bytes->GetNumberOfValues(); ++at)
+      text += static_cast<char>(bytes->GetValue(at));
+    std::stringstream parted(text);
+    for (std::string line; std::getline(parted, line);) lines.push_back(line);
+  }
   return lines;
 }
 

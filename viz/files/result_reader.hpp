@@ -17,6 +17,8 @@ struct ResultLayout {
   static constexpr const char* energies = "energies.csv";
   static constexpr const char* holds = "holds.csv";
   static constexpr const char* manifest = "manifest.json";
+  static constexpr const char* case_file =
+      "case.toml";  ///< all of the case in one file, to run again anywhere
   static constexpr const char* collection = "frames.pvd";
   static constexpr const char* frames = "frames";
   static constexpr const char* bond_picture = "bond.png";

@@ -66,8 +66,8 @@ Grid make_grid(const Mesh& mesh, const Selection& selection) {
   grid->GetCellData()->AddArray(increment);
   std::vector<std::string> names;
   for (const Region& each : mesh.regions) names.push_back(each.name);
-  viz::add_text(grid->GetFieldData(), "regions", names);
-  viz::add_text(grid->GetFieldData(), "caution", {caution_line});
+  viz::add_text_as_bytes(grid->GetFieldData(), "regions", names);
+  viz::add_text_as_bytes(grid->GetFieldData(), "caution", {caution_line});
   return grid;
 }
 
@@ -134,10 +134,10 @@ void write_volume(const Mesh& mesh, const Frame& frame, const FileLabels& labels
   const Grid grid = make_grid(mesh, selection);
   add_displacement(grid, selection, frame);
   add_cell_fields(grid, selection, frame);
-  viz::add_text(grid->GetFieldData(), "materials", labels.materials);
-  viz::add_text(grid->GetFieldData(), "title", {labels.title});
-  viz::add_text(grid->GetFieldData(), "units",
-                {"displacement mm", "stress MPa", "principal_stress MPa", "conversion -", "time s"});
+  viz::add_text_as_bytes(grid->GetFieldData(), "materials", labels.materials);
+  viz::add_text_as_bytes(grid->GetFieldData(), "title", {labels.title});
+  viz::add_text_as_bytes(grid->GetFieldData(), "units",
+                         {"displacement mm", "stress MPa", "principal_stress MPa", "conversion -", "time s"});
   viz::add_time(grid->GetFieldData(), frame.time);
   viz::write_dataset(grid, path);
 }

@@ -7,12 +7,14 @@
 #include <vtkInformationStringKey.h>
 #include <vtkNew.h>
 #include <vtkStringArray.h>
+#include <vtkUnsignedCharArray.h>
 #include <vtkXMLPolyDataWriter.h>
 #include <vtkXMLUnstructuredGridWriter.h>
 
 #include <stdexcept>
 
 #include "viz/files/write_file.hpp"
+#include "viz/words/caution.hpp"
 
 namespace setstress::viz {
 
@@ -42,6 +44,16 @@ void add_text(vtkFieldData* fields, const char* name, const std::vector<std::str
   fields->AddArray(array);
 }
 
+void add_text_as_bytes(vtkFieldData* fields, const char* name, const std::vector<std::string>& lines) {
+  vtkNew<vtkUnsignedCharArray> array;
+  array->SetName(name);
+  for (std::size_t line = 0; line < lines.size(); ++line) {
+    if (line > 0) array->InsertNextValue('\n');
+    for (const char letter : lines[line]) array->InsertNextValue(static_cast<unsigned char>(letter));
+  }
+  fields->AddArray(array);
+}
+
 void add_time(vtkFieldData* fields, double time) {
   vtkNew<vtkDoubleArray> array;
   array->SetName("TimeValue");
@@ -66,7 +78,10 @@ void write_with(vtkDataSet* dataset, const std::filesystem::path& path) {
   writer->WriteToOutputStringOn();
   if (writer->Write() != 1 || writer->GetErrorCode() != 0)
     throw std::runtime_error(fmt::format("cannot write {}: VTK could not compose the file", path.string()));
-  write_file(path, writer->GetOutputString());
+  std::string text = writer->GetOutputString();
+  text.insert(text.find('\n') + 1,
+              fmt::format("<!-- setstress. {} -->\n", caution_line));  // for who opens the file
+  write_file(path, text);
 }
 
 }  // namespace

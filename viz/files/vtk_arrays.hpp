@@ -23,6 +23,9 @@ vtkSmartPointer<vtkFloatArray> float_array(const char* name, const char* unit, i
 vtkSmartPointer<vtkIntArray> int_array(const char* name, vtkIdType count);
 
 void add_text(vtkFieldData* fields, const char* name, const std::vector<std::string>& lines);
+/// As bytes of UTF-8, lines parted by line ends: readers other than VTK's (meshio's) refuse a file with words
+/// in it.
+void add_text_as_bytes(vtkFieldData* fields, const char* name, const std::vector<std::string>& lines);
 /// Time [s] under VTK's own name, so that viewers show it.
 void add_time(vtkFieldData* fields, double time);
 

@@ -4,7 +4,7 @@
 #include <array>
 #include <map>
 
-#include "cases/study/design/checksum.hpp"
+#include "cases/reader/checksum.hpp"
 
 namespace setstress {
 

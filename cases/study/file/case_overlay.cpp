@@ -78,17 +78,6 @@ void put_as_toml(const Value& value, const Put& put) {
     put(word);
 }
 
-/// As lay_over(), below the top.
-void merge(toml::table& below, const toml::table& above) {
-  for (const auto& [key, node] : above) {
-    toml::node* here = below.get(key.str());
-    if (here != nullptr && here->is_table() && node.is_table())
-      merge(*here->as_table(), *node.as_table());
-    else
-      node.visit([&, name = key.str()](const auto& value) { below.insert_or_assign(name, value); });
-  }
-}
-
 void collect_leaves(const toml::table& table, const std::string& name,
                     std::map<std::string, std::string>& leaves) {
   for (const auto& [key, node] : table) {
@@ -105,44 +94,10 @@ void collect_leaves(const toml::table& table, const std::string& name,
 
 }  // namespace
 
-void make_includes_absolute(toml::table& layer, const std::filesystem::path& folder) {
-  toml::table* materials = layer.get_as<toml::table>("materials");
-  toml::node* include = materials != nullptr ? materials->get("include") : nullptr;
-  if (include == nullptr) return;
-  const auto absolute = [&](toml::node& file) {
-    if (auto* text = file.as_string())
-      *text = std::filesystem::absolute(folder / text->get()).lexically_normal().string();
-  };
-  if (toml::array* files = include->as_array())
-    for (toml::node& file : *files) absolute(file);
-  else
-    absolute(*include);
-}
-
-void lay_over(toml::table& below, const toml::table& above) {
-  if (const toml::array* keys = above.get_as<toml::array>(taken_back_key))
-    for (const toml::node& key : *keys)
-      if (const auto text = key.value<std::string>()) (void)take_back(below, *text);
-  merge(below, above);
-  below.erase(taken_back_key);
-}
-
 std::map<std::string, std::string> leaves_of(const toml::table& table) {
   std::map<std::string, std::string> leaves;
   collect_leaves(table, "", leaves);
   return leaves;
-}
-
-toml::table flattened(const std::vector<std::shared_ptr<const toml::table>>& layers) {
-  toml::table whole;
-  for (auto layer = layers.rbegin(); layer != layers.rend(); ++layer) {
-    toml::table copy = **layer;
-    const auto& file = (*layer)->source().path;
-    make_includes_absolute(copy, file ? std::filesystem::path(*file).parent_path() : std::filesystem::path());
-    for (const char* of_layers : {"base", taken_back_key}) copy.erase(of_layers);
-    lay_over(whole, copy);
-  }
-  return whole;
 }
 
 void check_key(const std::string& key) {
@@ -162,12 +117,6 @@ void set_value(toml::table& table, const std::string& key, const Value& value) {
   toml::array& list = *here->get(last.key)->as_array();
   const auto position = list.cbegin() + static_cast<std::ptrdiff_t>(last.element - 1);
   put_as_toml(value, [&](auto what) { list.replace(position, std::move(what)); });
-}
-
-std::string text_of(const toml::table& table) {
-  std::ostringstream text;
-  text << table << '\n';
-  return text.str();
 }
 
 }  // namespace setstress

@@ -8,7 +8,7 @@
 #include <sstream>
 #include <type_traits>
 
-#include "cases/study/design/checksum.hpp"
+#include "cases/reader/checksum.hpp"
 
 namespace setstress {
 

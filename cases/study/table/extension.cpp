@@ -64,6 +64,9 @@ std::string what_differs(const ResultTable& before, const ResultRow& row, const 
 
 Extension extension_of(const ResultTable& before, const std::filesystem::path& file, const Study& study,
                        const StudyPlan& plan) {
+  const bool any_done =
+      std::ranges::any_of(before.rows, [](const ResultRow& row) { return row.status == RunStatus::done; });
+  if (!any_done) return {};  // nothing to keep: other outputs may be what was wrong
   require_same_outputs(before, file, study);
   std::map<std::string, int> rows;  // by case
   for (const StudyRow& row : plan.rows) {

@@ -9,9 +9,17 @@ namespace setstress {
 
 namespace {
 
+/// SQLite takes a disk too full for the index of its log for a broken one.
+bool no_room_beside(const std::string& file) {
+  constexpr std::uintmax_t index_of_log = 64 * 1024;
+  std::error_code failure;
+  const auto room = std::filesystem::space(std::filesystem::absolute(file).parent_path(), failure);
+  return !failure && room.available < index_of_log;
+}
+
 [[noreturn]] void refuse(sqlite3* database, const std::string& file, int code) {
   const int kind = code & 0xff;  // what SQLite calls the primary result code
-  if (kind == SQLITE_FULL)
+  if (kind == SQLITE_FULL || (kind == SQLITE_IOERR && no_room_beside(file)))
     throw DatabaseError(fmt::format("{}: the disk is full; what was there before is whole", file));
   if (kind == SQLITE_NOTADB || kind == SQLITE_CORRUPT)
     throw DatabaseError(

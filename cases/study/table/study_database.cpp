@@ -8,7 +8,7 @@
 #include <limits>
 #include <numeric>
 
-#include "cases/study/design/checksum.hpp"
+#include "cases/reader/checksum.hpp"
 #include "cases/study/table/extension.hpp"
 
 namespace setstress {
@@ -84,6 +84,17 @@ int pragma(const Database& database, const char* name) {
   return statement.step() ? statement.whole_number(0) : 0;
 }
 
+/// Without a single table: new, or cut off before the first was whole (a full disk). Nothing in it can be
+/// lost.
+bool is_blank(const Database& database) {
+  try {
+    Statement tables = database.prepare("SELECT count(*) FROM sqlite_master");
+    return tables.step() && tables.whole_number(0) == 0;
+  } catch (const DatabaseError&) {  // said in full when it is looked at more closely
+    return false;
+  }
+}
+
 std::string kept_fingerprint(const Database& database) {
   Statement statement = database.prepare("SELECT value FROM study WHERE key = 'fingerprint'");
   return statement.step() ? statement.text(0) : "";
@@ -133,10 +144,8 @@ StudyDatabase::StudyDatabase(Database database, const Study& study) : database_(
 StudyDatabase StudyDatabase::open(const std::filesystem::path& file, const Study& study,
                                   const StudyPlan& plan) {
   const std::string fingerprint = fingerprint_of(study, plan);
-  std::error_code ignored;
-  const bool is_new =
-      !std::filesystem::exists(file, ignored) || std::filesystem::file_size(file, ignored) == 0;
   StudyDatabase opened(Database(file, Database::Access::write), study);
+  const bool is_new = is_blank(opened.database_);
   opened.fingerprint_ = fingerprint;
   if (!is_new) require_study_database(opened.database_, file);
   const bool is_changed = !is_new && kept_fingerprint(opened.database_) != fingerprint;

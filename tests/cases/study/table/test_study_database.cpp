@@ -233,3 +233,21 @@ TEST_CASE("a study that lost what was run is refused, and the sentence says what
              Contains("factor wait is there no more (wait = 60 in row 2 there)"));
   CHECK(refusal(grown(scratch, "[60]")) == "not refused");  // row 1 was not made yet
 }
+
+TEST_CASE("where no run is done another output turns nobody away", "[study]") {
+  const ScratchFolder scratch;
+  const auto file = scratch / "s.sqlite";
+  const Prepared before = grown(scratch, "[0, 60]");
+  {
+    StudyDatabase database = StudyDatabase::open(file, before.study, before.plan);
+    RunRecord failed;
+    failed.status = RunStatus::failed;
+    failed.message = "output ratio: there is no such number";
+    failed.case_sum = case_sum(case_of(before.study, before.plan.rows[0]));
+    database.record(1, failed);
+  }
+  Prepared corrected = before;
+  corrected.study.outputs[0].path = "chair_time_s";
+  const StudyDatabase database = StudyDatabase::open(file, corrected.study, corrected.plan);
+  CHECK(database.rows_with(RunStatus::planned).size() == 2);
+}

@@ -1,0 +1,83 @@
+#include "cases/study/runs/outputs_check.hpp"
+
+#include <fmt/format.h>
+
+#include <set>
+
+#include "cases/file/pose.hpp"
+#include "cases/result/summary.hpp"
+#include "solver/run/schedule.hpp"
+
+namespace setstress {
+
+namespace {
+
+/// Everything placed, nothing moved, nothing cured.
+Frame blank_frame(const Model& model, const Event& event) {
+  Frame frame;
+  frame.time = event.time;
+  frame.event = event.label;
+  frame.placed.assign(model.mesh.regions.size(), 1);
+  frame.displacement = Eigen::VectorXd::Zero(static_cast<Eigen::Index>(3 * model.mesh.nodes.size()));
+  frame.stress.resize(model.mesh.tetrahedra.size());
+  for (auto& points : frame.stress) points.fill(Vector6d::Zero());
+  frame.conversion.resize(model.mesh.tetrahedra.size());
+  frame.bond.resize(model.mesh.bond.size());
+  for (auto& points : frame.bond)
+    for (BondPoint& point : points) point.active = true;
+  frame.reactions.assign(model.fixed.size(), Eigen::Vector3d::Zero());
+  return frame;
+}
+
+nlohmann::ordered_json blank_summary(const Case& input, const Model& model) {
+  const WallReport walls(model.mesh, model.substrates);
+  const CureReport cure(model.mesh, model.timeline, LightPaths(model.mesh));
+  History history;
+  for (const Event& event : schedule(model.timeline))
+    if (!event.label.empty()) history.push_back(history_entry(model, walls, cure, blank_frame(model, event)));
+  return summarise(input, model, history, 0, true);
+}
+
+Mesh mesh_for(const Case& input, const MeshCache& meshes) {
+  const std::string key = mesh_key(input);
+  if (auto kept = meshes.find(key)) return std::move(*kept);
+  Mesh mesh = mesh_of(input);
+  meshes.keep(key, mesh);
+  return mesh;
+}
+
+/// What is wrong with the first output that the summary of `input` does not have; empty for nothing.
+std::string missing_output(const Study& study, const Case& input, const MeshCache& meshes) {
+  const nlohmann::ordered_json summary = blank_summary(input, pose(input, mesh_for(input, meshes)));
+  for (const Output& output : study.outputs) {
+    try {
+      (void)value_at(summary, output.path);
+    } catch (const std::out_of_range& error) {
+      return fmt::format("{}: output {} is \"{}\": {}",
+                         output.place.empty() ? study.file.string() : output.place, output.name, output.path,
+                         error.what());
+    }
+  }
+  return "";
+}
+
+}  // namespace
+
+void require_outputs(const Study& study, const StudyPlan& plan, const MeshCache& meshes) {
+  constexpr std::size_t most_shapes = 5;
+  std::set<std::string> seen;
+  std::string missing;
+  for (const StudyRow& row : plan.rows) {
+    try {
+      if (!seen.insert(mesh_hint(study, row)).second) continue;
+      const std::string here = missing_output(study, case_of(study, row), meshes);
+      if (here.empty()) return;
+      if (missing.empty()) missing = here;
+    } catch (const CaseError&) {  // told with its row when that is made
+    }
+    if (seen.size() >= most_shapes) break;
+  }
+  if (!missing.empty()) throw CaseError(missing);
+}
+
+}  // namespace setstress

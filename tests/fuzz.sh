@@ -1,0 +1,17 @@
+#!/bin/sh
+# Case, study and material files with random faults for MINUTES (1 unless given), each minute with other ones:
+#   sh tests/fuzz.sh [MINUTES] [FOLDER OF THE BUILD]
+# Ends with 1 at the first that is not read, or refused in a sentence; what it says names seed and text to repeat it.
+set -eu
+minutes=${1:-1}
+build=${2:-build}
+end=$(($(date +%s) + 60 * minutes))
+seed=$(date +%s)
+rounds=0
+while [ "$(date +%s)" -lt "$end" ]; do
+  SETSTRESS_SEED=$seed SETSTRESS_MUTATIONS=20 "$build/test_cases" "[fuzz]" >fuzz.log 2>&1 || { cat fuzz.log; exit 1; }
+  seed=$((seed + 1))
+  rounds=$((rounds + 1))
+done
+rm -f fuzz.log
+echo "$rounds rounds without a fault"
