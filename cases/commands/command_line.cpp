@@ -72,6 +72,38 @@ void add_run_options(CLI::App* command, CommandLine& line) {
   add_report_options(command, line);
 }
 
+/// "--odds" alone draws as often as is usual.
+void add_odds(CLI::App* command, CommandLine& line) {
+  command
+      ->add_option_function<std::string>(
+          "--odds",
+          [&line](const std::string& text) {
+            constexpr int usual_draws = 64;
+            line.odds = usual_draws;
+            const bool alone = text.empty() || text == "true" || text == "{}";  // what the parser makes of it
+            if (!alone &&
+                (!CLI::detail::lexical_cast(text, *line.odds) || *line.odds < 2 || *line.odds > 100'000))
+              throw CLI::ValidationError(
+                  "--odds", fmt::format("is \"{}\"; must be a number of draws, 2 to 100000", text));
+          },
+          "Of two cases: in what share of N draws (64 unless given) of everything uncertain the second loads "
+          "a "
+          "wall less, by how much, and what decides")
+      ->expected(0, 1)
+      ->type_name("[N]");
+  command
+      ->add_option("--odds-fineness", line.odds_fineness,
+                   "Mesh of the draws, as --fineness; coarse unless given, which can give means alone")
+      ->type_name("SIZE");
+  command->add_option("--seed", line.seed, "Of the draws; 1 unless given")->type_name("N");
+}
+
+void add_why_and_odds(CLI::App* command, CommandLine& line) {
+  command->add_flag("--why", line.why,
+                    "Of two cases: what the difference comes from, in parts that add up to it");
+  add_odds(command, line);
+}
+
 void add_profile(CLI::App* command, CommandLine& line) {
   command->add_flag("--profile", line.profile, "Say where the seconds went");
 }
@@ -144,17 +176,22 @@ void describe(CLI::App& app, CommandLine& line) {
   CLI::App* compare = add_command(
       app, line, Command::compare, "compare", "Run two or more cases and say what differs",
       "setstress compare deep-box-layers deep-box-floor-layer --out results-compared\n  "
-      "setstress compare deep-box-bulk deep-box-layers --why\n\n--why makes both plans again without "
+      "setstress compare deep-box-bulk deep-box-layers --why --odds 64\n\n--why makes both plans again "
+      "without "
       "the light they lose, with one composite, one adhesive, one tooth and a\nmature bond in both, as "
       "far as the two differ in that or it acts, and shares the difference out among these causes\nand "
       "how they are placed. The parts add up to the difference. It says first how many solutions that "
-      "takes.");
+      "takes.\n\n--odds makes both plans under the same draws of everything uncertain ([spread], see "
+      "cases/README.md), as many side by side as\nthere are cores, and says by wall in what share of them "
+      "the "
+      "second plan is lower. Ctrl-C keeps the draws made; the same\ncommand goes on from there, and so does "
+      "one "
+      "that asks for more.");
   compare->add_option("cases", line.inputs, "Cases, or folders written by setstress run")
       ->required()
       ->expected(2, 64)
       ->type_name("CASE CASE");
-  compare->add_flag("--why", line.why,
-                    "Of two cases: what the difference comes from, in parts that add up to it");
+  add_why_and_odds(compare, line);
   add_run_options(compare, line);
   add_profile(compare, line);
 

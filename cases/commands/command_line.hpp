@@ -22,10 +22,13 @@ struct CommandLine {
   PictureSettings picture;
   WaitSettings wait;
   StudyLine study;
-  bool quiet = false;    ///< no progress, no report; errors only
-  bool json = false;     ///< report as JSON on standard output
-  bool why = false;      ///< compare: take the difference apart
-  bool profile = false;  ///< say where the seconds went
+  bool quiet = false;                    ///< no progress, no report; errors only
+  bool json = false;                     ///< report as JSON on standard output
+  bool why = false;                      ///< compare: take the difference apart
+  std::optional<int> odds;               ///< compare: how sure, under so many draws
+  std::string odds_fineness = "coarse";  ///< of their meshes
+  int seed = 1;                          ///< of the draws
+  bool profile = false;                  ///< say where the seconds went
 };
 
 /// Prints help or version and leaves the program (exit 0) where asked to; leaves with exit 2 and a sentence

@@ -4,6 +4,7 @@
 #include <set>
 
 #include "cases/commands/commands.hpp"
+#include "cases/commands/why_and_odds.hpp"
 #include "cases/compare/comparison.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/result/manifest.hpp"
@@ -13,7 +14,6 @@
 #include "cases/run/optional_picture.hpp"
 #include "cases/run/run_settings.hpp"
 #include "cases/run/runner.hpp"
-#include "cases/why/why_report.hpp"
 #include "viz/files/write_file.hpp"
 #include "viz/page/page.hpp"
 #include "viz/pictures/pictures.hpp"
@@ -36,9 +36,9 @@ struct Contender {
 
 /// To be made again, cases must be there, and a pair.
 void require_pair_of_cases(const CommandLine& line, const std::vector<Contender>& sides) {
-  if (!line.why) return;
+  if (!line.why && !line.odds) return;
   if (sides.size() != 2)
-    throw CaseError(fmt::format("--why takes two cases apart, not {}; give two", sides.size()));
+    throw CaseError(fmt::format("--why and --odds take two cases, not {}; give two", sides.size()));
   for (const Contender& side : sides)
     if (!side.input)
       throw CaseError(
@@ -114,16 +114,15 @@ std::optional<double> seconds_a_solution(const std::vector<Contender>& sides) {
   return sum / static_cast<double>(sides.size());
 }
 
-/// Takes the difference of a pair apart, where asked to; its sentences go into `comparison`.
-std::optional<Why> why_of(const std::vector<Contender>& sides, const CommandLine& line,
-                          const fs::path& folder, ordered_json& comparison) {
-  if (!line.why) return std::nullopt;
-  std::optional<Why> why = find_why(*sides[0].input, *sides[1].input, seconds_a_solution(sides), line.quiet);
-  if (!why) return why;
-  write_why(*why, folder);
-  for (const std::string& sentence : why_sentences(*why))
+/// Of a pair, what was asked for besides; its sentences go into `comparison`.
+WhyAndOdds more_of(const std::vector<Contender>& sides, const CommandLine& line, const fs::path& out,
+                   const fs::path& working, ordered_json& comparison) {
+  if (!line.why && !line.odds) return {};
+  WhyAndOdds more =
+      why_and_odds(*sides[0].input, *sides[1].input, seconds_a_solution(sides), line, out, working);
+  for (const std::string& sentence : more.sentences())
     comparison.at("pairs").at(0).at("sentences").push_back(sentence);
-  return why;
+  return more;
 }
 
 }  // namespace
@@ -135,7 +134,7 @@ int compare_command(const CommandLine& line) {
   ResultFolder folder(out);
   const InterruptGuard interrupt;  // what was compared stays when only what comes after it is stopped
   ordered_json comparison = compare_results(run_all(sides, folder, line));
-  const std::optional<Why> why = why_of(sides, line, folder.working(), comparison);
+  const WhyAndOdds more = more_of(sides, line, out, folder.working(), comparison);
   std::vector<Result> results;
   std::vector<std::string> names;
   for (const Contender& side : sides) {
@@ -160,12 +159,11 @@ int compare_command(const CommandLine& line) {
     fmt::print(
         "{}{}Files in {}: {}{}{}comparison.json, and a folder for each case that was "
         "run\n{}\n",
-        comparison_text(comparison), why ? "\n" + why_text(*why) : "", out.string(),
+        comparison_text(comparison), more.tables() + (more.tables().empty() ? "" : "\n"), out.string(),
         fs::exists(out / "comparison.png") ? "comparison.png to look at, " : "",
-        fs::exists(out / "page.html") ? "page.html to turn and play, " : "", why ? "why.json, why.svg, " : "",
-        caution_line);
-  if (line.why && !why) fmt::print(stderr, "setstress: stopped as asked; compared, but not taken apart\n");
-  return line.why && !why ? 1 : 0;
+        fs::exists(out / "page.html") ? "page.html to turn and play, " : "", more.files(), caution_line);
+  if (!more.stopped.empty()) fmt::print(stderr, "setstress: {}\n", more.stopped);
+  return more.stopped.empty() ? 0 : 1;
 }
 
 }  // namespace setstress

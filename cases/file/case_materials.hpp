@@ -7,6 +7,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/library/spreads.hpp"
 #include "materials/bond.hpp"
 #include "materials/composite.hpp"
 #include "materials/tissue.hpp"
@@ -20,6 +21,7 @@ struct CaseMaterials {
   Adhesive adhesive;
   std::map<std::string, WallBond> wall_bonds;  ///< by wall, those with values of their own
   double tissue_attenuation = 1.0;             ///< of light in tooth or fixture [1/mm]
+  std::vector<Spread> spreads;                 ///< how uncertain inputs are
   nlohmann::ordered_json provenance;           ///< every value used with its source, for the manifest
   std::vector<std::string> notes;              ///< values that look wrong and are not refused, sentences
 };

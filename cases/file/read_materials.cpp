@@ -165,6 +165,7 @@ CaseMaterials read_materials(const Section& root, const std::vector<std::string>
   out.adhesive = reader.resolve(film, "adhesive");
   read_wall_bonds(root.section("bond").section("wall"), library, touched, out);
   out.tissue_attenuation = materials.number("tissue_attenuation", {"1/mm", 0, 100}, 1.0);
+  out.spreads = library.spreads_with(root.section("spread"));
   reader.refuse_unused();
   check_all_plausible(materials, root.has("specimen"), out);
   return out;

@@ -168,8 +168,15 @@ void MaterialLibrary::add(const Section& root) {
   read_classes(grown, root, "tissue", grown.tissues_);
   read_classes(grown, root, "fixture", grown.fixtures_);
   read_classes(grown, root, "adhesive", grown.adhesives_);
+  read_spreads(root.section("spread"), grown.sources_, grown.spreads_);
   root.refuse_unknown_keys();
   *this = std::move(grown);
+}
+
+std::vector<Spread> MaterialLibrary::spreads_with(const Section& section) const {
+  std::vector<Spread> spreads = spreads_;
+  read_spreads(section, sources_, spreads);
+  return spreads;
 }
 
 const Sourced<Composite>& MaterialLibrary::composite(const std::string& name) const {

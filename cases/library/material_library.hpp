@@ -8,6 +8,7 @@
 #include <string>
 #include <vector>
 
+#include "cases/library/spreads.hpp"
 #include "cases/reader/toml_reader.hpp"
 #include "materials/bond.hpp"
 #include "materials/composite.hpp"
@@ -50,6 +51,11 @@ class MaterialLibrary {
   [[nodiscard]] const std::map<std::string, Sourced<Elastic>>& fixtures() const { return fixtures_; }
   [[nodiscard]] const std::map<std::string, Sourced<Adhesive>>& adhesives() const { return adhesives_; }
 
+  /// How uncertain inputs are, for all classes.
+  [[nodiscard]] const std::vector<Spread>& spreads() const { return spreads_; }
+  /// Those with what `section` gives in their place.
+  [[nodiscard]] std::vector<Spread> spreads_with(const Section& section) const;
+
   /// Puts the values that `section` gives in place of those of `material`, e.g. single values from a case.
   void override_values(Sourced<Composite>& material, const Section& section) const;
   void override_values(Sourced<Elastic>& material, const Section& section) const;
@@ -65,6 +71,7 @@ class MaterialLibrary {
   std::map<std::string, Sourced<Composite>> composites_;
   std::map<std::string, Sourced<Elastic>> tissues_, fixtures_;
   std::map<std::string, Sourced<Adhesive>> adhesives_;
+  std::vector<Spread> spreads_;
 };
 
 }  // namespace setstress

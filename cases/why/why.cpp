@@ -107,11 +107,11 @@ std::vector<WhyMeasure> why_measures(const std::string& mode) {
              [](const WallNumbers& w) { return w.softened; }},
             {"strength_lost", "strength lost, mean", true, false,
              [](const WallNumbers& w) { return w.strength_lost; }}};
-  return {{"highest_p95", "highest ratio of stress to strength", false, true,
+  return {{"highest_p95", "highest ratio of stress to strength (95th percentile by area)", false, true,
            [](const WallNumbers& w) { return w.highest ? std::optional(w.highest->ratio) : std::nullopt; }},
           {"at_strength", "largest area at strength", true, true,
            [](const WallNumbers& w) { return w.at_strength; }},
-          {"highest_mean", "highest mean of that ratio", false, false,
+          {"highest_mean", "highest mean ratio of stress to strength", false, false,
            [](const WallNumbers& w) { return w.highest_mean; }}};
 }
 

@@ -75,7 +75,7 @@ TEST_CASE("why: result folders, and more than two cases are refused in a sentenc
   CHECK_THAT(done.output, Contains("ran is a folder of results; give the case that it came from"));
   const Ended three = run_program("compare bulk.toml layers.toml bulk.toml --why --out both", folder.path());
   CHECK(three.code == 2);
-  CHECK_THAT(three.output, Contains("two cases"));
+  CHECK_THAT(three.output, Contains("take two cases, not 3"));
   CHECK(!std::filesystem::exists(folder.path() / "both"));
 }
 
@@ -90,4 +90,52 @@ TEST_CASE("why: Ctrl-C leaves a whole comparison without it", "[end to end]") {
   CHECK_THAT(content(folder.path() / "log"), Contains("compared, but not taken apart"));
   CHECK(std::filesystem::exists(folder.path() / "both/comparison.json"));
   CHECK(!std::filesystem::exists(folder.path() / "both/why.json"));
+}
+
+TEST_CASE("odds: files, sentences and a second go that takes over the draws made", "[end to end]") {
+  const ScratchFolder folder;
+  write_pair(folder);
+  const std::string command = "compare bulk.toml layers.toml --odds-fineness 0.5 --out both --odds ";
+  const Ended first = run_program(command + "3", folder.path());
+  INFO(first.output);
+  REQUIRE(first.code == 0);
+  CHECK_THAT(first.output, Contains("3 draws of") && Contains("second lower") &&
+                               Contains("Fewer than 16 draws do not tell which inputs decide"));
+  const auto odds = json_of(folder.path() / "both/odds.json");
+  CHECK(odds.at("draws_with_numbers") == 3);
+  CHECK(odds.at("inputs").size() > 8);
+  CHECK_THAT(content(folder.path() / "both/odds.csv"), Contains("lamp output"));
+  CHECK_THAT(content(folder.path() / "both/odds.svg"), Contains("education"));
+  const Ended second = run_program(command + "4", folder.path());
+  REQUIRE(second.code == 0);
+  CHECK_THAT(second.output, Contains("3 of them there already"));
+  const auto more = json_of(folder.path() / "both/odds.json");
+  CHECK(more.at("draws_with_numbers") == 4);
+  CHECK(more.at("rows").at(1) == odds.at("rows").at(1));
+}
+
+TEST_CASE("odds: a number of draws that is none is refused", "[end to end]") {
+  const ScratchFolder folder;
+  write_pair(folder);
+  for (const char* wrong : {"--odds many", "--odds 1", "--odds 1.5"}) {
+    const Ended ended = run_program(std::string("compare bulk.toml layers.toml ") + wrong, folder.path());
+    CHECK(ended.code == 2);
+    CHECK_THAT(ended.output, Contains("must be a number of draws, 2 to 100000"));
+  }
+}
+
+TEST_CASE("odds: Ctrl-C keeps the draws made and says how many", "[end to end]") {
+  const ScratchFolder folder;
+  write_pair(folder);
+  const pid_t program = start_program(
+      {"compare", "bulk.toml", "layers.toml", "--odds", "5000", "--odds-fineness", "0.5", "--out", "both"},
+      folder.path());
+  wait_for(folder.path() / "both.part/layers/summary.json");
+  std::this_thread::sleep_for(std::chrono::seconds(6));
+  kill(program, SIGINT);
+  CHECK(exit_code(program) == 1);
+  CHECK_THAT(content(folder.path() / "log"), Contains("of 5000 draws, which were kept"));
+  const auto odds = json_of(folder.path() / "both/odds.json");
+  CHECK(odds.at("draws_made") >= 1);
+  CHECK(odds.at("draws_asked") == 5000);
 }

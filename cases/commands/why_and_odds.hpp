@@ -1,0 +1,29 @@
+#pragma once
+// What is asked for beyond a comparison of two cases: why they differ (--why), and how sure that is (--odds).
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cases/commands/command_line.hpp"
+#include "cases/odds/odds.hpp"
+#include "cases/why/why.hpp"
+
+namespace setstress {
+
+struct WhyAndOdds {
+  std::optional<Why> why;
+  std::optional<Odds> odds;
+  std::string stopped;  ///< a sentence where Ctrl-C ended it
+  [[nodiscard]] std::vector<std::string> sentences() const;
+  [[nodiscard]] std::string tables() const;
+  [[nodiscard]] std::string files() const;  ///< "why.json, why.svg, "
+};
+
+/// Solves what `line` asks for and writes it into `working`; odds go on from those of an earlier comparison
+/// in `line.out` where they are the same. `seconds_each` [s] a solution took, as far as known.
+WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<double> seconds_each,
+                        const CommandLine& line, const std::filesystem::path& before,
+                        const std::filesystem::path& working);
+
+}  // namespace setstress

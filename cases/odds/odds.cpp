@@ -1,0 +1,299 @@
+#include "cases/odds/odds.hpp"
+
+#include <fmt/format.h>
+#include <omp.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <memory>
+#include <nlohmann/json.hpp>
+#include <set>
+#include <thread>
+
+#include "cases/check/cure_json.hpp"
+#include "cases/file/pose.hpp"
+#include "cases/result/bond_words.hpp"
+#include "cases/result/mirror_walls.hpp"
+#include "cases/run/interrupt.hpp"
+#include "cases/run/kept_run.hpp"
+#include "cases/run/progress.hpp"
+#include "cases/study/design/case_sum.hpp"
+#include "cases/study/design/checksum.hpp"
+#include "cases/study/runs/mesh_cache.hpp"
+#include "cases/study/runs/run_pool.hpp"
+#include "solver/run/shared_mesh.hpp"
+
+namespace setstress {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+constexpr double nan = std::numeric_limits<double>::quiet_NaN();
+
+/// One plan with what all of its draws share.
+struct Plot {
+  Case input;
+  Mesh mesh;
+  std::shared_ptr<const SharedMesh> shared;
+};
+
+Plot plot_of(const Case& input, const Plot* other) {
+  Plot plot{input, {}, nullptr};
+  plot.input.solver.threads = 1;
+  const bool same = other != nullptr && mesh_key(input) == mesh_key(other->input);
+  plot.mesh = same ? other->mesh : mesh_of(input);
+  if (plot.mesh.bond.empty())
+    throw CaseError(fmt::format("{}: has no bond, so no wall has odds", input.name));
+  plot.shared = std::make_shared<const SharedMesh>(pose(input, plot.mesh));
+  if (input.solver.linear_solver == LinearSolver::two_level) (void)plot.shared->two_level();
+  return plot;
+}
+
+ordered_json pairs_of(const Plot& a, const Plot& b) {
+  ordered_json pairs = ordered_json::array();
+  for (const Plot* plot : {&a, &b})
+    for (const auto& pair : mirror_walls(plot->input))
+      if (std::ranges::find(pairs, ordered_json(pair)) == pairs.end()) pairs.push_back(pair);
+  return pairs;
+}
+
+/// Walls that both have, mirror walls told together, the whole bond last.
+std::vector<WallNumbers> walls_of(const Plot& a, const Plot& b, const ordered_json& pairs) {
+  std::vector<WallNumbers> walls;
+  std::set<std::string> told;
+  const auto has = [](const Plot& plot, const std::string& wall) {
+    return std::ranges::find(plot.mesh.walls, wall) != plot.mesh.walls.end();
+  };
+  for (const std::string& wall : a.mesh.walls) {
+    if (!has(b, wall) || told.contains(wall)) continue;
+    told.insert(wall);
+    WallNumbers entry{.wall = wall};
+    for (const ordered_json& pair : pairs) {
+      const std::string one = pair.at(0), other = pair.at(1);
+      if ((wall != one && wall != other) || !has(a, one) || !has(a, other)) continue;
+      entry = {.wall = one + " and " + other, .mirrored = true};
+      told.insert({one, other});
+    }
+    walls.push_back(entry);
+  }
+  walls.push_back({.wall = "all"});
+  return walls;
+}
+
+std::string coarse_of(const Plot& plot) {
+  const WallReport report(plot.mesh, substrates_of(plot.mesh, plot.input.bands));
+  return coarse_mesh_sentence(plot.input.mesh_size.bond, report.fewest_averaging_points());
+}
+
+/// Runs both plans of one draw, on one thread.
+class DrawRunner {
+ public:
+  DrawRunner(const Odds& odds, const Plot& first, const Plot& second, ordered_json pairs)
+      : odds_(odds), first_(first), second_(second), pairs_(std::move(pairs)) {}
+
+  [[nodiscard]] RunRecord run(int draw) const {
+    RunRecord record;
+    try {
+      omp_set_num_threads(1);
+      Cuts cuts;
+      const auto drawn = [&](const Plot& plot) {
+        return drawn_case(plot.input, odds_.inputs, odds_.values.at(static_cast<std::size_t>(draw - 1)),
+                          plot.mesh.walls, cuts);
+      };
+      const Case a = drawn(first_), b = drawn(second_);
+      const Model model_a = pose(a, first_.mesh), model_b = pose(b, second_.mesh);
+      const auto [one, other] = both(a, model_a, b, model_b);
+      record.outputs = numbers_of(one);
+      const std::vector<double> more = numbers_of(other);
+      record.outputs.insert(record.outputs.end(), more.begin(), more.end());
+      record.status = RunStatus::done;
+    } catch (const CaseError& error) {
+      record.status = RunStatus::refused;
+      record.message = error.what();
+    } catch (const std::exception& error) {
+      record.message = error.what();
+    }
+    return record;
+  }
+
+ private:
+  static bool go_on(const Frame&, const HistoryEntry&, const Progress&) { return true; }
+
+  /// Plans that differ in nothing but strength and the first wait have one solution.
+  [[nodiscard]] std::pair<ordered_json, ordered_json> both(const Case& a, const Model& model_a, const Case& b,
+                                                           const Model& model_b) const {
+    if (a.solver.mode == Mode::debonding)
+      return {solve_case(a, model_a, go_on, *first_.shared).summary,
+              solve_case(b, model_b, go_on, *second_.shared).summary};
+    const KeptRun kept(a, model_a, *first_.shared, go_on);
+    return {kept.first().summary, kept.serves(b, model_b)
+                                      ? kept.judged(b, model_b).summary
+                                      : solve_case(b, model_b, go_on, *second_.shared).summary};
+  }
+
+  /// By measure, then wall; last whether an increment is under-cured.
+  [[nodiscard]] std::vector<double> numbers_of(const ordered_json& summary) const {
+    const std::vector<WallNumbers> walls = wall_numbers(summary, pairs_);
+    std::vector<double> numbers;
+    for (const WhyMeasure& measure : odds_.measures)
+      for (const WallNumbers& wanted : odds_.walls) {
+        const auto wall = std::ranges::find(walls, wanted.wall, &WallNumbers::wall);
+        numbers.push_back(wall == walls.end() ? nan : measure.of(*wall).value_or(nan));
+      }
+    numbers.push_back(under_cure_of(summary).sentence.empty() ? 0 : 1);
+    return numbers;
+  }
+
+  const Odds& odds_;
+  const Plot &first_, &second_;
+  ordered_json pairs_;
+};
+
+/// Makes the draws that are missing, in processes of their own.
+class DrawPool {
+ public:
+  DrawPool(Odds& odds, const DrawRunner& runner, const OddsSettings& settings)
+      : odds_(odds),
+        runner_(runner),
+        cores_(settings.processes > 0 ? settings.processes
+                                      : std::max(1, static_cast<int>(std::thread::hardware_concurrency()))),
+        progress_("odds", settings.quiet) {
+    std::set<int> made;
+    for (const OddsRow& row : odds.rows) made.insert(row.draw);
+    for (int draw = odds.asked; draw >= 1; --draw)
+      if (!made.contains(draw)) left_.push_back(draw);
+    all_ = left_.size();
+  }
+
+  void run(const InterruptGuard& interrupt) {
+    constexpr double patience = 0.2;  // [s] between two looks at what the user wants
+    while (!interrupt.asked_to_stop() && (!left_.empty() || pool_.rows_in_hand() > 0)) {
+      for (; !left_.empty() && has_room(); left_.pop_back())
+        pool_.start({left_.back()}, [this](int draw) { return runner_.run(draw); });
+      if (const auto finished = pool_.wait(patience)) keep(*finished);
+      progress_.show(
+          all_ > 0 ? static_cast<double>(ended_) / static_cast<double>(all_) : 1.0,
+          fmt::format("{} of {} draws, {} side by side", odds_.rows.size(), odds_.asked, pool_.processes()));
+    }
+    std::ranges::sort(odds_.rows, {}, &OddsRow::draw);
+  }
+
+ private:
+  /// The first is alone, as nobody knows yet what memory it takes.
+  [[nodiscard]] bool has_room() const {
+    constexpr double in_reserve = 1.2;
+    if (pool_.processes() == 0) return true;
+    return largest_mb_ > 0 && static_cast<int>(pool_.processes()) < cores_ &&
+           available_memory_mb() > in_reserve * largest_mb_;
+  }
+
+  void keep(const RunPool::Finished& finished) {
+    odds_.rows.push_back(
+        {finished.row, finished.record.status, finished.record.message, finished.record.outputs});
+    largest_mb_ = std::max(largest_mb_, finished.record.memory_mb);
+    ++ended_;
+  }
+
+  Odds& odds_;
+  const DrawRunner& runner_;
+  int cores_;
+  ProgressLine progress_;
+  std::vector<int> left_;  ///< the next one last
+  std::size_t all_ = 0, ended_ = 0;
+  double largest_mb_ = 0;
+  RunPool pool_;
+};
+
+/// Says what the rows depend on.
+std::string sum_of(const Odds& odds, const Case& first, const Case& second) {
+  Checksum sum;
+  sum.add(SETSTRESS_VERSION).add(case_sum(first)).add(case_sum(second)).add(odds.mode);
+  sum.add(fmt::format("{} {} {}", odds.seed, first.mesh_size.bond, second.mesh_size.bond));
+  for (const UncertainInput& input : odds.inputs) {
+    sum.add(input.words).add(fmt::format("{} {} {}", input.spread.cov, input.spread.low, input.spread.high));
+    for (std::size_t l = 0; l < input.spread.laws.size(); ++l)
+      sum.add(input.spread.laws[l]).add(fmt::format("{}", input.spread.weights[l]));
+  }
+  return sum.text();
+}
+
+void count_cuts(Odds& odds, const Plot& first, const Plot& second) {
+  for (const std::vector<double>& values : odds.values)
+    for (const Plot* plot : {&first, &second})
+      (void)drawn_case(plot->input, odds.inputs, values, plot->mesh.walls, odds.cuts);
+}
+
+Odds prepared(const Plot& first, const Plot& second, const ordered_json& pairs,
+              const OddsSettings& settings) {
+  Odds odds;
+  odds.first = first.input.name;
+  odds.second = second.input.name;
+  odds.mode = first.input.solver.mode == Mode::intact ? "intact" : "debonding";
+  odds.element_size = std::max(first.input.mesh_size.bond, second.input.mesh_size.bond);
+  odds.seed = settings.seed;
+  odds.asked = settings.draws;
+  for (const Plot* plot : {&first, &second})
+    if (const std::string coarse = coarse_of(*plot); !coarse.empty()) odds.coarse = coarse;
+  odds.walls = walls_of(first, second, pairs);
+  for (const WhyMeasure& measure : why_measures(odds.mode))
+    if (odds.coarse.empty() || !measure.needs_fine) odds.measures.push_back(measure);
+  std::vector<std::string> names = first.mesh.walls;
+  for (const std::string& wall : second.mesh.walls)
+    if (std::ranges::find(names, wall) == names.end()) names.push_back(wall);
+  odds.inputs = uncertain_inputs(first.input, second.input, names);
+  if (odds.inputs.empty())
+    throw CaseError(fmt::format("{} and {}: nothing is drawn; the [spread] of both leaves nothing uncertain",
+                                odds.first, odds.second));
+  odds.values = draw_values(odds.inputs, odds.asked, odds.seed);
+  odds.sum = sum_of(odds, first.input, second.input);
+  count_cuts(odds, first, second);
+  return odds;
+}
+
+}  // namespace
+
+double Odds::number(const OddsRow& row, bool second_plan, std::size_t measure, std::size_t wall) const {
+  if (row.status != RunStatus::done) return nan;
+  return row.numbers.at((second_plan ? numbers_of_plan() : 0) + measure * walls.size() + wall);
+}
+
+int Odds::under_cured(bool second_plan) const {
+  const std::size_t at = (second_plan ? 2 : 1) * numbers_of_plan() - 1;
+  return static_cast<int>(std::ranges::count_if(
+      rows, [&](const OddsRow& row) { return row.status == RunStatus::done && row.numbers.at(at) > 0; }));
+}
+
+std::vector<double> Odds::differences(std::size_t measure, std::size_t wall) const {
+  std::vector<double> all;
+  for (const OddsRow& row : rows)
+    all.push_back(number(row, true, measure, wall) - number(row, false, measure, wall));
+  return all;
+}
+
+int Odds::done() const {
+  return static_cast<int>(std::ranges::count(rows, RunStatus::done, &OddsRow::status));
+}
+
+Odds find_odds(const Case& first, const Case& second, const OddsSettings& settings,
+               const std::function<std::vector<OddsRow>(const Odds& so_far)>& before) {
+  if (first.solver.mode != second.solver.mode)
+    throw CaseError(
+        fmt::format("{} and {} are run in different modes; say --mode for both", first.name, second.name));
+  const InterruptGuard interrupt;
+  const Plot a = plot_of(first, nullptr), b = plot_of(second, &a);
+  const ordered_json pairs = pairs_of(a, b);
+  Odds odds = prepared(a, b, pairs, settings);
+  for (const OddsRow& row : before(odds))
+    if (row.draw <= odds.asked) odds.rows.push_back(row);
+  if (!settings.quiet)
+    fmt::print(stderr, "setstress: odds: {} draws of {} uncertain inputs for both plans{}\n", odds.asked,
+               odds.inputs.size(),
+               odds.rows.empty() ? "" : fmt::format(", {} of them there already", odds.rows.size()));
+  const DrawRunner runner(odds, a, b, pairs);
+  DrawPool(odds, runner, settings).run(interrupt);
+  return odds;
+}
+
+}  // namespace setstress

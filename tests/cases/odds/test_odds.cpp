@@ -1,0 +1,183 @@
+#include <catch2/catch.hpp>
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "cases/file/read_case.hpp"
+#include "cases/odds/odds_report.hpp"
+#include "tests/scratch_folder.hpp"
+
+using namespace setstress;
+using Catch::Matchers::Contains;
+
+namespace {
+
+Case joint(const ScratchFolder& folder, const std::string& name, const std::string& more) {
+  return read_case(folder.write(name + ".toml", R"([specimen]
+kind = "butt-joint"
+adherend_height = 0.5
+[[hold]]
+surface = "bottom"
+[[hold]]
+surface = "top"
+[mesh]
+fineness = 0.6
+[[plan.light]]
+irradiance = 600.0
+duration = "10 s"
+[plan]
+end = "20 s"
+)" + more));
+}
+const std::string bulk = "[[plan.increment]]\n";
+const std::string later = "[[plan.increment]]\nwait = \"5 min\"\n";
+
+const auto nothing_before = [](const Odds&) { return std::vector<OddsRow>{}; };
+const std::vector<std::string> walls{"bottom", "top"};
+
+Odds odds_of_pair(const Case& a, const Case& b, int draws) {
+  return find_odds(a, b, {.draws = draws, .seed = 5, .processes = 2, .quiet = true}, nothing_before);
+}
+
+}  // namespace
+
+TEST_CASE("every spread of the library says what it rests on", "[cases][odds]") {
+  const ScratchFolder folder;
+  const Case input = joint(folder, "joint", bulk);
+  CHECK(input.materials.spreads.size() == spread_fields().size());
+  for (const Spread& spread : input.materials.spreads) {
+    CAPTURE(spread.of);
+    CHECK(!spread.source.empty());
+    CHECK((spread.basis == "assumption" || spread.basis == "derived" || spread.basis == "published"));
+    CHECK(spread.is_drawn());
+  }
+}
+
+TEST_CASE("a case puts spreads in place of the library's; slips are refused", "[cases][odds]") {
+  const ScratchFolder folder;
+  const Case own = joint(folder, "own",
+                         bulk + "[spread.shrinkage]\ncov = 0.3\n[spread.exponent]\nlow = 1.5\nhigh = 1.5\n");
+  const auto inputs = uncertain_inputs(own, own, walls);
+  const auto named = [&](const std::string& of) {
+    return std::ranges::count_if(inputs, [&](const UncertainInput& i) { return i.spread.of == of; });
+  };
+  CHECK(named("shrinkage") == 1);
+  CHECK(named("exponent") == 0);       // no range is no spread
+  CHECK(named("toughness") == 0);      // the bond holds
+  CHECK(named("lamp_distance") == 0);  // nothing is lost with distance
+  CHECK(named("strength_of_wall") == 2);
+  CHECK_THROWS_WITH(joint(folder, "slip", bulk + "[spread.shrinkag]\ncov = 0.3\n"), Contains("shrinkag"));
+  CHECK_THROWS_WITH(joint(folder, "slip", bulk + "[spread.exponent]\nlow = 3.0\n"),
+                    Contains("high") && Contains("below low"));
+  CHECK_THROWS_WITH(joint(folder, "slip", bulk + "[spread.maturity_law]\nlaws = [\"slow\"]\n"),
+                    Contains("slow"));
+  CHECK_THROWS_WITH(uncertain_inputs(own, joint(folder, "usual", bulk), walls),
+                    Contains("different [spread]"));
+}
+
+TEST_CASE("draws are the same for a seed, and fewer are the first of more", "[cases][odds]") {
+  const ScratchFolder folder;
+  const Case input = joint(folder, "joint", bulk);
+  const auto inputs = uncertain_inputs(input, input, walls);
+  const auto few = draw_values(inputs, 8, 5), many = draw_values(inputs, 400, 5);
+  CHECK(std::equal(few.begin(), few.end(), many.begin()));
+  CHECK(draw_values(inputs, 8, 6) != few);
+  for (std::size_t i = 0; i < inputs.size(); ++i) {
+    double sum = 0, squares = 0;
+    for (const auto& draw : many) {
+      const double log = std::log(std::max(draw[i], 1e-12));
+      sum += log, squares += log * log;
+      if (inputs[i].spread.high > 0)
+        CHECK((draw[i] >= inputs[i].spread.low && draw[i] <= inputs[i].spread.high));
+    }
+    if (!(inputs[i].spread.cov > 0)) continue;
+    const double deviation = std::sqrt(squares / 400 - sum * sum / 400 / 400);
+    // of a lognormal factor; the spread of a deviation over 400 draws is 3.5 %
+    CHECK(deviation == Approx(std::sqrt(std::log1p(std::pow(inputs[i].spread.cov, 2)))).epsilon(0.14));
+  }
+}
+
+TEST_CASE("a drawn case differs in what was drawn, and what cannot be is cut and told", "[cases][odds]") {
+  const ScratchFolder folder;
+  const Case input =
+      joint(folder, "joint", bulk + "[materials.override.conventional-paste]\nvolumetric_shrinkage = 0.15\n");
+  const auto inputs = uncertain_inputs(input, input, walls);
+  std::vector<double> values(inputs.size(), 1.0);
+  const auto set = [&](const std::string& of, double value) {
+    for (std::size_t i = 0; i < inputs.size(); ++i)
+      if (inputs[i].spread.of == of && inputs[i].target != "top") values[i] = value;
+  };
+  set("shrinkage", 2.0);
+  set("strength", 0.8);
+  set("strength_of_wall", 0.5);
+  set("film_thickness", 0.02);
+  set("placing_delay", 7.0);
+  set("maturity_law", 2);  // mature at once
+  Cuts cuts;
+  const Case drawn = drawn_case(input, inputs, values, walls, cuts);
+  CHECK(drawn.materials.composites.begin()->second.volumetric_shrinkage == 0.2);
+  CHECK(cuts.at("shrinkage of conventional-paste at 0.2") == 1);
+  const double usual = input.materials.adhesive.strength.at(Substrate::fixture).tensile;
+  CHECK(drawn.materials.wall_bonds.at("bottom").strength.at(Substrate::fixture).tensile ==
+        Approx(0.4 * usual));
+  CHECK(drawn.materials.wall_bonds.at("top").strength.at(Substrate::fixture).tensile == Approx(0.8 * usual));
+  CHECK(drawn.materials.wall_bonds.at("top").normal_stiffness == drawn.materials.adhesive.normal_stiffness());
+  CHECK(drawn.materials.adhesive.film_thickness == 0.02);
+  CHECK(drawn.materials.adhesive.strength_maturity.at(Substrate::fixture)(0) == 1);
+  CHECK(drawn.plan.timeline.placements[0].time == input.plan.timeline.placements[0].time + 7);
+  CHECK(drawn.plan.timeline.exposures[0].start == input.plan.timeline.exposures[0].start + 7);
+  CHECK(drawn.plan.timeline.end == input.plan.timeline.end + 7);
+}
+
+TEST_CASE("the same plan twice: exactly a half, and no difference is said", "[cases][odds]") {
+  const ScratchFolder folder;
+  const Case input = joint(folder, "joint", bulk);
+  const Odds odds = odds_of_pair(input, input, 3);
+  REQUIRE(odds.done() == 3);
+  for (std::size_t wall = 0; wall < odds.walls.size(); ++wall) {
+    const PairedOdds paired = setstress::odds_of(odds.differences(0, wall));
+    CHECK(paired.second_lower.value == 0.5);
+    CHECK(paired.same == 3);
+  }
+  CHECK_THAT(odds_sentences(odds)[1], Contains("no difference in any of 3 draws"));
+  CHECK_THAT(odds_text(odds), Contains("no difference"));
+}
+
+TEST_CASE("a later filling of a bond that matures is lower in every draw, and rows come back from their file",
+          "[cases][odds]") {
+  const ScratchFolder folder;
+  const std::string law = "[spread.maturity_law]\nlaws = [\"chairside-rule\"]\n";
+  const Case a = joint(folder, "at-once", bulk + law), b = joint(folder, "later", later + law);
+  const Odds odds = odds_of_pair(a, b, 4);
+  REQUIRE(odds.done() == 4);
+  // one paste, one stress, a stronger bond: the ratio can only fall
+  for (const double difference : odds.differences(0, odds.walls.size() - 1)) CHECK(difference < 0);
+  write_odds(odds, folder.path());
+  const std::vector<OddsRow> rows = rows_before(folder.path(), odds);
+  REQUIRE(rows.size() == 4);
+  for (std::size_t r = 0; r < rows.size(); ++r) CHECK(rows[r].numbers == odds.rows[r].numbers);
+  const Odds more = find_odds(a, b, {.draws = 5, .seed = 5, .processes = 1, .quiet = true},
+                              [&](const Odds& so_far) { return rows_before(folder.path(), so_far); });
+  REQUIRE(more.done() == 5);
+  CHECK(more.rows[3].numbers == odds.rows[3].numbers);
+  const Odds other =
+      find_odds(a, b, {.draws = 2, .seed = 6, .processes = 1, .quiet = true}, [&](const Odds& so_far) {
+        CHECK(rows_before(folder.path(), so_far).empty());  // other draws
+        return std::vector<OddsRow>{};
+      });
+  CHECK(other.rows[0].numbers != odds.rows[0].numbers);
+}
+
+TEST_CASE("draws that cannot be built are counted and told with their message", "[cases][odds]") {
+  const ScratchFolder folder;
+  const Case input = joint(folder, "joint", bulk);
+  Odds odds = odds_of_pair(input, input, 2);
+  odds.rows[1] = {2, RunStatus::refused, "lamp too far away", {}};
+  CHECK(odds.done() == 1);
+  const auto said = odds_sentences(odds);
+  CHECK(std::ranges::any_of(said, [](const std::string& s) {
+    return s == "1 draw could not be made and is left out (number 2): lamp too far away";
+  }));
+  CHECK(setstress::odds_of(odds.differences(0, 0)).draws == 1);
+  CHECK_THAT(odds_table(odds), Contains("2,refused,\"lamp too far away\""));
+}
