@@ -7,9 +7,9 @@
 
 #include "cases/check/cure_check.hpp"
 #include "cases/check/cure_json.hpp"
-#include "cases/file/pose.hpp"
 #include "cases/file/read_geometry.hpp"
-#include "cases/file/unused_values.hpp"
+#include "cases/pose/pose.hpp"
+#include "cases/pose/unused_values.hpp"
 #include "mesh/tetrahedra/measures.hpp"
 #include "viz/words/caution.hpp"
 #include "viz/words/spoken_time.hpp"

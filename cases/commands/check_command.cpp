@@ -2,7 +2,7 @@
 
 #include "cases/check/case_check.hpp"
 #include "cases/commands/commands.hpp"
-#include "cases/file/pose.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/run/run_settings.hpp"
 
 namespace setstress {

@@ -3,7 +3,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/commands/commands.hpp"
-#include "cases/file/pose.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/run/run_settings.hpp"
 #include "viz/files/vtk_files.hpp"
 

@@ -12,8 +12,7 @@
 #include <thread>
 
 #include "cases/check/cure_json.hpp"
-#include "cases/file/pose.hpp"
-#include "cases/result/bond_words.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/result/mirror_walls.hpp"
 #include "cases/run/interrupt.hpp"
 #include "cases/run/kept_run.hpp"
@@ -22,6 +21,7 @@
 #include "cases/study/design/checksum.hpp"
 #include "cases/study/runs/mesh_cache.hpp"
 #include "cases/study/runs/run_pool.hpp"
+#include "cases/words/bond_words.hpp"
 #include "solver/run/shared_mesh.hpp"
 
 namespace setstress {

@@ -4,8 +4,8 @@
 
 #include <optional>
 
-#include "cases/file/pose.hpp"
-#include "cases/file/unused_values.hpp"
+#include "cases/pose/pose.hpp"
+#include "cases/pose/unused_values.hpp"
 #include "cases/result/finite_check.hpp"
 #include "cases/result/manifest.hpp"
 #include "cases/result/result_folder.hpp"

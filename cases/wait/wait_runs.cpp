@@ -7,7 +7,7 @@
 #include <set>
 
 #include "cases/check/cure_check.hpp"
-#include "cases/file/pose.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/result/history.hpp"
 #include "cases/wait/shifted_plan.hpp"
 #include "cases/words/bond_words.hpp"

@@ -4,7 +4,7 @@
 #include <memory>
 #include <optional>
 
-#include "cases/file/pose.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/study/runs/mesh_cache.hpp"
 #include "solver/run/shared_mesh.hpp"
 

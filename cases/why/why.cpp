@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "cases/file/pose.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/words/bond_words.hpp"
 
 namespace setstress {

@@ -5,8 +5,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "cases/file/pose.hpp"
 #include "cases/file/read_case.hpp"
+#include "cases/pose/pose.hpp"
 #include "tests/check_record.hpp"
 #include "tests/peer/peer_solution.hpp"
 #include "tests/scratch_folder.hpp"

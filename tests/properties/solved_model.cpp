@@ -1,7 +1,7 @@
 #include "tests/properties/solved_model.hpp"
 
-#include "cases/file/pose.hpp"
 #include "cases/file/read_case.hpp"
+#include "cases/pose/pose.hpp"
 #include "tests/scratch_folder.hpp"
 
 namespace setstress::testing {

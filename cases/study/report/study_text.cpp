@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <numeric>
 
-#include "cases/file/unused_values.hpp"
+#include "cases/pose/unused_values.hpp"
 #include "cases/study/file/conflicts.hpp"
 #include "cases/study/runs/slurm.hpp"
 #include "viz/words/spoken_time.hpp"

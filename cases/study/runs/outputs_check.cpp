@@ -4,7 +4,7 @@
 
 #include <set>
 
-#include "cases/file/pose.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/result/summary.hpp"
 #include "solver/run/schedule.hpp"
 

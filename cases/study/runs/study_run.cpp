@@ -4,7 +4,7 @@
 
 #include <chrono>
 
-#include "cases/file/pose.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/run/runner.hpp"
 #include "cases/study/design/case_sum.hpp"
 #include "cases/words/bond_words.hpp"

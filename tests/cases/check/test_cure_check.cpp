@@ -4,8 +4,8 @@
 
 #include "cases/check/case_check.hpp"
 #include "cases/check/cure_json.hpp"
-#include "cases/file/pose.hpp"
 #include "cases/file/read_case.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/run/run_settings.hpp"
 #include "cases/run/runner.hpp"

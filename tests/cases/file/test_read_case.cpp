@@ -3,8 +3,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "cases/file/pose.hpp"
 #include "cases/file/read_case.hpp"
+#include "cases/pose/pose.hpp"
 #include "tests/cases/scratch_case.hpp"
 #include "tests/scratch_folder.hpp"
 

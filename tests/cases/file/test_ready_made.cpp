@@ -1,7 +1,7 @@
 #include <catch2/catch.hpp>
 
-#include "cases/file/pose.hpp"
 #include "cases/file/read_case.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/reader/data_folder.hpp"
 
 using namespace setstress;

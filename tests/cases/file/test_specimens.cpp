@@ -1,9 +1,9 @@
 // Every specimen of the handbook can be written in a case file; what has no filling needs no plan.
 #include <catch2/catch.hpp>
 
-#include "cases/file/pose.hpp"
 #include "cases/file/read_case.hpp"
 #include "cases/file/read_geometry.hpp"
+#include "cases/pose/pose.hpp"
 #include "tests/scratch_folder.hpp"
 
 using namespace setstress;

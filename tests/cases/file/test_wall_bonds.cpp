@@ -2,9 +2,9 @@
 
 #include <catch2/catch.hpp>
 
-#include "cases/file/pose.hpp"
 #include "cases/file/read_case.hpp"
-#include "cases/file/unused_values.hpp"
+#include "cases/pose/pose.hpp"
+#include "cases/pose/unused_values.hpp"
 #include "tests/cases/scratch_case.hpp"
 #include "tests/scratch_folder.hpp"
 

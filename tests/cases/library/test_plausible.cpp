@@ -3,9 +3,9 @@
 
 #include <catch2/catch.hpp>
 
-#include "cases/file/pose.hpp"
 #include "cases/file/read_case.hpp"
 #include "cases/library/plausible.hpp"
+#include "cases/pose/pose.hpp"
 #include "tests/scratch_folder.hpp"
 
 using namespace setstress;

@@ -5,7 +5,7 @@
 #include <catch2/catch.hpp>
 
 #include "cases/commands/commands.hpp"
-#include "cases/file/pose.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/run/run_settings.hpp"
 

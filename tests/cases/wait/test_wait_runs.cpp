@@ -2,8 +2,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "cases/file/pose.hpp"
 #include "cases/file/read_case.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/result/history.hpp"
 #include "cases/wait/shifted_plan.hpp"

@@ -4,8 +4,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "cases/file/pose.hpp"
 #include "cases/file/read_case.hpp"
+#include "cases/pose/pose.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/run/kept_run.hpp"
 #include "cases/study/design/run_order.hpp"

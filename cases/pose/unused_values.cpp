@@ -1,12 +1,12 @@
-#include "cases/file/unused_values.hpp"
+#include "cases/pose/unused_values.hpp"
 
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <set>
 
-#include "cases/file/pose.hpp"
 #include "cases/library/unused_fields.hpp"
+#include "cases/pose/pose.hpp"
 
 namespace setstress {
 

@@ -1,4 +1,4 @@
-#include "cases/file/pose.hpp"
+#include "cases/pose/pose.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
