@@ -32,9 +32,11 @@ Frame blank_frame(const Model& model, const Event& event) {
 nlohmann::ordered_json blank_summary(const Case& input, const Model& model) {
   const WallReport walls(model.mesh, model.substrates);
   const CureReport cure(model.mesh, model.timeline, LightPaths(model.mesh));
+  Instruments instruments(input, model);
   History history;
   for (const Event& event : schedule(model.timeline))
-    if (!event.label.empty()) history.push_back(history_entry(model, walls, cure, blank_frame(model, event)));
+    if (!event.label.empty())
+      history.push_back(history_entry(model, walls, cure, instruments, blank_frame(model, event)));
   return summarise(input, model, history, 0, true);
 }
 
