@@ -13,12 +13,12 @@
 
 #include "cases/check/cure_json.hpp"
 #include "cases/pose/pose.hpp"
+#include "cases/reader/checksum.hpp"
 #include "cases/result/mirror_walls.hpp"
 #include "cases/run/interrupt.hpp"
 #include "cases/run/kept_run.hpp"
 #include "cases/run/progress.hpp"
 #include "cases/study/design/case_sum.hpp"
-#include "cases/study/design/checksum.hpp"
 #include "cases/study/runs/mesh_cache.hpp"
 #include "cases/study/runs/run_pool.hpp"
 #include "cases/words/bond_words.hpp"
