@@ -13,8 +13,9 @@ cmake --build "$root/build" --target page_template >"$root/build/page.log" 2>&1 
   echo "The page of results is left out (its packages could not be fetched, see build/page.log); all else works."
 
 out="$root/results-demo"
-echo "Running one deep proximal box in 2 mm layers, at once and after five minutes (a minute or two) ..."
+echo "Running one deep proximal box in 2 mm layers, at once and after five minutes: what differs, why, and how sure"
+echo "that is under 16 draws of what is uncertain (about three minutes on two cores) ..."
 echo
-"$root/build/setstress" compare deep-box-layers deep-box-layers-after-5-min --out "$out"
+"$root/build/setstress" compare deep-box-layers deep-box-layers-after-5-min --why --odds 16 --out "$out"
 echo
 echo "Next: $root/build/setstress --help, and cases/README.md for cases of your own."

@@ -218,7 +218,7 @@ std::vector<std::string> odds_sentences(const Odds& odds) {
 
 std::string odds_text(const Odds& odds) {
   std::string text =
-      fmt::format("How sure: second minus first under {} draws\n{:<24}{:>15}{:>16}{:>10}{:>18}\n",
+      fmt::format("How sure: second minus first under {} draws\n{:<24}{:>15}{:>16}{:>10}{:>22}\n",
                   odds.done(), "", "second lower", "95 % interval", "median", "5 to 95 %");
   const InputColumns columns = columns_of(odds);
   for (std::size_t m = 0; m < odds.measures.size(); ++m) {
@@ -229,7 +229,7 @@ std::string odds_text(const Odds& odds) {
       if (std::ranges::all_of(differences, [](double d) { return std::isnan(d); })) continue;
       const PairedOdds p = odds_of(differences);
       text += fmt::format(
-          "  {:<22}{:>15}{:>16}{:>10}{:>18}\n",
+          "  {:<22}{:>15}{:>16}{:>10}{:>22}\n",
           odds.walls[wall].wall == "all" ? "whole bond" : odds.walls[wall].wall,
           p.same == p.draws ? "no difference" : percent(p.second_lower.value),
           fmt::format("{:.0f} to {:.0f} %", 100 * p.second_lower.low, 100 * p.second_lower.high),
