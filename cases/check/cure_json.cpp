@@ -24,7 +24,8 @@ bool is_under_cured(const TopAndBottom& c) {
 
 ordered_json increment_json(const Case& input, const IncrementCure& cure, bool finished) {
   const std::string& name = input.plan.materials.at(static_cast<std::size_t>(cure.increment));
-  const double allowed = input.materials.composites.at(name).increment_depth;
+  const Composite& composite = input.materials.composites.at(name);
+  const double allowed = composite.increment_depth, limit = composite.cure.limiting_conversion;
   ordered_json json{{"increment", cure.increment + 1},
                     {"composite", name},
                     {"thickness_mm", cure.thickness},
@@ -35,7 +36,10 @@ ordered_json increment_json(const Case& input, const IncrementCure& cure, bool f
                     {"conversion_mean", or_null(cure.mean)},
                     {"conversion_top", or_null(cure.along_light.top)},
                     {"conversion_bottom", or_null(cure.along_light.bottom)},
-                    {"bottom_over_top", or_null(cure.along_light.bottom_over_top())}};
+                    {"bottom_over_top", or_null(cure.along_light.bottom_over_top())},
+                    {"double_bonds_converted_mean", or_null(limit * cure.mean)},
+                    {"double_bonds_converted_top", or_null(limit * cure.along_light.top)},
+                    {"double_bonds_converted_bottom", or_null(limit * cure.along_light.bottom)}};
   json["too_thick"] = allowed > 0 && cure.depth > allowed + room_for_rounding;
   json["under_cured"] =
       finished && cure.placed ? ordered_json(is_under_cured(cure.along_light)) : ordered_json(nullptr);

@@ -21,9 +21,6 @@ struct Field {
   std::string_view unused = {};  ///< why no result depends on it; empty where one does
 };
 
-inline constexpr std::string_view relative_only =
-    "cure, shrinkage and stiffness are laws of relative conversion, and nothing needs the conversion of "
-    "double bonds at its end";
 inline constexpr std::string_view not_compared = "no stress is compared with it";
 
 inline constexpr double no_limit = std::numeric_limits<double>::infinity();
@@ -72,9 +69,7 @@ inline constexpr std::array composite_fields{
     Field<Composite>{"cure",
                      "limiting_conversion",
                      {"-", 0, 1, true},
-                     [](Composite& c) -> double& { return c.cure.limiting_conversion; },
-                     false,
-                     relative_only},
+                     [](Composite& c) -> double& { return c.cure.limiting_conversion; }},
     Field<Composite>{"stiffness", "youngs_modulus", modulus_range,
                      [](Composite& c) -> double& { return c.stiffness.final_modulus; }},
     Field<Composite>{"stiffness", "poisson_ratio", poisson_range,

@@ -9,7 +9,7 @@ namespace setstress {
 
 struct UnusedField {
   std::string kind;  ///< "composite", or "tissue and fixture"
-  std::string key;   ///< as below a class: "cure.limiting_conversion"
+  std::string key;   ///< as below a class: "tensile_strength"
   std::string why;
 };
 

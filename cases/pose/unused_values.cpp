@@ -28,8 +28,9 @@ bool gives(const Section& root, const std::string& key) {
 
 void note(const Case& input, const std::string& key, const std::string& why,
           std::vector<std::string>& notes) {
-  if (gives(input.source, key))
-    notes.push_back(fmt::format("{}: {} changes no result: {}", place_of(input.source, key), key, why));
+  if (!gives(input.source, key)) return;
+  std::string sentence = fmt::format("{}: {} changes no result: {}", place_of(input.source, key), key, why);
+  if (std::ranges::find(notes, sentence) == notes.end()) notes.push_back(std::move(sentence));
 }
 
 /// Substrates of the facets of a wall, of all of them for "".

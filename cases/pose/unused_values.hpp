@@ -14,7 +14,7 @@ namespace setstress {
 std::vector<std::string> unused_values(const Case& input, const Mesh& mesh);
 
 /// Why no result depends on the key of a case file, for example
-/// "materials.override.flowable.cure.limiting_conversion"; empty where one may.
+/// "materials.override.flowable.tensile_strength"; empty where one may.
 std::optional<std::string> why_unused(const std::string& dotted_key, Mode mode);
 
 /// What the plan and the values of a case should make its user look at, sentences.

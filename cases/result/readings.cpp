@@ -28,6 +28,22 @@ Eigen::Vector3d mean_over(const SixNodes& facet, const Eigen::VectorXd& field) {
   return sum;
 }
 
+/// None where the shape has no surface of the filling that opens to occlusal.
+std::vector<SixNodes> outer_facets_of_filling(const Mesh& mesh) {
+  if (std::ranges::none_of(mesh.surfaces, [](const Surface& s) { return s.name == "filling surface"; }))
+    return {};
+  std::vector<char> in_filling(mesh.nodes.size(), 0);
+  for (const Tetrahedron& tetrahedron : mesh.tetrahedra)
+    if (mesh.regions[static_cast<std::size_t>(tetrahedron.region)].is_filling())
+      for (const int node : tetrahedron.nodes) in_filling[static_cast<std::size_t>(node)] = 1;
+  std::vector<SixNodes> facets;
+  for (const Surface& surface : mesh.surfaces)
+    for (const SixNodes& facet : surface.facets)
+      if (std::ranges::all_of(facet, [&](int n) { return in_filling[static_cast<std::size_t>(n)] != 0; }))
+        facets.push_back(facet);
+  return facets;
+}
+
 int nearest_node(const Mesh& mesh, const std::vector<SixNodes>& facets) {
   Eigen::Vector3d centre = Eigen::Vector3d::Zero();
   double area = 0;
@@ -49,15 +65,12 @@ int nearest_node(const Mesh& mesh, const std::vector<SixNodes>& facets) {
 
 Instruments::Instruments(const Case& input, const Model& model) : input_(input), model_(model) {
   std::tie(area_, height_) = between_plates(input.geometry);
-  const Mesh& mesh = model.mesh;
-  for (const Surface& surface : mesh.surfaces)
-    if (surface.name == "filling surface") surface_ = &surface;
-  if (surface_ == nullptr) return;
-  for (const SixNodes& facet : surface_->facets)
-    if (area_and_normal(mesh, facet).normal.z() > 0.5) occlusal_.push_back(facet);
-  if (!occlusal_.empty()) middle_ = nearest_node(mesh, occlusal_);
-  for (std::size_t r = 0; r < mesh.regions.size(); ++r)
-    if (mesh.regions[r].is_filling()) regions_.push_back(static_cast<int>(r));
+  free_ = outer_facets_of_filling(model.mesh);
+  for (const SixNodes& facet : free_)
+    if (area_and_normal(model.mesh, facet).normal.z() > 0.5) occlusal_.push_back(facet);
+  if (!occlusal_.empty()) middle_ = nearest_node(model.mesh, occlusal_);
+  for (std::size_t r = 0; r < model.mesh.regions.size(); ++r)
+    if (model.mesh.regions[r].is_filling()) regions_.push_back(static_cast<int>(r));
 }
 
 Readings Instruments::of(const Frame& frame) {
@@ -89,7 +102,7 @@ std::optional<SurfaceSink> Instruments::sink(const Frame& frame) {
   if (laid_.size() == 0) laid_ = frame.displacement;
   const Eigen::VectorXd moved = frame.displacement - laid_;
   SurfaceSink sink;
-  for (const SixNodes& facet : surface_->facets) {
+  for (const SixNodes& facet : free_) {
     const AreaAndNormal flat = area_and_normal(model_.mesh, facet);
     sink.volume -= flat.area * flat.normal.dot(mean_over(facet, moved));
   }

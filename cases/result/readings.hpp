@@ -41,12 +41,12 @@ class Instruments {
 
   const Case& input_;
   const Model& model_;
-  double area_ = 0, height_ = 0;      ///< of a specimen between plates [mm2], [mm]; 0: none
-  const Surface* surface_ = nullptr;  ///< of the filling
-  std::vector<SixNodes> occlusal_;    ///< facets of it that face occlusal
-  int middle_ = -1;                   ///< node nearest to their centre
-  std::vector<int> regions_;          ///< that must be placed
-  Eigen::VectorXd laid_;              ///< displacement when all of it had been placed [mm]
+  double area_ = 0, height_ = 0;    ///< of a specimen between plates [mm2], [mm]; 0: none
+  std::vector<SixNodes> free_;      ///< facets of the filling's outer surface
+  std::vector<SixNodes> occlusal_;  ///< those of them that face occlusal
+  int middle_ = -1;                 ///< node nearest to their centre
+  std::vector<int> regions_;        ///< that must be placed
+  Eigen::VectorXd laid_;            ///< displacement when all of it had been placed [mm]
 };
 
 }  // namespace setstress

@@ -84,6 +84,10 @@ TEST_CASE("check and run give the same cure for the same case and mesh", "[cure]
                                     row["wall"].get<std::string>())) == row["conversion_p05"]);
   CHECK(value_at(run, "cure.increments[increment=1].bottom_over_top") > 0.5);
   CHECK(value_at(run, "cure.increments[increment=1].under_cured") == (box ? 0 : 1));
+  const Composite& composite = input.materials.composites.begin()->second;
+  CHECK(value_at(run, "cure.increments[increment=1].double_bonds_converted_top") ==
+        Approx(composite.cure.limiting_conversion *
+               value_at(run, "cure.increments[increment=1].conversion_top")));
 }
 
 TEST_CASE("a thick dark increment warns of depth and under-cure, a thin one of neither", "[cure]") {

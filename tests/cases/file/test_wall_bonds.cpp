@@ -67,14 +67,15 @@ TEST_CASE("values on which no result depends are told", "[cases]") {
     return unused_values(input, mesh_of(input));
   };
   CHECK(notes("").empty());
-  const auto cure = notes("[materials.override.conventional-paste.cure]\nlimiting_conversion = 0.3\n");
-  REQUIRE(cure.size() == 1);
-  CHECK_THAT(cure.front(), Contains("materials.override.conventional-paste.cure.limiting_conversion "
-                                    "changes no result"));
+  CHECK(notes("[materials.override.conventional-paste.cure]\nlimiting_conversion = 0.3\n").empty());
+  const auto tensile = notes("[materials.override.conventional-paste]\ntensile_strength = 30.0\n");
+  REQUIRE(tensile.size() == 1);
+  CHECK_THAT(tensile.front(), Contains("materials.override.conventional-paste.tensile_strength "
+                                       "changes no result"));
   const auto elsewhere = notes("[bond.strength.fixture]\ntensile = 9.0\n");
   REQUIRE(elsewhere.size() == 1);
   CHECK_THAT(elsewhere.front(), Contains("bond.strength.fixture changes no result: the bond touches no"));
-  CHECK(why_unused("materials.override.flowable.cure.limiting_conversion", Mode::debonding));
+  CHECK(why_unused("materials.override.flowable.tensile_strength", Mode::debonding));
   CHECK(why_unused("bond.strength.enamel.fracture_energy_opening", Mode::intact));
   CHECK(!why_unused("bond.strength.enamel.fracture_energy_opening", Mode::debonding));
   CHECK(!why_unused("bond.strength.enamel.tensile", Mode::intact));
