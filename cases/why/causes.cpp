@@ -14,11 +14,12 @@ namespace setstress {
 
 namespace {
 
-/// Classes with their values as they are placed, like neighbours once.
+/// Classes with their values as they are placed, like neighbours once; flow is a cause of its own.
 std::vector<Composite> placed(const Case& input) {
   std::vector<Composite> classes;
   for (const std::string& name : input.plan.materials) {
-    const Composite& composite = input.materials.composites.at(name);
+    Composite composite = input.materials.composites.at(name);
+    composite.flow = {};
     if (classes.empty() || classes.back() != composite) classes.push_back(composite);
   }
   return classes;
@@ -108,6 +109,11 @@ bool ages(const Case& input) {
          matures(input.materials.adhesive.stiffness_maturity);
 }
 
+bool flows(const Case& input) {
+  return std::ranges::any_of(input.materials.composites,
+                             [](const auto& each) { return each.second.flow.flows(); });
+}
+
 const std::vector<Cause> known_causes{
     {"tooth", "the tooth and its preparation", "tooth", false,
      [](const Case& a, const Case& b) { return body_values(a) != body_values(b) || !same_tissues(a, b); },
@@ -130,6 +136,11 @@ const std::vector<Cause> known_causes{
      [](const Case& a, const Case& b) { return loses_with_distance(a) || loses_with_distance(b); },
      [](Case& from, const WhySide&) {
        for (Exposure& exposure : from.plan.timeline.exposures) exposure.tip.reset();
+     }},
+    {"flow", "the flow of the paste", "flow", true,
+     [](const Case& a, const Case& b) { return flows(a) || flows(b); },
+     [](Case& from, const WhySide&) {
+       for (auto& [name, composite] : from.materials.composites) composite.flow = {};
      }},
     {"maturing", "a bond that has yet to mature", "maturing bond", true,
      [](const Case& a, const Case& b) { return ages(a) || ages(b); },

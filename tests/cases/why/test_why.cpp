@@ -145,6 +145,22 @@ TEST_CASE("one plan on two composites owes all to the composite, the same plan t
   CHECK_THAT(why_sentences(nothing).back(), Contains("nothing to take apart"));
 }
 
+TEST_CASE("a paste that flows in one plan only owes the difference to its flow", "[cases][why]") {
+  const ScratchFolder folder;
+  const std::string clear =
+      "[materials.override.flowable.light]\nattenuation = 0.0\n[materials]\ntissue_attenuation = 0.0\n"
+      "filling = \"flowable\"\n[bond.strength_maturity]\nlaw = \"mature-at-once\"\n";
+  const std::string flow =
+      "[materials.override.flowable.flow]\nvitrification = 0.5\nshare = 0.5\ntime_soft = 1.0\ntime_set = "
+      "1000.0\n";
+  const Case a = joint(folder, "elastic", bulk + clear), b = joint(folder, "flowing", bulk + clear + flow);
+  const Why why = why_of(a, b);
+  REQUIRE(why.causes.size() == 1);
+  CHECK(why.causes[0].key == "flow");
+  for (const WhyPart& part : why.parts) CHECK(part.of_causes[0] == part.second - part.first);
+  CHECK(std::ranges::any_of(why.parts, [](const WhyPart& part) { return part.second < part.first - 0.01; }));
+}
+
 TEST_CASE("the plan of one tooth is placed in the other to tell tooth and placing apart", "[cases][why]") {
   const ScratchFolder folder;
   const auto mould = [&](const std::string& name, double wall, const std::string& plan) {
