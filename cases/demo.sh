@@ -13,9 +13,11 @@ cmake --build "$root/build" --target page_template >"$root/build/page.log" 2>&1 
   echo "The page of results is left out (its packages could not be fetched, see build/page.log); all else works."
 
 out="$root/results-demo"
-echo "Running one deep proximal box in 2 mm layers, at once and after five minutes: what differs, why, and how sure"
-echo "that is under 16 draws of what is uncertain (about three minutes on two cores) ..."
+echo "Running one deep proximal box in 2 mm layers, at once and after five minutes: what differs, and why (a minute or"
+echo "two) ..."
 echo
-"$root/build/setstress" compare deep-box-layers deep-box-layers-after-5-min --why --odds 16 --out "$out"
+"$root/build/setstress" compare deep-box-layers deep-box-layers-after-5-min --why --out "$out"
 echo
+echo "How sure that is, under 64 draws of what is uncertain (six minutes or so on two cores):"
+echo "  $root/build/setstress compare deep-box-layers deep-box-layers-after-5-min --odds 64 --out results-odds"
 echo "Next: $root/build/setstress --help, and cases/README.md for cases of your own."
