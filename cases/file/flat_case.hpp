@@ -7,7 +7,7 @@
 #include <string>
 
 #include "cases/file/case.hpp"
-#include "cases/file/case_layers.hpp"
+#include "cases/reader/case_layers.hpp"
 
 namespace setstress {
 

@@ -4,13 +4,13 @@
 
 #include <charconv>
 
-#include "cases/file/case_layers.hpp"
 #include "cases/file/flat_case.hpp"
 #include "cases/file/meshing_fault.hpp"
 #include "cases/file/read_geometry.hpp"
 #include "cases/file/read_materials.hpp"
 #include "cases/file/read_plan.hpp"
 #include "cases/file/read_supports.hpp"
+#include "cases/reader/case_layers.hpp"
 
 namespace setstress {
 

@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "cases/file/case.hpp"
-#include "cases/file/case_layers.hpp"
+#include "cases/reader/case_layers.hpp"
 
 namespace setstress {
 

@@ -141,7 +141,8 @@ TEST_CASE("frames open in meshio", "[end to end]") {
                "    assert mesh.cells[0].type == 'tetra10', mesh.cells\n"
                "    assert mesh.point_data['displacement'].shape == mesh.points.shape\n"
                "    assert len(mesh.cell_data['stress'][0]) == len(mesh.cells[0].data)\n");
-  const std::string command = "cd '" + folder.path().string() + "' && " SETSTRESS_MESHIO_PYTHON " read.py > log 2>&1";
+  const std::string command =
+      "cd '" + folder.path().string() + "' && " SETSTRESS_MESHIO_PYTHON " read.py > log 2>&1";
   const int failed = std::system(command.c_str());
   CAPTURE(content(folder / "log"));
   CHECK(failed == 0);

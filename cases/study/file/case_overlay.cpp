@@ -9,7 +9,7 @@
 #include <sstream>
 #include <stdexcept>
 
-#include "cases/file/case_layers.hpp"
+#include "cases/reader/case_layers.hpp"
 
 namespace setstress {
 

@@ -5,7 +5,7 @@
 
 #include <algorithm>
 
-#include "cases/file/case_layers.hpp"
+#include "cases/reader/case_layers.hpp"
 #include "cases/study/file/case_overlay.hpp"
 
 namespace setstress {

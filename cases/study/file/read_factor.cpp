@@ -8,7 +8,7 @@
 #include <cmath>
 #include <limits>
 
-#include "cases/file/case_layers.hpp"
+#include "cases/reader/case_layers.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/study/file/case_overlay.hpp"
 

@@ -6,7 +6,7 @@
 #include <algorithm>
 #include <set>
 
-#include "cases/file/case_layers.hpp"
+#include "cases/reader/case_layers.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/study/file/case_overlay.hpp"
 #include "cases/study/file/conflicts.hpp"

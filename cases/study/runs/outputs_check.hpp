@@ -6,9 +6,9 @@
 
 namespace setstress {
 
-/// Meshes the first possible case of `plan` (kept in `meshes` for its run) and looks every output up in a summary of
-/// it that is whole but for the solving; where one is missing, further rows of other shapes, five in all. Throws
-/// CaseError, with the place in the study file, where none of them has all outputs.
+/// Meshes the first possible case of `plan` (kept in `meshes` for its run) and looks every output up in a
+/// summary of it that is whole but for the solving; where one is missing, further rows of other shapes, five
+/// in all. Throws CaseError, with the place in the study file, where none of them has all outputs.
 void require_outputs(const Study& study, const StudyPlan& plan, const MeshCache& meshes);
 
 }  // namespace setstress

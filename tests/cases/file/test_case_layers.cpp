@@ -5,10 +5,10 @@
 
 #include <catch2/catch.hpp>
 
-#include "cases/file/case_layers.hpp"
 #include "cases/file/read_case.hpp"
 #include "cases/pose/pose.hpp"
 #include "cases/pose/unused_values.hpp"
+#include "cases/reader/case_layers.hpp"
 #include "tests/cases/scratch_case.hpp"
 #include "tests/scratch_folder.hpp"
 

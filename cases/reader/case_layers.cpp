@@ -1,4 +1,4 @@
-#include "cases/file/case_layers.hpp"
+#include "cases/reader/case_layers.hpp"
 
 #include <fmt/format.h>
 #include <toml++/toml.h>
