@@ -4,7 +4,6 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
-#include "cases/commands/commands.hpp"
 #include "cases/pose/pose.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/run/run_settings.hpp"
