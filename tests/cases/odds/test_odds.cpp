@@ -53,7 +53,7 @@ TEST_CASE("every spread of the library says what it rests on", "[cases][odds]") 
   }
 }
 
-TEST_CASE("a case puts spreads in place of the library's; slips are refused", "[cases][odds]") {
+TEST_CASE("a case puts spreads in place of the library's, and slips are refused", "[cases][odds]") {
   const ScratchFolder folder;
   const Case own = joint(folder, "own",
                          bulk + "[spread.shrinkage]\ncov = 0.3\n[spread.exponent]\nlow = 1.5\nhigh = 1.5\n");

@@ -96,7 +96,7 @@ TEST_CASE("common draws tell a difference more closely than separate ones", "[ca
   CHECK(common.second_lower.high < 0.5);  // and so its sign is known
 }
 
-TEST_CASE("the input that decides is found, with its limit; noise alone has none", "[cases][odds]") {
+TEST_CASE("the input that decides is found, with its limit, and noise alone has none", "[cases][odds]") {
   std::mt19937_64 generator(11);
   std::uniform_real_distribution<double> unit;
   std::vector<std::vector<double>> inputs(6);
