@@ -1,6 +1,6 @@
 #!/bin/sh
-# Builds with warnings as errors, runs all tests, runs the fast ones again under the address and undefined-behaviour
-# sanitizers, and checks the formatting. The last lines are the summary of the tests.
+# Checks the formatting, runs the fast tests under the address and undefined-behaviour sanitizers, builds with warnings as
+# errors, feeds the program files with random faults for a minute, and runs all tests. The last lines are their summary.
 set -eu
 root=$(cd "$(dirname "$0")/.." && pwd)
 . "$root/cases/setup.sh"
