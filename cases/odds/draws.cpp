@@ -25,11 +25,22 @@ bool film_follows_thickness(const Adhesive& adhesive) {
   return adhesive.normal_stiffness_override == 0 && adhesive.shear_stiffness_override == 0;
 }
 
+/// Whether the law of maturity is drawn and may be this one.
+bool may_draw(const Case& input, const std::string& law) {
+  const auto laws = std::ranges::find(input.materials.spreads, "maturity_law", &Spread::of);
+  if (laws == input.materials.spreads.end() || !laws->is_drawn()) return false;
+  const auto found = std::ranges::find(laws->laws, law);
+  return found != laws->laws.end() &&
+         laws->weights.at(static_cast<std::size_t>(found - laws->laws.begin())) > 0;
+}
+
 /// Whether drawing it can change anything in this case.
 bool acts_in(const Case& input, const std::string& of) {
   if (of == "lamp_distance") return any_tip(input);
   if (of == "lamp_output") return !input.plan.timeline.exposures.empty();
   if (of == "toughness") return input.solver.mode == Mode::debonding;
+  if (of == "ten_minute_ratio") return may_draw(input, "ten-minute-pair");
+  if (of == "at_once") return may_draw(input, "chairside-rule") || may_draw(input, "ten-minute-pair");
   if (of == "film_thickness") return film_follows_thickness(input.materials.adhesive);
   if (of == "dentin_modulus") return std::holds_alternative<ToothCase>(input.geometry);
   return true;

@@ -75,6 +75,21 @@ TEST_CASE("a case puts spreads in place of the library's, and slips are refused"
                     Contains("different [spread]"));
 }
 
+TEST_CASE("values of a law are drawn only where a law that has them may be", "[cases][odds]") {
+  const ScratchFolder folder;
+  const auto drawn = [&](const std::string& laws, const std::string& of) {
+    const Case input = joint(folder, "laws", bulk + "[spread.maturity_law]\n" + laws);
+    return std::ranges::count(uncertain_inputs(input, input, walls), of,
+                              [](const UncertainInput& i) { return i.spread.of; });
+  };
+  const std::string pair = "laws = [\"mature-at-once\", \"ten-minute-pair\"]\nweights = [1.0, 1.0]\n",
+                    rule = "laws = [\"chairside-rule\", \"mature-at-once\"]\nweights = [1.0, 1.0]\n",
+                    none = "laws = [\"mature-at-once\"]\nweights = [1.0]\n";
+  CHECK((drawn(pair, "at_once") == 1 && drawn(pair, "ten_minute_ratio") == 1));
+  CHECK((drawn(rule, "at_once") == 1 && drawn(rule, "ten_minute_ratio") == 0));
+  CHECK((drawn(none, "at_once") == 0 && drawn(none, "ten_minute_ratio") == 0));
+}
+
 TEST_CASE("draws are the same for a seed, and fewer are the first of more", "[cases][odds]") {
   const ScratchFolder folder;
   const Case input = joint(folder, "joint", bulk);
