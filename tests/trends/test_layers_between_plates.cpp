@@ -28,7 +28,7 @@ double approach(const SolvedCase& solved) {
 }  // namespace
 
 TEST_CASE("a bonded layer contracts the more across the thinner it is", "[trends]") {
-  const std::vector<double> poisson_ratios{0.3, 0.45, 0.499}, heights{2.0, 1.0, 0.5, 0.25, 0.125};
+  const std::vector<double> poisson_ratios{0.3, 0.499}, heights{2.0, 1.0, 0.5, 0.25, 0.125};
   const double linear_shrinkage = 0.01;
   Check check{
       .chapter = "Published trends",
@@ -37,8 +37,8 @@ TEST_CASE("a bonded layer contracts the more across the thinner it is", "[trends
           "Feilzer, de Gee and Davidson 1989, J Dent Res 68:48-50: wall-to-wall contraction rises as the "
           "layer thins, to almost three times the linear shrinkage; limit derived from Hooke's law",
       .formula =
-          "contraction over (linear shrinkage x height) -> (1 + nu)/(1 - nu) as the layer thins: 1.86, "
-          "2.64, 2.99 at nu 0.3, 0.45, 0.499",
+          "contraction over (linear shrinkage x height) -> (1 + nu)/(1 - nu) as the layer thins: 1.86 "
+          "and 2.99 at nu 0.3 and 0.499",
       .mesh = "disc of 5 mm diameter, element size as the height, at most 0.5 mm; rigid plates, tied",
       .tolerance_because =
           "the rim is drawn in: over a width of about one height the layer is free, a tenth of the area at "
