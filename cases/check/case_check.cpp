@@ -54,8 +54,9 @@ ordered_json factor(const BondedAndFree& areas) {
 /// (measured on the deep proximal box; debonding takes about four times as long as intact).
 double estimated_seconds(const Case& input, const Mesh& mesh) {
   const Timeline& timeline = input.plan.timeline;
-  const double steps =
-      30.0 * static_cast<double>(timeline.exposures.size()) + timeline.end / input.solver.largest_time_step;
+  const double steps = 30.0 * static_cast<double>(timeline.exposures.size()) +
+                       timeline.end / input.solver.largest_time_step +
+                       30.0 * static_cast<double>(timeline.bites.size());
   const double each = 4e-6 * mesh.unknowns() * (input.solver.mode == Mode::debonding ? 4.0 : 1.0);
   return steps * each;
 }
@@ -115,6 +116,12 @@ ordered_json timeline_of(const Plan& plan) {
     events.emplace_back(light.start, fmt::format("light on, {:g} mW/cm2 {}{}", light.irradiance,
                                                  light.tip ? "at the tip " : "", side_text(light.direction)));
     events.emplace_back(light.start + light.duration, "light off");
+  }
+  for (std::size_t b = 0; b < plan.timeline.bites.size(); ++b) {
+    const Bite& bite = plan.timeline.bites[b];
+    events.emplace_back(bite.start,
+                        fmt::format("bite {}: {:g} N on \"{}\"{}", b + 1, bite.force, bite.surface,
+                                    bite.cycles > 1 ? fmt::format(", {} times", bite.cycles) : ""));
   }
   events.emplace_back(plan.timeline.end, "end of the run");
   std::stable_sort(events.begin(), events.end(),

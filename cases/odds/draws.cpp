@@ -203,6 +203,7 @@ class Drawn {
     };
     for (Exposure& exposure : timeline.exposures) exposure.start += shift(exposure.start);
     for (Placement& placed : timeline.placements) placed.time += shift(placed.time);
+    for (Bite& bite : timeline.bites) bite.start += shift(bite.start);
     timeline.end += shift(timeline.end);
     plan.chair_time += shift(plan.chair_time);
   }

@@ -7,6 +7,7 @@
 
 #include "cases/file/meshing_fault.hpp"
 #include "mesh/tetrahedra/measures.hpp"
+#include "solver/body/contact_patch.hpp"
 #include "solver/run/model_check.hpp"
 
 namespace setstress {
@@ -59,6 +60,16 @@ void require_names(const Case& input, const Mesh& mesh) {
   }
   for (const Section& load : input.source.sections("pressure")) require_name(load, "surface", surfaces);
   for (const Section& entry : input.source.sections("free_strain")) require_name(entry, "region", bodies);
+}
+
+/// Every bite must meet the surface that it names.
+void require_bites_meet(const Case& input, const Mesh& mesh) {
+  const std::vector<Section> entries = input.source.sections("bite");
+  for (std::size_t b = 0; b < entries.size(); ++b) try {
+      contact_patch(mesh, input.plan.timeline.bites.at(b));
+    } catch (const BiteFault& fault) {
+      entries[b].fail(fault.key, fault.what());
+    }
 }
 
 /// Every increment of the plan must have become a region of its own.
@@ -126,6 +137,7 @@ Mesh mesh_of(const Case& input) {
   blaming_case(input, [&] { mesh = build_mesh(input.geometry, input.mesh_size); });
   require_increments(input, mesh);
   require_names(input, mesh);
+  require_bites_meet(input, mesh);
   return mesh;
 }
 
@@ -136,6 +148,7 @@ Model pose(const Case& input) {
 Model pose(const Case& input, Mesh mesh) {
   require_increments(input, mesh);
   require_names(input, mesh);
+  require_bites_meet(input, mesh);
   require_light_reaches(input, mesh);
   Model model;
   model.mesh = std::move(mesh);

@@ -8,6 +8,7 @@
 #include "cases/result/readings.hpp"
 #include "solver/model/frame.hpp"
 #include "solver/model/model.hpp"
+#include "solver/report/bite_report.hpp"
 #include "solver/report/cure_report.hpp"
 #include "solver/report/stress_report.hpp"
 #include "solver/report/wall_report.hpp"
@@ -24,6 +25,8 @@ struct HistoryEntry {
   std::vector<Eigen::Vector3d> reactions;  ///< on the body, by entry of Model::fixed [N]
   std::vector<IncrementCure> cure;         ///< by increment
   Readings readings = {};                  ///< of instruments
+  std::optional<BiteReading> bite = {};    ///< from the first bite on
+  std::vector<GapPocket> pockets = {};     ///< of fluid in gaps
 };
 using History = std::vector<HistoryEntry>;
 

@@ -8,6 +8,7 @@
 
 #include "cases/check/case_check.hpp"
 #include "cases/check/cure_json.hpp"
+#include "cases/result/bites.hpp"
 #include "cases/result/mirror_walls.hpp"
 #include "solver/report/averaged_bond.hpp"
 #include "viz/files/result_reader.hpp"
@@ -216,6 +217,7 @@ ordered_json summarise(const Case& input, const Model& model, const History& his
   summary["frame"] = frame_json(input, model, history);
   summary["surface_sink"] = sink_json(history);
   summary["tensile_stress_at_events"] = tensile_json(history);
+  if (!model.timeline.bites.empty()) summary["bites"] = bites_json(model, history);
   summary["cure"] = cure_json(input, history.back().cure, history.back().rows, finished);
   summary["warnings"] = cure_warnings(summary);
   summary["energies_at_end"] = energies_json(history.back().energies, largest_energy_error);

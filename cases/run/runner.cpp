@@ -6,6 +6,7 @@
 
 #include "cases/pose/pose.hpp"
 #include "cases/pose/unused_values.hpp"
+#include "cases/result/bites.hpp"
 #include "cases/result/finite_check.hpp"
 #include "cases/result/manifest.hpp"
 #include "cases/result/result_folder.hpp"
@@ -29,10 +30,12 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
   const WallReport report(model.mesh, model.substrates);
   const CureReport cure(model.mesh, model.timeline, LightPaths(model.mesh));
   Instruments instruments(input, model);
+  BiteReport bites(model);
   solved.outcome = run([&](const Frame& frame, const Progress& at) {
     {
       const Stopwatch statistics(solved.statistics_seconds);
       solved.history.push_back(history_entry(model, report, cure, instruments, frame));
+      solved.history.back().bite = bites.of(frame);
       require_finite(solved.history.back(), frame);
     }
     return watch(frame, solved.history.back(), at);
@@ -77,6 +80,7 @@ void write_numbers(const Case& input, const Model& model, const SolvedCase& solv
   write_file(folder / ResultLayout::walls, walls_table(solved.history));
   write_file(folder / ResultLayout::energies, energies_table(solved.history));
   write_file(folder / ResultLayout::holds, holds_table(model, solved.history));
+  if (!model.timeline.bites.empty()) write_file(folder / bites_table_name, bites_table(solved.history));
   write_file(folder / Instruments::table_name,
              readings_table(solved.history, Instruments(input, model).area()));
   write_file(

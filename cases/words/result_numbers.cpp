@@ -5,7 +5,7 @@ namespace setstress {
 namespace {
 
 constexpr const char *of_walls = "walls.csv", *of_energies = "energies.csv", *of_holds = "holds.csv",
-                     *of_readings = "readings.csv", *of_summary = "summary.json";
+                     *of_readings = "readings.csv", *of_bites = "bites.csv", *of_summary = "summary.json";
 
 constexpr ResultNumber all_numbers[] = {
     {of_walls, "time_s", "since the bond was cured"},
@@ -35,7 +35,7 @@ constexpr ResultNumber all_numbers[] = {
     {of_walls, "share_of_whole_softened", "has begun to lose strength, share of the wall, filled or not"},
     {of_walls, "mean_strength_lost_of_whole", "strength lost, mean over the wall, filled or not"},
     {of_energies, "shrinkage_work_mJ", "done by the composite's shrinkage"},
-    {of_energies, "load_work_mJ", "done by pressures and strains laid on"},
+    {of_energies, "load_work_mJ", "done by pressures, moved supports and bites"},
     {of_energies, "elastic_tooth_mJ", "stored in the tooth or fixture"},
     {of_energies, "elastic_filling_mJ", "stored in the composite"},
     {of_energies, "elastic_bond_mJ", "stored in the adhesive layer"},
@@ -58,6 +58,25 @@ constexpr ResultNumber all_numbers[] = {
     {of_holds, "force_x_N", "of the hold on the body, along x"},
     {of_holds, "force_y_N", "along y"},
     {of_holds, "force_z_N", "along z"},
+    {of_bites, "bite", "number of the last bite that has begun; the table begins with the first"},
+    {of_bites, "bite_force_N", "with which it pushes now"},
+    {of_bites, "sink_um",
+     "how far its patch has given way since it began, along its direction, mean by area"},
+    {of_bites, "debonded_mm2", "bond that has lost all strength"},
+    {of_bites, "closed_mm2", "of it, where both faces press on each other"},
+    {of_bites, "closed_force_N", "with which they press on each other"},
+    {of_bites, "enamel_tension_mean_MPa",
+     "largest principal stress in the enamel right behind debonded bond, mean by area of that bond"},
+    {of_bites, "enamel_tension_p95_MPa",
+     "95 % of that area has less; by element, not averaged along the bond"},
+    {of_bites, "enamel_compression_mean_MPa", "smallest principal stress there, compression positive"},
+    {of_bites, "enamel_compression_p95_MPa", "95 % of that area has less"},
+    {of_bites, "dentin_tension_mean_MPa", "as of the enamel"},
+    {of_bites, "dentin_tension_p95_MPa", "as of the enamel"},
+    {of_bites, "dentin_compression_mean_MPa", "as of the enamel"},
+    {of_bites, "dentin_compression_p95_MPa", "as of the enamel"},
+    {of_summary, "bites",
+     "each bite: its patch, and bond and tissue behind gaps before, at full force and after it"},
     {of_summary, "worst",
      "a wall's numbers at its worst instant: the largest area at strength, then the highest p95"},
     {of_summary, "end", "a wall's numbers at the end"},

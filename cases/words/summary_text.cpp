@@ -5,6 +5,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/check/cure_json.hpp"
+#include "cases/words/bite_words.hpp"
 #include "cases/words/bond_words.hpp"
 #include "viz/words/spoken_time.hpp"
 
@@ -126,7 +127,7 @@ std::string summary_text(const ordered_json& summary) {
                         duration_text(summary.at("end_time_s").get<double>()));
   text += bond_text(summary);
   if (const std::string cure = cure_text(summary); !cure.empty()) text += "\n" + cure;
-  text += cusps_text(summary.at("cusp_deflection"));
+  text += cusps_text(summary.at("cusp_deflection")) + bites_text(summary);
   return text + fmt::format("Chair time {}{}; largest energy error {:.2g} %\n",
                             duration_text(summary.at("chair_time_s").get<double>()),
                             summary.at("reached_the_end").get<bool>() ? "" : " as planned",

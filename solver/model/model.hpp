@@ -14,6 +14,7 @@
 #include "materials/composite.hpp"
 #include "materials/tissue.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
+#include "solver/model/bite.hpp"
 #include "solver/model/lamp.hpp"
 
 namespace setstress {
@@ -82,6 +83,7 @@ struct Exposure {
 struct Timeline {
   std::vector<Placement> placements;
   std::vector<Exposure> exposures;
+  std::vector<Bite> bites = {};  ///< one after the other, after the last exposure
   double end;                        ///< [s]
   std::vector<double> extra_frames;  ///< further instants to hit exactly [s]
   bool operator==(const Timeline&) const = default;
@@ -98,6 +100,7 @@ struct Model {
   std::vector<Pressure> pressures;
   std::vector<FreeStrain> free_strains;
   Timeline timeline;
+  std::optional<GapFluid> gap_fluid = {};  ///< empty: gaps hold none
   double tissue_attenuation = 1.0;  ///< of light in tooth or fixture [1/mm]
   bool operator==(const Model&) const = default;
 };

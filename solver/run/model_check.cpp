@@ -9,6 +9,7 @@
 #include <set>
 #include <stdexcept>
 
+#include "solver/body/contact_patch.hpp"
 #include "solver/body/supports.hpp"
 #include "solver/bond/bond_layer.hpp"
 
@@ -122,6 +123,31 @@ void require_timeline(const Model& model) {
   }
 }
 
+/// Bites follow each other after the last light, each on a surface that is there.
+void require_bites(const Model& model) {
+  double before = 0.0;
+  for (const Exposure& exposure : model.timeline.exposures)
+    before = std::max(before, exposure.start + exposure.duration);
+  for (const Placement& placement : model.timeline.placements) before = std::max(before, placement.time);
+  for (const Bite& bite : model.timeline.bites) {
+    if (!(bite.start >= before - 1e-9) || !(bite.end() <= model.timeline.end + 1e-9))
+      refuse(
+          fmt::format("a bite acts from {} s to {} s; must lie between {} s, when what comes before is over, "
+                      "and the end of the timeline at {} s",
+                      bite.start, bite.end(), before, model.timeline.end));
+    if (!(bite.force > 0.0) || !(bite.radius > 0.0) || !(bite.ramp > 0.0) || !(bite.hold >= 0.0) ||
+        !(bite.unload > 0.0) || !(bite.pause >= 0.0) || bite.cycles < 1 ||
+        std::abs(bite.direction.norm() - 1.0) > 1e-9)
+      refuse(fmt::format(
+          "a bite of {} N on a patch of radius {} mm rises in {} s, is held {} s and falls in {} s, "
+          "{} times with pauses of {} s; force, radius and times of rise and fall must be above 0, "
+          "hold and pause not below, its direction of length 1",
+          bite.force, bite.radius, bite.ramp, bite.hold, bite.unload, bite.cycles, bite.pause));
+    contact_patch(model.mesh, bite);
+    before = bite.end();
+  }
+}
+
 /// How the six rigid motions move a point.
 Eigen::Matrix<double, 3, 6> rigid_motions(const Eigen::Vector3d& x) {
   Eigen::Matrix<double, 3, 6> rigid;
@@ -171,6 +197,7 @@ void require_valid(const Model& model) {
   require_materials(model);
   require_bond(model);
   require_timeline(model);
+  require_bites(model);
   for (const Pressure& load : model.pressures) surface_named(model.mesh, load.surface);
   for (const ElasticFoundation& foundation : model.foundations) {
     surface_named(model.mesh, foundation.surface);

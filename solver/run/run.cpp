@@ -28,6 +28,12 @@ std::vector<char> nodes_in_use(const Mesh& mesh, const ElasticBody& body) {
   return active;
 }
 
+std::vector<ContactPatch> contact_patches(const Model& model) {
+  std::vector<ContactPatch> patches;
+  for (const Bite& bite : model.timeline.bites) patches.push_back(contact_patch(model.mesh, bite));
+  return patches;
+}
+
 /// By region: there from the start.
 std::vector<char> regions_there(const Mesh& mesh) {
   std::vector<char> placed(mesh.regions.size(), 0);
@@ -46,6 +52,7 @@ Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shar
       filling_(model, cure_),
       bond_(model),
       held_(held_components(model)),
+      contacts_(contact_patches(model)),
       active_(nodes_in_use(model.mesh, body_)),
       placed_(regions_there(model.mesh)),
       balance_(model_, options_, shared_, body_, filling_, bond_, timings_) {
@@ -73,6 +80,7 @@ void Run::begin(const Event& event) {
     cure_.set_light(placed_, event.lit);
   }
   event_ = event.time;
+  longest_step_ = event.longest_step;
   since_event_ = 0.0;
   light_on_ = !event.lit.empty();
   next_step_ = 1e300;
@@ -95,7 +103,7 @@ double Run::promising_step(double left) const {
         std::upper_bound(options_.instants.begin(), options_.instants.end(), time_ + shortest_step);
     return next == options_.instants.end() ? left : std::min(left, *next - time_);
   }
-  double longest = std::min(options_.largest_time_step, next_step_);
+  double longest = std::min({options_.largest_time_step, next_step_, longest_step_});
   longest = std::min(longest, cure_.safe_step(options_.largest_conversion_step));
   if (left > 20.0 * longest) return longest;
   // Equal shares of what is left, so that no sliver of a step remains before the event.
@@ -130,6 +138,8 @@ bool Run::attempt(double duration) {
   }
   const double now = event_ + (since_event_ + duration);
   trial.external = pressure_forces(model_, now);
+  trial.bitten = bite_forces(now);
+  if (trial.bitten.size() > 0) trial.external += trial.bitten;
   trial.free_strain = body_.free_strain_load(now);
   trial.step = Eigen::VectorXd::Zero(displacement_.size());
   if (last_duration_ > 0.0) trial.step = duration / last_duration_ * last_step_;
@@ -153,6 +163,16 @@ bool Run::attempt(double duration) {
   return true;
 }
 
+/// Of the bites that act at `now` [N]; empty where the plan has none.
+Eigen::VectorXd Run::bite_forces(double now) const {
+  Eigen::VectorXd forces;
+  if (!contacts_.empty()) forces.setZero(displacement_.size());
+  for (std::size_t b = 0; b < contacts_.size(); ++b)
+    if (const double share = model_.timeline.bites[b].share_at(now); share > 0)
+      forces += share * contacts_[b].forces;
+  return forces;
+}
+
 BondStepTimes Run::step_times(double now) const {
   return {.before = time_,
           .now = now,
@@ -163,6 +183,11 @@ BondStepTimes Run::step_times(double now) const {
 void Run::commit(Trial trial, double now) {
   const BondStepTimes times = step_times(now);
   energies_.load_work += 0.5 * (external_ + trial.external).dot(trial.step);
+  if (trial.bitten.size() > 0) {
+    if (bitten_.size() == 0) bitten_.setZero(trial.bitten.size());
+    energies_.bite_work += 0.5 * (bitten_ + trial.bitten).dot(trial.step);
+    bitten_ = std::move(trial.bitten);
+  }
   for (const HeldComponent& held : held_) {
     const int dof = 3 * held.node + held.component;
     const double reaction =
@@ -238,6 +263,7 @@ Frame Run::frame(const std::string& event) const {
     frame.reactions[static_cast<std::size_t>(held.hold)](held.component) += internal_(dof) - external_(dof);
   }
   frame.energies = energies_;
+  for (const Bite& bite : model_.timeline.bites) frame.bite_force += bite.force * bite.share_at(time_);
   frame.light_on = light_on_;
   return frame;
 }

@@ -3,6 +3,7 @@
 
 #include <vector>
 
+#include "solver/body/contact_patch.hpp"
 #include "solver/body/cure_field.hpp"
 #include "solver/body/elastic_body.hpp"
 #include "solver/body/filling.hpp"
@@ -34,6 +35,7 @@ class Run {
   [[nodiscard]] double energy_error() const;
 
  private:
+  [[nodiscard]] Eigen::VectorXd bite_forces(double now) const;
   [[nodiscard]] double promising_step(double left) const;
   [[nodiscard]] bool attempt(double duration);
   void commit(Trial trial, double now);
@@ -50,8 +52,9 @@ class Run {
   Filling filling_;
   BondLayer bond_;
   std::vector<HeldComponent> held_;
-  std::vector<char> active_;  ///< by node: part of a tissue or of placed filling
-  std::vector<char> placed_;  ///< by region
+  std::vector<ContactPatch> contacts_;  ///< by bite
+  std::vector<char> active_;            ///< by node: part of a tissue or of placed filling
+  std::vector<char> placed_;            ///< by region
   StepBalance balance_;
   bool light_on_ = false;
 
@@ -59,11 +62,13 @@ class Run {
   double event_ = 0.0;        ///< of the last event [s]
   double since_event_ = 0.0;  ///< [s]; steps are counted from there, see interval()
   Eigen::VectorXd displacement_, internal_, external_;
+  Eigen::VectorXd bitten_;      ///< share of external_ that is bites [N]; empty: there are none
   FreeStrainLoad free_strain_;  ///< of the tissues or fixtures, now
   Eigen::VectorXd last_step_;   ///< displacement increment of the last step [mm]
   double last_duration_ = 0.0;  ///< and its duration [s]; 0: says nothing about the next
   Energies energies_;
-  double next_step_ = 1e300;  ///< bound on the next step from the last one [s]
+  double longest_step_ = 1e300;  ///< until the next event [s]
+  double next_step_ = 1e300;     ///< bound on the next step from the last one [s]
 };
 
 }  // namespace setstress

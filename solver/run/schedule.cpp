@@ -4,10 +4,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <set>
 
 namespace setstress {
 namespace {
+
+constexpr double steps_of_a_stage = 8;  // of a bite, at least
 
 std::set<double> instants_of(const Timeline& timeline) {
   std::set<double> instants{0.0, timeline.end};
@@ -16,6 +19,9 @@ std::set<double> instants_of(const Timeline& timeline) {
     instants.insert(exposure.start);
     instants.insert(exposure.start + exposure.duration);
   }
+  for (std::size_t b = 0; b < timeline.bites.size(); ++b)
+    for (const BiteStage& stage : stages_of(timeline.bites[b], static_cast<int>(b) + 1))
+      instants.insert(stage.start);
   for (const double frame : timeline.extra_frames)
     if (frame >= 0.0 && frame <= timeline.end) instants.insert(frame);
   return instants;
@@ -23,6 +29,16 @@ std::set<double> instants_of(const Timeline& timeline) {
 
 void append(std::string& label, const std::string& word) {
   label += label.empty() ? word : ", " + word;
+}
+
+/// Labels what begins at the event, and bounds its steps so that forces rise and fall in several.
+void add_bites(const Timeline& timeline, Event& event) {
+  for (std::size_t b = 0; b < timeline.bites.size(); ++b)
+    for (const BiteStage& stage : stages_of(timeline.bites[b], static_cast<int>(b) + 1)) {
+      if (stage.start == event.time) append(event.label, stage.label);
+      if (stage.start <= event.time && event.time < stage.end)
+        event.longest_step = (stage.end - stage.start) / steps_of_a_stage;
+    }
 }
 
 /// How much work one exposure has caused by `time`, 0 to 1: half of the steps fall into the light, half into
@@ -38,7 +54,11 @@ double exposure_share(const Exposure& exposure, double time) {
 std::vector<Event> schedule(const Timeline& timeline) {
   std::vector<Event> events;
   for (const double time : instants_of(timeline)) {
-    Event event{.time = time, .placements = {}, .lit = {}, .label = {}};
+    Event event{.time = time,
+                .placements = {},
+                .lit = {},
+                .longest_step = std::numeric_limits<double>::infinity(),
+                .label = {}};
     for (const Placement& placement : timeline.placements)
       if (placement.time == time) {
         event.placements.push_back(placement.increment);
@@ -53,6 +73,7 @@ std::vector<Event> schedule(const Timeline& timeline) {
     }
     if (goes_off) append(event.label, "light off");
     if (goes_on) append(event.label, "light on");
+    add_bites(timeline, event);
     if (time == timeline.end) append(event.label, "end");
     events.push_back(std::move(event));
   }
@@ -70,6 +91,10 @@ double share_of_work(const Timeline& timeline, double time) {
   for (const Exposure& exposure : timeline.exposures) {
     done += exposure_share(exposure, time);
     all += exposure_share(exposure, timeline.end);
+  }
+  for (const Bite& bite : timeline.bites) {
+    done += 0.2 * bite.cycles * std::clamp((time - bite.start) / (bite.end() - bite.start), 0.0, 1.0);
+    all += 0.2 * bite.cycles;
   }
   return done / all;
 }

@@ -13,6 +13,7 @@ struct Event {
   double time;                  ///< [s]
   std::vector<int> placements;  ///< increments laid down now
   std::vector<Exposure> lit;    ///< exposures that are on from now until the next event
+  double longest_step;          ///< from now until the next event [s]; infinite: no matter
   std::string label;            ///< "increment 1 placed, light on", "light off", "end", "" for a plain frame
 };
 

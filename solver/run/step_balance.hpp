@@ -25,6 +25,7 @@ struct Trial {
   CureStep cure;
   Eigen::VectorXd step;        ///< displacement increment [mm]
   Eigen::VectorXd external;    ///< at the end of the step [N]
+  Eigen::VectorXd bitten;      ///< share of it that is bites [N]; empty: there are none
   FreeStrainLoad free_strain;  ///< at the end of the step
   FillingTrial filling;
   BondTrial bond;

@@ -1,0 +1,59 @@
+// [[bite]]: stages after the plan. Facts about our own case format; no source.
+
+#include <catch2/catch.hpp>
+
+#include "cases/file/read_case.hpp"
+#include "cases/pose/pose.hpp"
+#include "tests/cases/scratch_case.hpp"
+#include "tests/scratch_folder.hpp"
+
+using namespace setstress;
+using namespace setstress::testing;
+using Catch::Matchers::Contains;
+
+namespace {
+const std::string coarse = "[mesh]\nfineness = \"coarse\"\n";
+}
+
+TEST_CASE("bites follow the plan and each other", "[cases]") {
+  const ScratchFolder folder;
+  const Case plain = read_case(folder.write("plain.toml", good_case));
+  const Case input = read_case(folder.write("bites.toml", good_case + coarse + R"([[bite]]
+area = 1.0
+[[bite]]
+surface = "occlusal buccal"
+force = 60.0
+direction = [0, 2, -2]
+wait = "5 s"
+cycles = 3
+)"));
+  const Timeline& timeline = input.plan.timeline;
+  REQUIRE(timeline.bites.size() == 2);
+  CHECK(timeline.bites[0].start == plain.plan.timeline.end + 1);
+  CHECK(timeline.bites[0].force == 100);
+  CHECK(timeline.bites[0].radius == Approx(0.5642).margin(1e-4));  // 1/sqrt(pi)
+  CHECK(timeline.bites[1].start == Approx(timeline.bites[0].end() + 5));
+  CHECK(timeline.bites[1].end() - timeline.bites[1].start == Approx(3 * 0.7 - 0.4));
+  CHECK(timeline.bites[1].direction.norm() == Approx(1));
+  CHECK(timeline.end == timeline.bites[1].end());
+  CHECK(input.plan.chair_time == plain.plan.chair_time);
+  CHECK(pose(input).timeline.bites == timeline.bites);
+}
+
+TEST_CASE("slips in bites are refused where they were written and crushing is told", "[cases]") {
+  const ScratchFolder folder;
+  const auto posed = [&](const std::string& bite) {
+    return pose(read_case(folder.write("bites.toml", good_case + coarse + "[[bite]]\n" + bite)));
+  };
+  CHECK_THROWS_WITH(
+      posed("surface = \"oclusal\"\n"),
+      Contains("bites.toml:23: bite[1]") && Contains("surface is \"oclusal\"; this shape has:"));
+  CHECK_THROWS_WITH(posed("radius = 3.0\n"),
+                    Contains("bites.toml:23: bite[1]") && Contains("radius is 3 [mm]"));
+  CHECK_THROWS_WITH(posed("radius = 0.5\narea = 1.0\n"), Contains("cannot stand beside radius"));
+  CHECK_THROWS_WITH(posed("force = -5.0\n"), Contains("force is -5 [N]"));
+  CHECK_THROWS_WITH(posed("direction = [0, 0, 0]\n"), Contains("must not be [0, 0, 0]"));
+  const Case hard = read_case(folder.write("hard.toml", good_case + "[[bite]]\nforce = 400.0\narea = 1.0\n"));
+  REQUIRE(hard.plan.notes.size() == 1);
+  CHECK_THAT(hard.plan.notes[0], Contains("hard.toml:21") && Contains("400 MPa") && Contains("crushed"));
+}
