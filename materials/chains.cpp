@@ -42,23 +42,24 @@ std::array<double, 3> spread(const FlowLaw& flow, const Gained& gained, double f
   return chains;
 }
 
-void set_moduli(const Composite& composite, double a0, double a1, Moduli ChainStep::*which,
+void set_moduli(const Composite& composite, double a0, double a1, double risen, Moduli ChainStep::*which,
                 ChainSteps& chains) {
   const auto of = [&](const Modulus& modulus, double flowing) {
     return spread(composite.flow,
                   mean_gained(composite.stiffness, modulus, a0, a1, composite.flow.vitrification), flowing);
   };
   const std::array<double, 3> shear = of(shear_modulus, 1.0), bulk = of(bulk_modulus, composite.flow.volume);
-  for (std::size_t c = 0; c < chains.size(); ++c) chains[c].*which = {shear[c], bulk[c]};
+  for (std::size_t c = 0; c < chains.size(); ++c) chains[c].*which = {risen * shear[c], risen * bulk[c]};
 }
 
 }  // namespace
 
-ChainSteps chain_steps(const Composite& composite, double a0, double a1, double duration) {
+ChainSteps chain_steps(const Composite& composite, double a0, double a1, double duration,
+                       const Risen& risen) {
   ChainSteps chains;
-  set_moduli(composite, a0, a0, &ChainStep::start, chains);
-  set_moduli(composite, a0, a1, &ChainStep::mean, chains);
-  set_moduli(composite, a1, a1, &ChainStep::end, chains);
+  set_moduli(composite, a0, a0, risen.start, &ChainStep::start, chains);
+  set_moduli(composite, a0, a1, risen.mean, &ChainStep::mean, chains);
+  set_moduli(composite, a1, a1, risen.end, &ChainStep::end, chains);
   for (std::size_t b = 0; b < composite.flow.branches.size(); ++b) {
     if (!composite.flow.uses(b)) continue;
     const double elapsed = composite.flow.elapsed(b, a0, a1, duration);

@@ -23,7 +23,9 @@ struct ChainStep {
 /// composite.
 using ChainSteps = std::array<ChainStep, 3>;
 
-/// The chains of `composite` while relative conversion goes from a0 to a1, not below it, in `duration` [s].
-[[nodiscard]] ChainSteps chain_steps(const Composite& composite, double a0, double a1, double duration);
+/// The chains of `composite` while relative conversion goes from a0 to a1, not below it, in `duration` [s],
+/// and its moduli rise with age as `risen` says.
+[[nodiscard]] ChainSteps chain_steps(const Composite& composite, double a0, double a1, double duration,
+                                     const Risen& risen = {});
 
 }  // namespace setstress

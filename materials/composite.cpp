@@ -67,6 +67,13 @@ double StiffnessLaw::modulus(double a) const {
   return final_modulus * (floor + (1 - floor) * set_share(*this, a));
 }
 
+Risen StiffnessLaw::risen(double age0, double age1) const {
+  if (early_modulus == 0) return {};
+  const double missing = 1 - early_modulus / final_modulus, passed = (age1 - age0) / rise_time;
+  const double at_start = missing * std::exp(-age0 / rise_time);
+  return {1 - at_start, 1 - at_start * share_built(passed), 1 - at_start * share_left(passed)};
+}
+
 double StiffnessLaw::mean_modulus(double a0, double a1) const {
   if (a0 == a1) return modulus(a0);
   require_conversion(a0);

@@ -16,20 +16,20 @@ namespace {
 
 constexpr double step_tolerance = 1e-8;  ///< of one sub-step in a [-]; a hundredth of what advance() promises
 constexpr double longest_step = 0.05;    ///< of one sub-step in a at the fastest slope ahead [-]
-constexpr double nothing_left = 1e-9;    ///< 1 - a below which the cure is over [-]
+constexpr double nothing_left = 1e-9;    ///< limit - a below which the cure is over [-]
 
-/// da/dtau [-]. Stages of a step that proves too long may leave [0, 1]; they see its nearer end.
-double slope(const CureLaw& law, double a) {
-  const double inside = std::clamp(a, 0.0, 1.0);
-  return std::pow(inside + law.seed, law.order_growth) * std::pow(1 - inside, law.order_depletion);
+/// da/dtau [-]. Stages of a step that proves too long may leave [0, limit]; they see its nearer end.
+double slope(const CureLaw& law, double a, double limit) {
+  const double inside = std::clamp(a, 0.0, limit);
+  return std::pow(inside + law.seed, law.order_growth) * std::pow(limit - inside, law.order_depletion);
 }
 
-/// Largest slope at relative conversions from `a` on [-]: the peak of (a + seed)^m (1 - a)^n while it is
+/// Largest slope at relative conversions from `a` on [-]: the peak of (a + seed)^m (limit - a)^n while it is
 /// still ahead, the present value after it.
-double fastest_slope_ahead(const CureLaw& law, double a) {
+double fastest_slope_ahead(const CureLaw& law, double a, double limit) {
   const double m = law.order_growth, n = law.order_depletion;
-  const double peak = std::max((m - n * law.seed) / (m + n), 0.0);
-  return slope(law, std::max(a, peak));
+  const double peak = std::max((m * limit - n * law.seed) / (m + n), 0.0);
+  return slope(law, std::max(a, peak), limit);
 }
 
 struct Trial {
@@ -40,35 +40,36 @@ struct Trial {
 
 /// One sub-step of length `h` from `a` with slope `k1` there (Dormand and Prince 1980, J Comput Appl Math
 /// 6:19-26).
-Trial try_step(const CureLaw& law, double a, double k1, double h) {
-  const double k2 = slope(law, a + h * (k1 / 5));
-  const double k3 = slope(law, a + h * (3.0 / 40 * k1 + 9.0 / 40 * k2));
-  const double k4 = slope(law, a + h * (44.0 / 45 * k1 - 56.0 / 15 * k2 + 32.0 / 9 * k3));
-  const double k5 = slope(
-      law, a + h * (19372.0 / 6561 * k1 - 25360.0 / 2187 * k2 + 64448.0 / 6561 * k3 - 212.0 / 729 * k4));
-  const double k6 = slope(law, a + h * (9017.0 / 3168 * k1 - 355.0 / 33 * k2 + 46732.0 / 5247 * k3 +
-                                        49.0 / 176 * k4 - 5103.0 / 18656 * k5));
+Trial try_step(const CureLaw& law, double a, double limit, double k1, double h) {
+  const auto slope_at = [&](double x) { return slope(law, x, limit); };
+  const double k2 = slope_at(a + h * (k1 / 5));
+  const double k3 = slope_at(a + h * (3.0 / 40 * k1 + 9.0 / 40 * k2));
+  const double k4 = slope_at(a + h * (44.0 / 45 * k1 - 56.0 / 15 * k2 + 32.0 / 9 * k3));
+  const double k5 =
+      slope_at(a + h * (19372.0 / 6561 * k1 - 25360.0 / 2187 * k2 + 64448.0 / 6561 * k3 - 212.0 / 729 * k4));
+  const double k6 = slope_at(a + h * (9017.0 / 3168 * k1 - 355.0 / 33 * k2 + 46732.0 / 5247 * k3 +
+                                      49.0 / 176 * k4 - 5103.0 / 18656 * k5));
   const double end =
       a + h * (35.0 / 384 * k1 + 500.0 / 1113 * k3 + 125.0 / 192 * k4 - 2187.0 / 6784 * k5 + 11.0 / 84 * k6);
-  const double k7 = slope(law, end);
+  const double k7 = slope_at(end);
   const double error = h * (71.0 / 57600 * k1 - 71.0 / 16695 * k3 + 71.0 / 1920 * k4 - 17253.0 / 339200 * k5 +
                             22.0 / 525 * k6 - k7 / 40);
   return {end, std::abs(error), k7};
 }
 
-/// Conversion after the driven time `tau` [-], starting from `a`.
-double react(const CureLaw& law, double a, double tau) {
+/// Conversion after the driven time `tau` [-], starting from `a`, not beyond `limit`.
+double react(const CureLaw& law, double a, double limit, double tau) {
   double left = tau;
   double h = tau;
-  double start_slope = slope(law, a);
-  while (left > 0 && 1 - a > nothing_left) {
+  double start_slope = slope(law, a, limit);
+  while (left > 0 && limit - a > nothing_left) {
     // Fourth and fifth order of a longer one can agree by chance where both are wrong.
-    h = std::min({h, left, longest_step / fastest_slope_ahead(law, a)});
-    const Trial trial = try_step(law, a, start_slope, h);
+    h = std::min({h, left, longest_step / fastest_slope_ahead(law, a, limit)});
+    const Trial trial = try_step(law, a, limit, start_slope, h);
     const double scale = 0.9 * std::pow(step_tolerance / std::max(trial.error, 1e-30), 0.2);
     if (trial.error <= step_tolerance) {
       left = h < left ? left - h : 0;
-      a = std::clamp(trial.a, a, 1.0);
+      a = std::clamp(trial.a, a, limit);
       start_slope = trial.end_slope;
     }
     h *= std::clamp(scale, 0.1, 5.0);
@@ -109,16 +110,52 @@ void require(bool holds, const char* what, double value, const char* allowed) {
   if (!holds) throw std::invalid_argument(fmt::format("{} is {}; must be {}", what, value, allowed));
 }
 
+/// Longest change of what came late in one piece [-], of which it holds that what light brought is on average
+/// the mean of start and end.
+constexpr double late_piece = 1e-5;
+
+CureState advance_checked(const CureLaw& law, const CureState& state, double irradiance, double duration) {
+  const double lit = lit_drive(law, irradiance);
+  const Driven driven = drive_over(law, lit, state.drive, duration);
+  const double tau = law.rate * driven.time;
+  require(tau >= 0 && std::isfinite(tau), "rate of the cure law times driven time [-]", tau,
+          "0 or more and finite");
+  CureState after = state;
+  after.drive = driven.drive;
+  after.brightest = std::max(state.brightest, irradiance / law.reference_irradiance);
+  if (irradiance > 0 || state.age > 0) after.age = state.age + duration;
+  const double before = state.conversion - state.late;
+  const double by_light = react(law, before, std::max(before, lit_limit(law, after.brightest)), tau);
+  if (law.late_gain == 0) {
+    after.conversion = by_light;
+    return after;
+  }
+  const double passed = -std::expm1(-duration / law.late_time);
+  if (law.late_gain * (by_light - before) * passed > late_piece) {
+    const CureState halfway = advance_checked(law, state, irradiance, 0.5 * duration);
+    return advance_checked(law, halfway, irradiance, 0.5 * duration);
+  }
+  after.late = state.late + (law.late_gain * 0.5 * (before + by_light) - state.late) * passed;
+  after.conversion = std::clamp(by_light + after.late, state.conversion, 1.0);
+  return after;
+}
+
 }  // namespace
 
-double cure_rate(const CureLaw& law, double a, double drive) {
+double lit_limit(const CureLaw& law, double brightest) {
+  const double vitrified =
+      law.limit_exponent == 0 ? 1.0 : std::min(1.0, std::pow(brightest, law.limit_exponent));
+  return vitrified / (1 + law.late_gain);
+}
+
+double cure_rate(const CureLaw& law, double a, double drive, double limit) {
   require(a >= 0 && a <= 1, "relative conversion [-]", a, "in [0, 1]");
-  return law.rate * drive * slope(law, a);
+  return law.rate * drive * slope(law, a, limit);
 }
 
 double fastest_rate_ahead(const CureLaw& law, double a) {
   require(a >= 0 && a <= 1, "relative conversion [-]", a, "in [0, 1]");
-  return law.rate * fastest_slope_ahead(law, a);
+  return law.rate * fastest_slope_ahead(law, a, 1.0);
 }
 
 CureState advance(const CureLaw& law, const CureState& state, double irradiance, double duration) {
@@ -128,12 +165,9 @@ CureState advance(const CureLaw& law, const CureState& state, double irradiance,
   require(irradiance >= 0 && std::isfinite(irradiance), "irradiance [mW/cm2]", irradiance,
           "0 or more and finite");
   require(duration >= 0 && std::isfinite(duration), "duration [s]", duration, "0 or more and finite");
-  const double lit = lit_drive(law, irradiance);
-  const Driven driven = drive_over(law, lit, state.drive, duration);
-  const double tau = law.rate * driven.time;
-  require(tau >= 0 && std::isfinite(tau), "rate of the cure law times driven time [-]", tau,
-          "0 or more and finite");
-  return {react(law, state.conversion, tau), driven.drive};
+  require(law.late_gain == 0 || law.late_time > 0, "late_time of the cure law [s]", law.late_time,
+          "above 0 where there is a late_gain");
+  return advance_checked(law, state, irradiance, duration);
 }
 
 }  // namespace setstress

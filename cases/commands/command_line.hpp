@@ -8,13 +8,24 @@
 
 #include "cases/commands/picture_settings.hpp"
 #include "cases/commands/study_line.hpp"
-#include "cases/commands/wait_settings.hpp"
 #include "cases/run/run_settings.hpp"
 
 namespace setstress {
 
+/// What `setstress wait` is asked, as given on the command line; times are text such as "5 min" or a number
+/// of seconds.
+struct WaitSettings {
+  std::string wall = "floor", substrate = "all";
+  std::string quantity = "area-over-strength";
+  std::optional<double> below;  ///< in the unit of the quantity; areas in per cent
+  int before = 1;               ///< [[plan.increment]] that waits, from 1
+  std::string longest = "30 min", within = "5 s";
+  int points = 9;
+  std::vector<std::string> laws;  ///< empty: all
+};
+
 struct CommandLine {
-  enum class Command { list, check, mesh, run, compare, page, wait, study, picture, film, lesson };
+  enum class Command { list, check, mesh, run, compare, page, wait, study, picture, film, lesson, fit };
   Command command = Command::list;
   std::vector<std::string> inputs;  ///< case files, ready-made names or, for compare, result folders
   std::filesystem::path out;        ///< empty: a name from the input

@@ -33,6 +33,28 @@ void check_branch(const FlowLaw& flow, std::size_t b, const Section& section) {
                              branch.time_set, keys[b].time_soft, branch.time_soft));
 }
 
+/// A value and the time it needs: both or none.
+void check_pair(const Section& section, const char* key, double value, const char* time_key, double time,
+                const char* meaning) {
+  if (value > 0 && !(time > 0))
+    section.fail(time_key, fmt::format("[s] is missing; must be above 0, {}", meaning));
+  if (!(value > 0) && time > 0)
+    section.fail(time_key, fmt::format("changes nothing here: {} is not given", key));
+}
+
+void check_late_laws(const Composite& composite, const Section& section) {
+  check_pair(section, "cure.late_gain", composite.cure.late_gain, "cure.late_time", composite.cure.late_time,
+             "the time constant of what cures in the days after the light");
+  const StiffnessLaw& stiffness = composite.stiffness;
+  check_pair(section, "stiffness.early_modulus", stiffness.early_modulus, "stiffness.rise_time",
+             stiffness.rise_time, "the time constant of the rise to stiffness.youngs_modulus");
+  if (stiffness.early_modulus > stiffness.final_modulus)
+    section.fail("stiffness.early_modulus",
+                 fmt::format("is {} [MPa]; must not be above stiffness.youngs_modulus, {} MPa, which it "
+                             "rises to in days",
+                             stiffness.early_modulus, stiffness.final_modulus));
+}
+
 }  // namespace
 
 void check_composite(const Composite& composite, const Section& section) {
@@ -45,6 +67,7 @@ void check_composite(const Composite& composite, const Section& section) {
                              fmt::format("{}, {},", keys[0].share, flow.branches[0].share)));
   if (flow.volume > 0 && !flow.flows())
     section.fail("flow.volume", "changes nothing here: flow.share and flow.vitrification are 0");
+  check_late_laws(composite, section);
   const StiffnessLaw& stiffness = composite.stiffness;
   if (stiffness.unset_poisson_ratio != 0 && stiffness.unset_poisson_ratio < stiffness.poisson_ratio)
     section.fail("stiffness.unset_poisson_ratio",

@@ -49,6 +49,10 @@ std::vector<fs::path> ready_made_studies() {
   return toml_files(data_folder() / ready / "studies");
 }
 
+std::vector<fs::path> ready_made_measurements() {
+  return toml_files(data_folder() / ready / "measurements");
+}
+
 fs::path page_template() {
   const fs::path program = fs::read_symlink("/proc/self/exe").parent_path();
   const fs::path installed = (program.parent_path() / SETSTRESS_DATA_FROM_PREFIX).lexically_normal();

@@ -21,6 +21,9 @@ std::vector<std::filesystem::path> ready_made_cases();
 /// The ready-made studies, sorted by name.
 std::vector<std::filesystem::path> ready_made_studies();
 
+/// The ready-made files of measurements, sorted by name.
+std::vector<std::filesystem::path> ready_made_measurements();
+
 /// The page as bundled when the program was built, from PREFIX/share/setstress or the build tree; empty where
 /// it was built without Node.js and npm.
 std::filesystem::path page_template();

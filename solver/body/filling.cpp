@@ -1,6 +1,13 @@
 #include "solver/body/filling.hpp"
 
 namespace setstress {
+namespace {
+
+double modulus_now(const StiffnessLaw& law, const CureState& state) {
+  return law.risen(state.age, state.age).end * law.modulus(state.conversion);
+}
+
+}  // namespace
 
 Filling::Filling(const Model& model, const CureField& cure) : model_(model), cure_(cure) {
   const std::size_t count = cure.filling().size();
@@ -18,7 +25,7 @@ Filling::Filling(const Model& model, const CureField& cure) : model_(model), cur
   modulus_.resize(count);
   for (std::size_t i = 0; i < count; ++i)
     for (std::size_t p = 0; p < 4; ++p)
-      modulus_[i][p] = cure.composite(i).stiffness.modulus(cure.states()[i][p].conversion);
+      modulus_[i][p] = modulus_now(cure.composite(i).stiffness, cure.states()[i][p]);
 }
 
 void Filling::place(const std::vector<char>& placed) {
@@ -40,10 +47,11 @@ CureStep Filling::cure_step(const std::vector<CurePoints>& after, double duratio
     const Composite& composite = cure_.composite(i);
     for (std::size_t p = 0; p < 4; ++p) {
       const double a0 = cure_.states()[i][p].conversion, a1 = after[i][p].conversion;
-      step.mean_modulus[i][p] = composite.stiffness.mean_modulus(a0, a1);
-      step.end_modulus[i][p] = composite.stiffness.modulus(a1);
+      const Risen risen = composite.stiffness.risen(cure_.states()[i][p].age, after[i][p].age);
+      step.mean_modulus[i][p] = risen.mean * composite.stiffness.mean_modulus(a0, a1);
+      step.end_modulus[i][p] = risen.end * composite.stiffness.modulus(a1);
       step.free_strain[i][p] = composite.free_strain(a1) - composite.free_strain(a0);
-      if (!composite.is_plain()) step.chains[i][p] = chain_steps(composite, a0, a1, duration);
+      if (!composite.is_plain()) step.chains[i][p] = chain_steps(composite, a0, a1, duration, risen);
     }
   }
   return step;

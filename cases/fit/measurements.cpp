@@ -1,0 +1,173 @@
+#include "cases/fit/measurements.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <limits>
+
+#include "cases/fit/measured_table.hpp"
+#include "cases/library/composite_check.hpp"
+#include "cases/library/material_fields.hpp"
+#include "cases/library/material_library.hpp"
+#include "cases/reader/data_folder.hpp"
+
+namespace setstress {
+namespace {
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
+constexpr double widest = 20;           // bounds that nobody gave: a twentieth to twenty times the start
+constexpr double slender = 2;           // height over width from which a bar is taken as uniform
+constexpr std::size_t fewest_data = 3;  // of a curve
+
+constexpr std::string_view name_letters = "abcdefghijklmnopqrstuvwxyzABCDEFGHIJKLMNOPQRSTUVWXYZ0123456789-_";
+
+const std::vector<ColumnUnit> share_units{{"%", 0.01}, {"-", 1}}, stress_units{{"MPa", 1}, {"GPa", 1000}},
+    time_units{{"s", 1}, {"min", 60}, {"h", 3600}, {"d", 86400}}, length_units{{"mm", 1}, {"um", 1e-3}};
+
+CurveKind kind_of(const Section& section) {
+  const std::vector<std::string> names{"conversion", "shrinkage", "modulus", "stress", "transmission"};
+  const std::string name = section.choice("kind", names);
+  for (std::size_t k = 0; k < names.size(); ++k)
+    if (names[k] == name) return static_cast<CurveKind>(k);
+  section.fail("kind", "is not known");
+}
+
+std::vector<ColumnWanted> columns_of(CurveKind kind) {
+  const bool pressure = kind == CurveKind::modulus || kind == CurveKind::stress;
+  const ColumnWanted value{name_of(kind), pressure ? stress_units : share_units};
+  if (kind == CurveKind::transmission) return {{"thickness", length_units}, value};
+  return {{"time", time_units}, value, {"depth", length_units, true}};
+}
+
+void require_rising(const std::filesystem::path& file, const MeasuredCurve& curve) {
+  for (std::size_t i = 0; i < curve.data.size(); ++i) {
+    const Datum& now = curve.data[i];
+    if (now.at < 0 || now.depth < 0)
+      throw CaseError(
+          fmt::format("{}: value {} stands at {} of {}; times, depths and thicknesses must be 0 or "
+                      "more",
+                      file.string(), i + 1, now.at, now.depth));
+    if (i == 0 || curve.kind == CurveKind::transmission) continue;
+    const Datum& before = curve.data[i - 1];
+    if (now.depth == before.depth && now.at < before.at)
+      throw CaseError(
+          fmt::format("{}, column \"time\": falls from {} to {} s at value {}; times at one depth "
+                      "must not fall",
+                      file.string(), before.at, now.at, i + 1));
+  }
+}
+
+void read_frame(const Section& section, MeasuredCurve& curve) {
+  if (curve.kind != CurveKind::stress) return;
+  curve.height = section.number("height", {"mm", 0, infinity, true});
+  curve.area = section.number("area", {"mm2", 0, infinity, true});
+  curve.frame = 1000 * section.number("frame_stiffness", {"N/um", 0, infinity, true});
+  if (curve.height < slender * std::sqrt(curve.area))
+    section.fail("height",
+                 fmt::format("is {} [mm]; must be at least {} times the root of the area, {:.3g} mm: in "
+                             "shorter specimens stress is not uniform, and the laws alone do not give it",
+                             curve.height, slender, slender * std::sqrt(curve.area)));
+}
+
+MeasuredCurve read_curve(const Section& section) {
+  MeasuredCurve curve{.kind = kind_of(section), .name = section.text("file"), .data = {}};
+  const std::filesystem::path file = section.folder("file") / curve.name;
+  double depth = 0;
+  if (curve.kind != CurveKind::transmission) {
+    curve.irradiance = section.number("irradiance", {"mW/cm2", 0, 10000, true});
+    curve.lit = section.time("duration", {"s", 0, 3600, true});
+    depth = section.number("depth", {"mm", 0, 20}, 0);
+  }
+  read_frame(section, curve);
+  const auto columns = read_measured_table(file, columns_of(curve.kind));
+  if (columns[1].size() < fewest_data)
+    throw CaseError(fmt::format("{}: holds {} values; must be {} or more to fit anything", file.string(),
+                                columns[1].size(), fewest_data));
+  const bool own_depth = columns.size() > 2 && !columns[2].empty();
+  if (own_depth && curve.kind == CurveKind::stress)
+    throw CaseError(fmt::format("{}, column \"depth\": a bar has one stress; give depth in the [[curve]]",
+                                file.string()));
+  for (std::size_t i = 0; i < columns[1].size(); ++i)
+    curve.data.push_back({columns[0][i], own_depth ? columns[2][i] : depth, columns[1][i]});
+  require_rising(file, curve);
+  return curve;
+}
+
+SoughtConstant read_constant(const Section& section, Composite& start) {
+  const std::string key = section.text("key");
+  std::vector<std::string> keys;
+  for (const Field<Composite>& field : composite_fields) {
+    if (!field.unused.empty()) continue;
+    keys.push_back(field.group.empty() ? std::string(field.key)
+                                       : fmt::format("{}.{}", field.group, field.key));
+    if (keys.back() != key) continue;
+    const Quantity& allowed = field.allowed;
+    double& value = field.in(start);
+    value = section.number("start", allowed, value);
+    if (!(value > 0))
+      section.fail("start", "is missing: the class does not have this value; give one above 0");
+    const double low = section.number("low", allowed, std::max(allowed.low, value / widest));
+    const double high = section.number("high", allowed, std::min(allowed.high, value * widest));
+    if (!(low < value && value < high))
+      section.fail("start", fmt::format("is {} [{}]; must be between low, {}, and high, {}", value,
+                                        allowed.unit, low, high));
+    return {key, std::string(allowed.unit), value, low, high, field.in, section.place("key")};
+  }
+  const auto guess = did_you_mean(key, keys);
+  section.fail("key",
+               fmt::format("is \"{}\"{}; must be a value of a composite that results depend on, such as "
+                           "cure.rate (see setstress list --materials and materials/README.md)",
+                           key, guess ? fmt::format(", is \"{}\" meant?", *guess) : ""));
+}
+
+}  // namespace
+
+std::string name_of(CurveKind kind) {
+  switch (kind) {
+    case CurveKind::conversion:
+      return "conversion";
+    case CurveKind::shrinkage:
+      return "shrinkage";
+    case CurveKind::modulus:
+      return "modulus";
+    case CurveKind::stress:
+      return "stress";
+    case CurveKind::transmission:
+      return "transmission";
+  }
+  throw std::logic_error("a curve without a kind");
+}
+
+std::string unit_of(CurveKind kind) {
+  return kind == CurveKind::modulus || kind == CurveKind::stress ? "MPa" : "-";
+}
+
+Measurements read_measurements(const std::filesystem::path& file) {
+  const Section root({parse_toml(file)});
+  Measurements read;
+  read.name = root.text("name");
+  if (read.name.empty() || read.name.find_first_not_of(name_letters) != std::string::npos)
+    root.fail("name", fmt::format("is \"{}\"; must be of letters, digits, - and _: it names the class",
+                                  shortened(read.name)));
+  read.title = root.text("title", read.name);
+  if (read.title.find('\n') != std::string::npos) root.fail("title", "has several lines; must be one");
+  read.invented = root.flag("invented", false);
+  read.base = root.text("from");
+  read.loss = root.choice("loss", {"huber", "squares"}, "huber") == "huber" ? Loss::huber : Loss::squares;
+  const MaterialLibrary library = MaterialLibrary::load(material_library_file());
+  try {
+    read.start = library.composite(read.base).values;
+  } catch (const CaseError& error) {
+    root.fail("from", error.what());
+  }
+  for (const Section& curve : root.sections("curve")) read.curves.push_back(read_curve(curve));
+  for (const Section& constant : root.sections("constant"))
+    read.constants.push_back(read_constant(constant, read.start));
+  root.refuse_unknown_keys();
+  if (read.curves.empty()) root.fail("curve", "is missing; give one [[curve]] or more");
+  if (read.constants.empty()) root.fail("constant", "is missing; give one [[constant]] or more to be found");
+  check_composite(read.start, root);
+  return read;
+}
+
+}  // namespace setstress

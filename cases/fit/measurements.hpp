@@ -1,0 +1,58 @@
+#pragma once
+// Measured curves and what is to be found from them, as a user writes them down.
+
+#include <filesystem>
+#include <string>
+#include <vector>
+
+#include "cases/fit/least_squares.hpp"
+#include "materials/composite.hpp"
+
+namespace setstress {
+
+/// What a curve tells of a composite.
+enum class CurveKind { conversion, shrinkage, modulus, stress, transmission };
+
+struct Datum {
+  double at;     ///< time since the light went on [s]; of a transmission: thickness [mm]
+  double depth;  ///< of composite above the point [mm]
+  double value;  ///< share [-], [MPa]
+};
+
+struct MeasuredCurve {
+  CurveKind kind;
+  std::string name;         ///< the file's, without folder
+  double irradiance = 0;    ///< at the lit surface, before reflection [mW/cm2]
+  double lit = 0;           ///< from 0 to here [s]
+  double height = 0;        ///< of the bar that pulls at a frame [mm]
+  double area = 0;          ///< of its section [mm2]
+  double frame = 0;         ///< stiffness of the frame along the bar [N/mm]
+  std::vector<Datum> data;  ///< times do not fall at one depth
+};
+
+/// A value of the class that is to be found.
+struct SoughtConstant {
+  std::string key;  ///< as below a class: "cure.rate"
+  std::string unit;
+  double start, low, high;
+  double& (*in)(Composite&);
+  std::string place;  ///< file:line
+};
+
+struct Measurements {
+  std::string name, title, base;  ///< of the new class; the class that it starts from
+  bool invented = false;
+  Composite start{};
+  std::vector<MeasuredCurve> curves;
+  std::vector<SoughtConstant> constants;
+  Loss loss = Loss::huber;
+};
+
+/// Reads a file of measurements and the tables beside it. Throws CaseError naming file, row and column.
+Measurements read_measurements(const std::filesystem::path& file);
+
+/// Name and unit of what a curve measures, as in its table and on charts.
+std::string name_of(CurveKind kind);
+std::string unit_of(CurveKind kind);
+
+}  // namespace setstress

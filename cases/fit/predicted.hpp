@@ -1,0 +1,15 @@
+#pragma once
+// What a curve would read if the laws of a composite held.
+
+#include <vector>
+
+#include "cases/fit/measurements.hpp"
+
+namespace setstress {
+
+/// By datum of the curve, in its unit. Points see light through their depth of composite. Stress: a bar with
+/// free sides, cured alike throughout, which pulls at a frame that yields; its chains are those of the
+/// solver.
+std::vector<double> predicted(const Composite& composite, const MeasuredCurve& curve);
+
+}  // namespace setstress
