@@ -48,6 +48,10 @@ struct BondStrength {
   double shear;                    ///< St [MPa], > 0
   double fracture_energy_opening;  ///< G_I [N/mm] (1 J/m2 = 1e-3 N/mm), > 0
   double fracture_energy_sliding;  ///< G_II [N/mm], > 0
+  /// How much the strength of sticks of `stick_area` scatters [-], > 0: a share 1 - exp(-(s/s0)^m) of them
+  /// has failed at s, where s0 = tensile / gamma(1 + 1/m), so that `tensile` is their mean. 0: not known.
+  double weibull_modulus = 0;
+  double stick_area = 1;  ///< that Sn and St were measured on [mm2], > 0
   bool operator==(const BondStrength&) const = default;
 };
 

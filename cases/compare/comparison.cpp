@@ -41,6 +41,7 @@ ordered_json wall_json(const WallNumbers& wall) {
           {"higher_while_part_filled", highest_json(wall.higher_while_part_filled)},
           {"share_of_whole_at_strength_worst", or_null(wall.at_strength)},
           {"worst_time_s", or_null(wall.worst_time)},
+          {"chance_started_failing_end", or_null(wall.chance_started)},
           {"share_of_whole_debonded_end", or_null(wall.debonded)},
           {"share_of_whole_softened_end", or_null(wall.softened)},
           {"mean_strength_lost_of_whole_end", or_null(wall.strength_lost)},
@@ -64,6 +65,7 @@ std::vector<std::string> notes_of(const ComparedSide& side, const ordered_json& 
   std::vector<std::string> notes;
   for (const std::string& note : {coarse_mesh_sentence(summary), under_cure_of(summary).sentence})
     if (!note.empty()) notes.push_back(note);
+  if (const std::string field = strength_field_sentence(summary); !field.empty()) notes.push_back(field);
   if (summary.at("mode") == "debonding") return notes;
   for (const WallNumbers& wall : side.walls)
     if (const std::string part = part_filled_sentence(wall); !part.empty())

@@ -70,6 +70,20 @@ std::string share_block(const ordered_json& comparison, const char* heading, con
   });
 }
 
+/// Nothing where no result knows how strength scatters.
+std::string chance_block(const ordered_json& comparison) {
+  const bool known = std::ranges::any_of(comparison.at("results"), [](const ordered_json& result) {
+    return std::ranges::any_of(result.at("bond"), [](const ordered_json& wall) {
+      return !wall.at("chance_started_failing_end").is_null();
+    });
+  });
+  if (!known) return "";
+  return block(comparison, "chance that it starts to fail somewhere", "chance_started_failing_end",
+               [](const ordered_json& wall) {
+                 return chance_text(wall.at("chance_started_failing_end").get<double>());
+               });
+}
+
 std::string intact_table(const ordered_json& comparison) {
   return block(comparison, "highest ratio of stress to strength", "highest_p95",
                [](const ordered_json& wall) {
@@ -81,7 +95,8 @@ std::string intact_table(const ordered_json& comparison) {
                [](const ordered_json& wall) {
                  const double share = wall.at("share_of_whole_at_strength_worst").get<double>();
                  return at(fmt::format("{:.0f} %", 100 * share), wall.at("worst_time_s"));
-               });
+               }) +
+         chance_block(comparison);
 }
 
 std::string debonding_table(const ordered_json& comparison) {

@@ -62,7 +62,7 @@ std::string group_of(const std::string& key) {
   if (part == "support" || part == "hold" || part == "load" || part == "foundation" || part == "pressure" ||
       part == "free_strain")
     return "holds and loads";
-  if (key == "materials.adhesive") return "adhesive";
+  if (key == "materials.adhesive" || key.starts_with("bond.strength_field")) return "adhesive";
   if (key == "materials.fixture" || key == "materials.tissue_attenuation") return "tissue";
   for (const char* told_elsewhere : {"case", "mesh", "solver", "plan", "materials", "bond"})
     if (part == told_elsewhere) return "";

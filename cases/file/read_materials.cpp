@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <limits>
 #include <type_traits>
 
 #include "cases/library/material_library.hpp"
@@ -112,6 +113,24 @@ void read_wall_bonds(const Section& walls, const MaterialLibrary& library,
   }
 }
 
+/// [bond.strength_field]. Without a modulus of its own it takes that of the sticks, which must be known.
+StrengthField read_strength_field(const Section& section, const CaseMaterials& materials,
+                                  const std::vector<Substrate>& touched) {
+  StrengthField field{.length = section.number("length", {"mm", 0.01, 100})};
+  field.weibull_modulus =
+      section.has("weibull_modulus") ? section.number("weibull_modulus", {"-", 1, 100}) : 0;
+  field.seed =
+      static_cast<std::uint64_t>(section.whole_number("seed", 0, std::numeric_limits<int>::max(), 1));
+  if (field.weibull_modulus > 0) return field;
+  for (const Substrate substrate : touched)
+    if (!(materials.adhesive.strength.at(substrate).weibull_modulus > 0))
+      section.fail("weibull_modulus",
+                   fmt::format("[-] is missing, and the adhesive {} has none for {}; give it here, or as "
+                               "bond.strength.weibull_modulus",
+                               materials.adhesive.name, name_of(substrate)));
+  return field;
+}
+
 /// Strengths only of what the bond can touch: a specimen has no enamel, a tooth no fixture.
 nlohmann::ordered_json values_in_use(const nlohmann::ordered_json& values, bool is_specimen) {
   nlohmann::ordered_json used = nlohmann::ordered_json::object();
@@ -164,6 +183,8 @@ CaseMaterials read_materials(const Section& root, const std::vector<std::string>
   library.override_values(film, root.section("bond"), touched);
   out.adhesive = reader.resolve(film, "adhesive");
   read_wall_bonds(root.section("bond").section("wall"), library, touched, out);
+  if (root.section("bond").has("strength_field"))
+    out.strength_field = read_strength_field(root.section("bond").section("strength_field"), out, touched);
   out.tissue_attenuation = materials.number("tissue_attenuation", {"1/mm", 0, 100}, 1.0);
   out.spreads = library.spreads_with(root.section("spread"));
   reader.refuse_unused();

@@ -168,6 +168,16 @@ inline constexpr std::array strength_fields{
     Field<BondStrength>{"", "fracture_energy_opening", energy_range,
                         [](BondStrength& b) -> double& { return b.fracture_energy_opening; }},
     Field<BondStrength>{"", "fracture_energy_sliding", energy_range,
-                        [](BondStrength& b) -> double& { return b.fracture_energy_sliding; }}};
+                        [](BondStrength& b) -> double& { return b.fracture_energy_sliding; }},
+    Field<BondStrength>{"",
+                        "weibull_modulus",
+                        {"-", 1, 100},
+                        [](BondStrength& b) -> double& { return b.weibull_modulus; },
+                        true},
+    Field<BondStrength>{"",
+                        "stick_area",
+                        {"mm2", 0, no_limit, true},
+                        [](BondStrength& b) -> double& { return b.stick_area; },
+                        true}};
 
 }  // namespace setstress

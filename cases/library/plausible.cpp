@@ -48,6 +48,8 @@ constexpr std::array published{Published{"composite", "", "light.attenuation", 0
                                Published{"adhesive", "", "shear_stiffness", 2.5e3, 1e6},
                                Published{"adhesive", "", ".tensile", 4, 80},
                                Published{"adhesive", "", ".shear", 4, 80},
+                               Published{"adhesive", "", ".weibull_modulus", 1.5, 15},
+                               Published{"adhesive", "", ".stick_area", 0.3, 10},
                                Published{"adhesive", "", "fracture_energy_opening", 0.01, 0.4},
                                Published{"adhesive", "", "fracture_energy_sliding", 0.01, 1}};
 

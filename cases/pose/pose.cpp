@@ -106,6 +106,28 @@ void require_light_reaches(const Case& input, const Mesh& mesh) {
   }
 }
 
+/// By facet and facet point; empty where strength does not vary.
+StrengthFactors strength_factors(const Case& input, const Model& model) {
+  StrengthFactors factors;
+  const auto& field = input.materials.strength_field;
+  if (!field) return factors;
+  const RandomField normal(field->length, field->seed);
+  for (std::size_t f = 0; f < model.mesh.bond.size(); ++f) {
+    const SixNodes& nodes = model.mesh.bond[f].tooth;
+    const double modulus =
+        field->weibull_modulus > 0 ? field->weibull_modulus : strength_at(model, f).weibull_modulus;
+    auto& of_facet = factors.emplace_back();
+    for (std::size_t p = 0; p < 6; ++p) {
+      Eigen::Vector3d place = Eigen::Vector3d::Zero();
+      for (std::size_t corner = 0; corner < 3; ++corner)
+        place +=
+            facet_points()[p].barycentric[corner] * model.mesh.nodes[static_cast<std::size_t>(nodes[corner])];
+      of_facet[p] = weibull_factor(normal.at(place), modulus);
+    }
+  }
+  return factors;
+}
+
 double area_of(const Mesh& mesh, const std::string& surface) {
   const std::vector<double> areas = surface_areas(mesh);
   for (std::size_t i = 0; i < areas.size(); ++i)
@@ -156,6 +178,7 @@ Model pose(const Case& input, Mesh mesh) {
   model.adhesive = input.materials.adhesive;
   model.wall_bonds = input.materials.wall_bonds;
   model.substrates = substrates_of(model.mesh, input.bands);
+  model.strength_factors = strength_factors(input, model);
   model.fixed = input.supports.fixed;
   model.foundations = input.supports.foundations;
   if (input.supports.frame)

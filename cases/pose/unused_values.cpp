@@ -68,6 +68,8 @@ std::optional<std::string> why_unused(const std::string& key, Mode mode) {
       if (key.ends_with("." + field.key)) return field.why;
   if (key.starts_with("bond.") && key.find(".fracture_energy_") != std::string::npos && mode == Mode::intact)
     return "the bond holds in mode \"intact\"; only in mode \"debonding\" does it let go";
+  if (key.starts_with("bond.") && key.ends_with(".stick_area") && mode == Mode::debonding)
+    return "it scales the chance that a wall starts to fail, which is told of mode \"intact\" only";
   return std::nullopt;
 }
 
@@ -85,6 +87,11 @@ std::vector<std::string> unused_values(const Case& input, const Mesh& mesh) {
 std::vector<std::string> notes_on(const Case& input, const Mesh& mesh) {
   std::vector<std::string> notes = input.plan.notes;
   notes.insert(notes.end(), input.materials.notes.begin(), input.materials.notes.end());
+  if (const auto& field = input.materials.strength_field; field && field->length < input.mesh_size.bond)
+    notes.push_back(fmt::format(
+        "{}: strength varies over {:g} mm, less than the elements along the bond measure ({:.2g} mm): weak "
+        "spots are smeared; a finer mesh (fineness) shows them",
+        place_of(input.source, "bond.strength_field.length"), field->length, input.mesh_size.bond));
   for (std::string& sentence : unused_values(input, mesh)) notes.push_back(std::move(sentence));
   return notes;
 }

@@ -8,8 +8,7 @@
 
 namespace setstress {
 
-HistoryEntry history_entry(const Model& model, const WallReport& report, const CureReport& cure,
-                           Instruments& instruments, const Frame& frame) {
+HistoryEntry history_entry(const Model& model, const RunObservers& observers, const Frame& frame) {
   HistoryEntry entry{frame.time,
                      frame.event,
                      {},
@@ -17,9 +16,9 @@ HistoryEntry history_entry(const Model& model, const WallReport& report, const C
                      {},
                      frame.energies,
                      frame.reactions,
-                     cure.of(frame.placed, frame.conversion),
-                     instruments.of(frame)};
-  entry.rows = report.of(frame);
+                     observers.cure.of(frame.placed, frame.conversion),
+                     observers.instruments.of(frame)};
+  entry.rows = observers.links ? observers.walls.of(frame, *observers.links) : observers.walls.of(frame);
   if (!frame.event.empty()) entry.tensile = tensile_stress(model.mesh, frame);
   return entry;
 }
@@ -89,7 +88,7 @@ std::string walls_table(const History& history) {
       "shear_traction_mean_MPa,shear_traction_p95_MPa,stress_to_strength_mean,stress_to_strength_p95,"
       "area_fraction_above_1,debonded_fraction,largest_gap_um,mean_gap_um,gap_volume_mm3,conversion_mean,"
       "conversion_p05,share_of_whole_at_strength,share_of_whole_debonded,share_of_whole_softened,"
-      "mean_strength_lost_of_whole\n";
+      "mean_strength_lost_of_whole,chance_started_failing\n";
   auto out = std::back_inserter(table);
   const auto number = [&out](double value) {
     if (std::isnan(value))
@@ -102,12 +101,26 @@ std::string walls_table(const History& history) {
       const BondStatistics& s = row.statistics;
       fmt::format_to(out, "{:.9g},\"{}\",{},{}", entry.time, entry.event, wall_name(row),
                      substrate_name(row));
-      for (const double value :
-           {s.area, s.placed_area, s.normal_traction.mean, s.normal_traction.p95, s.shear_traction.mean,
-            s.shear_traction.p95, s.ratio.mean, s.ratio.p95, s.share_above_one, s.share_debonded,
-            1e3 * s.largest_gap, 1e3 * s.mean_gap, s.gap_volume, s.conversion_mean, s.conversion_p05,
-            s.of_whole(s.share_above_one), s.of_whole(s.share_debonded), s.of_whole(s.share_softened),
-            s.of_whole(s.mean_strength_lost)})
+      for (const double value : {s.area,
+                                 s.placed_area,
+                                 s.normal_traction.mean,
+                                 s.normal_traction.p95,
+                                 s.shear_traction.mean,
+                                 s.shear_traction.p95,
+                                 s.ratio.mean,
+                                 s.ratio.p95,
+                                 s.share_above_one,
+                                 s.share_debonded,
+                                 1e3 * s.largest_gap,
+                                 1e3 * s.mean_gap,
+                                 s.gap_volume,
+                                 s.conversion_mean,
+                                 s.conversion_p05,
+                                 s.of_whole(s.share_above_one),
+                                 s.of_whole(s.share_debonded),
+                                 s.of_whole(s.share_softened),
+                                 s.of_whole(s.mean_strength_lost),
+                                 s.chance_started})
         number(value);
       table += '\n';
     }

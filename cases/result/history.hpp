@@ -30,9 +30,15 @@ struct HistoryEntry {
 };
 using History = std::vector<HistoryEntry>;
 
-/// `report` and `cure` of the model's mesh, substrates and plan; `instruments` see every frame, in order.
-HistoryEntry history_entry(const Model& model, const WallReport& report, const CureReport& cure,
-                           Instruments& instruments, const Frame& frame);
+/// What judges the frames of a run: reports of the model's mesh, substrates and plan; instruments and links
+/// see every frame, in order.
+struct RunObservers {
+  const WallReport& walls;
+  const CureReport& cure;
+  Instruments& instruments;
+  WeakestLinks* links = nullptr;  ///< null: chances are not told
+};
+HistoryEntry history_entry(const Model& model, const RunObservers& observers, const Frame& frame);
 
 /// How bad a part of the bond is: first the area that has reached its strength [mm2], then the 95th
 /// percentile of the stress-to-strength ratio [-]. Nothing placed is (0, 0).

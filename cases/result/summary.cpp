@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <fstream>
 #include <optional>
 
@@ -44,6 +45,8 @@ ordered_json statistics_json(const HistoryEntry& entry, std::size_t row) {
   number("share_of_whole_debonded", s.of_whole(s.share_debonded));
   number("share_of_whole_softened", s.of_whole(s.share_softened));
   number("mean_strength_lost_of_whole", s.of_whole(s.mean_strength_lost));
+  json["chance_started_failing"] =
+      std::isnan(s.chance_started) ? ordered_json(nullptr) : ordered_json(s.chance_started);
   return json;
 }
 
@@ -179,6 +182,16 @@ ordered_json sink_json(const History& history) {
   return {{"end", at(history.back())}, {"at_events", at_events}};
 }
 
+/// How strength is laid out along the bond; null where it does not vary.
+ordered_json strength_field_json(const Case& input) {
+  const auto& field = input.materials.strength_field;
+  if (!field) return nullptr;
+  return {{"length_mm", field->length},
+          {"weibull_modulus",
+           field->weibull_modulus > 0 ? ordered_json(field->weibull_modulus) : ordered_json(nullptr)},
+          {"seed", field->seed}};
+}
+
 ordered_json energies_json(const Energies& e, double largest_error) {
   return {{"shrinkage_work_mJ", e.shrinkage_work},
           {"load_work_mJ", e.load_work},
@@ -212,6 +225,7 @@ ordered_json summarise(const Case& input, const Model& model, const History& his
   }
   summary["c_factors"] = c_factors(input, model.mesh);
   summary["averaging_length_mm"] = averaging_length;
+  summary["strength_field"] = strength_field_json(input);
   summary["bond"] = model.mesh.bond.empty() ? ordered_json::array() : bond_json(history);
   summary["cusp_deflection"] = deflection_json(history);
   summary["frame"] = frame_json(input, model, history);

@@ -19,10 +19,11 @@ KeptRun::KeptRun(const Case& input, const Model& model, const SharedMesh& shared
 
 SolvedCase KeptRun::judged(const Case& input, const Model& model) const {
   SolvedCase judged{.history = {}, .outcome = first_.outcome, .summary = {}};
+  std::optional<WeakestLinks> links = weakest_links(input, model);
   bond_.for_each(model, [&](const Frame& frame, std::size_t kept) {
     HistoryEntry entry = first_.history.at(kept);
     entry.time = frame.time;
-    entry.rows = report_.of(frame);
+    entry.rows = links ? report_.of(frame, *links) : report_.of(frame);
     judged.history.push_back(std::move(entry));
   });
   judged.summary =

@@ -30,11 +30,13 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
   const WallReport report(model.mesh, model.substrates);
   const CureReport cure(model.mesh, model.timeline, LightPaths(model.mesh));
   Instruments instruments(input, model);
+  std::optional<WeakestLinks> links = weakest_links(input, model);
+  const RunObservers observers{report, cure, instruments, links ? &*links : nullptr};
   BiteReport bites(model);
   solved.outcome = run([&](const Frame& frame, const Progress& at) {
     {
       const Stopwatch statistics(solved.statistics_seconds);
-      solved.history.push_back(history_entry(model, report, cure, instruments, frame));
+      solved.history.push_back(history_entry(model, observers, frame));
       solved.history.back().bite = bites.of(frame);
       require_finite(solved.history.back(), frame);
     }
@@ -95,6 +97,11 @@ void write_numbers(const Case& input, const Model& model, const SolvedCase& solv
 }
 
 }  // namespace
+
+std::optional<WeakestLinks> weakest_links(const Case& input, const Model& model) {
+  if (input.solver.mode != Mode::intact || !model.strength_factors.empty()) return std::nullopt;
+  return WeakestLinks(model);
+}
 
 SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch) {
   return solved_by(input, model, watch,

@@ -4,6 +4,7 @@
 #include <filesystem>
 #include <functional>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -30,6 +31,10 @@ SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& wa
 /// The same, to the last bit, for one of many runs on one mesh.
 SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch,
                       const SharedMesh& shared);
+
+/// For the chances that walls start to fail in a run of `input`, posed as `model`; empty where the bond may
+/// let go or its strength varies already.
+std::optional<WeakestLinks> weakest_links(const Case& input, const Model& model);
 
 struct RunReport {
   nlohmann::ordered_json summary;

@@ -66,6 +66,7 @@ void move_into(Case& from, const Case& tooth) {
   moved.materials.composites = from.materials.composites;
   moved.materials.adhesive = from.materials.adhesive;
   moved.materials.wall_bonds = from.materials.wall_bonds;
+  moved.materials.strength_field = from.materials.strength_field;
   try {
     moved.plan = read_plan(from.source.section("plan"), extent_of_filling(tooth.geometry),
                            from.source.section("materials").text("filling", "conventional-paste"));
@@ -91,6 +92,7 @@ void bond_with(Case& from, const WhySide& equal) {
   adhesive.stiffness_maturity = from.materials.adhesive.stiffness_maturity;
   from.materials.adhesive = std::move(adhesive);
   from.materials.wall_bonds = equal.input.materials.wall_bonds;
+  from.materials.strength_field = equal.input.materials.strength_field;
 }
 
 bool loses_with_depth(const Case& input) {
@@ -123,7 +125,8 @@ const std::vector<Cause> known_causes{
     {"adhesive", "the adhesive and its strength", "adhesive", false,
      [](const Case& a, const Case& b) {
        return without_laws(a.materials.adhesive) != without_laws(b.materials.adhesive) ||
-              a.materials.wall_bonds != b.materials.wall_bonds;
+              a.materials.wall_bonds != b.materials.wall_bonds ||
+              a.materials.strength_field != b.materials.strength_field;
      },
      bond_with},
     {"light-depth", "light lost with depth", "light, depth", true,

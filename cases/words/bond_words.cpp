@@ -43,8 +43,24 @@ std::string limits_of_mode(const std::string& mode, const std::set<std::string>&
   if (mode == "debonding") return assumed + ", and the fracture energies of the library or case.\n";
   return "The ratio says where letting go can start, not whether it spreads: --mode debonding may tell "
          "another "
-         "story.\n" +
+         "story.\n"
+         "A stick is not a floor: at a ratio of 1 about half of such sticks have failed, and a wall of many "
+         "sticks starts to fail at its weakest spot, at a lower ratio the larger it is.\n" +
          assumed + ".\n";
+}
+
+std::string chance_text(double chance) {
+  if (chance < 0.005) return "<1 %";
+  return chance > 0.995 ? ">99 %" : fmt::format("{:.0f} %", 100 * chance);
+}
+
+std::string strength_field_sentence(const ordered_json& summary) {
+  const auto field = summary.find("strength_field");
+  if (field == summary.end() || !field->is_object()) return "";
+  return fmt::format(
+      "strength and toughness vary along the bond at random, over about {:g} mm (seed {}): another seed has "
+      "its weak spots elsewhere, so judge by many (setstress study weak-spots)",
+      field->at("length_mm").get<double>(), field->at("seed").get<std::uint64_t>());
 }
 
 std::string limits_of(const ordered_json& summary) {

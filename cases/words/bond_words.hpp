@@ -30,6 +30,12 @@ std::string limits_of_mode(const std::string& mode, const std::set<std::string>&
 /// The same of one summary.
 std::string limits_of(const nlohmann::ordered_json& summary);
 
+/// "12 %", "<1 %", ">99 %".
+std::string chance_text(double chance);
+
+/// How strength varies along the bond of a summary, where it does; "" otherwise.
+std::string strength_field_sentence(const nlohmann::ordered_json& summary);
+
 /// "buccal and lingual walls, mirror images: which of the two lets go more is chance of the mesh"
 std::string mirror_words(const WallNumbers& both);
 

@@ -34,6 +34,9 @@ constexpr ResultNumber all_numbers[] = {
     {of_walls, "share_of_whole_debonded", "debonded, share of the wall, filled or not"},
     {of_walls, "share_of_whole_softened", "has begun to lose strength, share of the wall, filled or not"},
     {of_walls, "mean_strength_lost_of_whole", "strength lost, mean over the wall, filled or not"},
+    {of_walls, "chance_started_failing",
+     "chance that it has started to fail somewhere by then, from the scatter of sticks and its area; empty "
+     "where not known"},
     {of_energies, "shrinkage_work_mJ", "done by the composite's shrinkage"},
     {of_energies, "load_work_mJ", "done by pressures, moved supports and bites"},
     {of_energies, "elastic_tooth_mJ", "stored in the tooth or fixture"},
@@ -84,6 +87,7 @@ constexpr ResultNumber all_numbers[] = {
     {of_summary, "highest_p95", "the highest 95th percentile of the ratio while all of the wall is placed"},
     {of_summary, "higher_while_part_filled", "where a part of the wall bore more than the whole ever does"},
     {of_summary, "highest_mean", "the highest mean of the ratio while all of the wall is placed"},
+    {of_summary, "strength_field", "how strength varies along the bond, where the case says so"},
     {of_summary, "frame", "what the frame of a specimen between plates reads"},
     {of_summary, "surface_sink", "how far the occlusal surface of the filling sinks"},
     {of_summary, "composites_that_flow", "composites of the case that are given a law of flow"},

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
 #include "cases/check/cure_json.hpp"
@@ -30,10 +31,11 @@ std::string intact_row(const WallNumbers& wall, bool coarse) {
   const bool whole = wall.highest.has_value();
   const double ratio = whole ? wall.highest->ratio : 0, time = whole ? wall.highest->time : 0;
   return fmt::format(
-      "  {:<26}{:>9.2f}{:>13}{:>16}{:>14}{:>16}\n", wall_in_words(wall), wall.area,
+      "  {:<26}{:>9.2f}{:>13}{:>16}{:>14}{:>16}{:>10}\n", wall_in_words(wall), wall.area,
       cell(whole, coarse, "{:.2f}", ratio), cell(whole, false, "{}", duration_text(time)),
       share_cell(wall.at_strength, coarse),
-      cell(wall.worst_time.has_value(), false, "{}", duration_text(wall.worst_time.value_or(0))));
+      cell(wall.worst_time.has_value(), false, "{}", duration_text(wall.worst_time.value_or(0))),
+      cell(wall.chance_started.has_value(), coarse, "{}", chance_text(wall.chance_started.value_or(0))));
 }
 
 /// Softening keeps the ratio at 1, so from there on it tells no more than that.
@@ -49,8 +51,8 @@ std::string debonding_row(const WallNumbers& wall, bool coarse) {
 std::string intact_heading() {
   return fmt::format(
       "Ratio: stress over strength; 1: strength reached. Areas are shares of the whole wall\n"
-      "  {:<26}{:>9}{:>13}{:>16}{:>14}{:>16}\n",
-      "wall", "area mm2", "highest p95*", "after bonding", "at strength*", "after bonding");
+      "  {:<26}{:>9}{:>13}{:>16}{:>14}{:>16}{:>10}\n",
+      "wall", "area mm2", "highest p95*", "after bonding", "at strength*", "after bonding", "chance");
 }
 
 std::string debonding_heading() {
@@ -70,6 +72,11 @@ std::string ratio_note(const ordered_json& summary) {
 
 std::string intact_notes(const std::vector<WallNumbers>& walls, const ordered_json& summary) {
   std::string text = ratio_note(summary) + "    at strength: the largest area of the run\n";
+  if (std::ranges::any_of(walls, [](const WallNumbers& wall) { return wall.chance_started.has_value(); }))
+    text +=
+        "    chance: that it has started to fail somewhere by the end, as sticks scatter (Weibull) and by "
+        "its "
+        "area\n";
   for (const WallNumbers& wall : walls)
     if (const std::string part = part_filled_sentence(wall); !part.empty())
       text += fmt::format("  higher while it was filled in part: {}\n", part);
@@ -92,6 +99,8 @@ std::string bond_text(const ordered_json& summary) {
   for (const WallNumbers& wall : walls)
     if (wall.mirrored) text += fmt::format("  {}\n", mirror_words(wall));
   if (!coarse.empty()) text += fmt::format("  ~ {}\n", coarse);
+  if (const std::string field = strength_field_sentence(summary); !field.empty())
+    text += fmt::format("  Here {}\n", field);
   return text + "\n" + limits_of(summary);
 }
 

@@ -30,6 +30,7 @@ WallNumbers numbers_of(const ordered_json& row) {
   wall.higher_while_part_filled = highest_of(row, "higher_while_part_filled");
   if (const auto mean = row.find("highest_mean"); mean != row.end() && mean->is_object())
     wall.highest_mean = number(*mean, "stress_to_strength_mean");
+  wall.chance_started = number(end, "chance_started_failing");
   wall.at_strength = number(worst, "share_of_whole_at_strength");
   if (wall.at_strength) wall.worst_time = worst.at("time_s").get<double>();
   wall.debonded = number(end, "share_of_whole_debonded");
@@ -51,6 +52,8 @@ WallNumbers together(const WallNumbers& a, const WallNumbers& b) {
   for (const auto share : {&WallNumbers::highest_mean, &WallNumbers::at_strength, &WallNumbers::debonded,
                            &WallNumbers::softened, &WallNumbers::strength_lost, &WallNumbers::conversion})
     both.*share = mean(share);
+  if (a.chance_started && b.chance_started)
+    both.chance_started = 1 - (1 - *a.chance_started) * (1 - *b.chance_started);
   if (both.at_strength) both.worst_time = *a.at_strength >= *b.at_strength ? a.worst_time : b.worst_time;
   if (a.highest && b.highest)
     both.highest = {.time = a.highest->ratio >= b.highest->ratio ? a.highest->time : b.highest->time,

@@ -25,7 +25,10 @@ struct WallNumbers {
   std::optional<Highest> highest = {};                   ///< while all of the wall is placed
   std::optional<Highest> higher_while_part_filled = {};  ///< where a part bore more than the whole ever does
   std::optional<double> highest_mean =
-      {};                                 ///< of the ratio while all of the wall is placed, mean by area [-]
+      {};  ///< of the ratio while all of the wall is placed, mean by area [-]
+  /// That it has started to fail somewhere by the end, of walls judged together either [-];
+  /// weakest_links.hpp.
+  std::optional<double> chance_started = {};
   std::optional<double> worst_time = {};  ///< of the worst instant [s]
   /// Shares of the whole wall, placed or not [-]: at strength at its worst instant, all else at the end.
   std::optional<double> at_strength = {}, debonded = {}, softened = {}, strength_lost = {};

@@ -42,9 +42,15 @@ WholeBondToday::WholeBondToday(const Model& model, double time) : model_(model) 
   }
 }
 
-const BondProperties& WholeBondToday::at(std::size_t facet) const {
+BondProperties WholeBondToday::at(std::size_t facet, std::size_t point) const {
   const auto wall = static_cast<std::size_t>(model_.mesh.bond[facet].wall);
-  return by_wall_[wall][index_of(model_.substrates[facet])];
+  BondProperties today = by_wall_[wall][index_of(model_.substrates[facet])];
+  if (model_.strength_factors.empty()) return today;
+  const double factor = model_.strength_factors[facet][point];
+  for (double* value :
+       {&today.tensile_strength, &today.shear_strength, &today.opening_energy, &today.sliding_energy})
+    *value *= factor;
+  return today;
 }
 
 BondLayer::BondLayer(const Model& model) : model_(model) {
@@ -73,8 +79,8 @@ BondStep BondLayer::step_at(std::size_t facet, int point, const Eigen::VectorXd&
                             const BondStepTimes& times) const {
   const auto in_mesh = static_cast<std::size_t>(facets_[facet]);
   return {.jump = jump(model_.mesh.bond[in_mesh], geometry_[facet], point, displacement_step),
-          .before = before.at(in_mesh),
-          .now = now.at(in_mesh),
+          .before = before.at(in_mesh, static_cast<std::size_t>(point)),
+          .now = now.at(in_mesh, static_cast<std::size_t>(point)),
           .duration = times.now - times.before,
           .viscous_time = times.viscous_time,
           .may_soften = times.may_soften};
@@ -144,8 +150,8 @@ void judge(const Model& model, double time, std::vector<std::array<BondPoint, 6>
   for (std::size_t facet = 0; facet < bond.size(); ++facet) {
     const Substrate substrate = model.substrates[facet];
     const double maturity = model.adhesive.strength_maturity.at(substrate)(time);
-    for (BondPoint& point : bond[facet])
-      if (point.active) judge(point, today.at(facet), maturity);
+    for (std::size_t p = 0; p < 6; ++p)
+      if (BondPoint& point = bond[facet][p]; point.active) judge(point, today.at(facet, p), maturity);
   }
 }
 
@@ -159,7 +165,7 @@ std::vector<std::array<BondPoint, 6>> BondLayer::points(double time) const {
     for (std::size_t p = 0; p < 6; ++p) {
       const BondState& state = states_[i][p];
       BondPoint& point = points[in_mesh][p];
-      point = bond_point(state.traction, geometry_[i], today.at(in_mesh), maturity);
+      point = bond_point(state.traction, geometry_[i], today.at(in_mesh, p), maturity);
       if (state.softening) {  // its strength was reached, whatever little it still carries
         point.ratio =
             std::max(1.0, demand(state.traction, state.frozen.tensile_strength, state.frozen.shear_strength));

@@ -22,8 +22,8 @@ BondToday bond_at(const WallBond& bond, const Adhesive& adhesive, double time);
 class WholeBondToday {
  public:
   WholeBondToday(const Model& model, double time);
-  /// `facet` is an index into Mesh::bond.
-  [[nodiscard]] const BondProperties& at(std::size_t facet) const;
+  /// `facet` is an index into Mesh::bond, `point` one of its six.
+  [[nodiscard]] BondProperties at(std::size_t facet, std::size_t point) const;
 
  private:
   const Model& model_;

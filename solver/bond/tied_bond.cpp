@@ -64,7 +64,7 @@ void add_tied_bond(const Model& model, const std::vector<char>& placed,
     const FacetGeometry geometry = geometry_of(model.mesh, model.mesh.bond[i].tooth);
     const double maturity = model.adhesive.strength_maturity.at(model.substrates[i])(time);
     for (std::size_t p = 0; p < 6; ++p)
-      points[i][p] = bond_point(geometry.to_local * tractions[f][p], geometry, today.at(i), maturity);
+      points[i][p] = bond_point(geometry.to_local * tractions[f][p], geometry, today.at(i, p), maturity);
   }
 }
 

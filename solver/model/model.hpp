@@ -89,12 +89,17 @@ struct Timeline {
   bool operator==(const Timeline&) const = default;
 };
 
+/// See Model::strength_factors.
+using StrengthFactors = std::vector<std::array<double, 6>>;
+
 struct Model {
   Mesh mesh;
   std::vector<RegionMaterial> materials;  ///< by region; Composite exactly where Region::is_filling()
   Adhesive adhesive;
   std::map<std::string, WallBond> wall_bonds;  ///< by wall; the others have the adhesive's own values
   std::vector<Substrate> substrates;           ///< by bond facet
+  /// Times strengths and fracture energies, by bond facet and facet point [-], > 0; empty: 1 everywhere.
+  StrengthFactors strength_factors;
   std::vector<FixedSurface> fixed;
   std::vector<ElasticFoundation> foundations;
   std::vector<Pressure> pressures;
@@ -104,5 +109,14 @@ struct Model {
   double tissue_attenuation = 1.0;  ///< of light in tooth or fixture [1/mm]
   bool operator==(const Model&) const = default;
 };
+
+/// Values of the matured bond at a facet, without its strength factors. Throws std::out_of_range where it has
+/// none.
+inline const BondStrength& strength_at(const Model& model, std::size_t facet) {
+  const std::string& wall = model.mesh.walls[static_cast<std::size_t>(model.mesh.bond[facet].wall)];
+  const auto own = model.wall_bonds.find(wall);
+  const auto& strengths = own == model.wall_bonds.end() ? model.adhesive.strength : own->second.strength;
+  return strengths.at(model.substrates[facet]);
+}
 
 }  // namespace setstress

@@ -138,7 +138,20 @@ WallReport::WallReport(const Mesh& mesh, const std::vector<Substrate>& substrate
 }
 
 std::vector<WallRow> WallReport::of(const Frame& frame) const {
-  const auto averages = average_.of(frame);
+  return rows_of(frame, average_.of(frame));
+}
+
+std::vector<WallRow> WallReport::of(const Frame& frame, WeakestLinks& links) const {
+  const Averages averages = average_.of(frame);
+  links.see(averages, average_.areas());
+  std::vector<WallRow> rows = rows_of(frame, averages);
+  for (std::size_t p = 0; p < rows.size(); ++p)
+    if (rows[p].statistics.placed_area > 0)
+      rows[p].statistics.chance_started = links.chance_started(parts_[p].holds);
+  return rows;
+}
+
+std::vector<WallRow> WallReport::rows_of(const Frame& frame, const Averages& averages) const {
   const PlacedSamples placed = placed_samples(frame, average_.areas(), averages);
   std::vector<WallRow> rows(parts_.size());
   const auto fill_row = [&](std::size_t p) {

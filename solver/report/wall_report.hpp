@@ -5,6 +5,7 @@
 // length (averaged_bond.hpp), means those of the values themselves.
 
 #include <algorithm>
+#include <limits>
 #include <optional>
 #include <string>
 #include <vector>
@@ -13,6 +14,7 @@
 #include "mesh/tetrahedra/mesh.hpp"
 #include "solver/model/frame.hpp"
 #include "solver/report/averaged_bond.hpp"
+#include "solver/report/weakest_links.hpp"
 
 namespace setstress {
 
@@ -38,6 +40,8 @@ struct BondStatistics {
   double gap_volume;             ///< [mm3]
   double conversion_mean;        ///< relative, of the filling beside it [-]
   double conversion_p05;         ///< that 95 % of the area exceed [-]
+  /// That it has started to fail somewhere by now, by weakest_links.hpp [-]; NaN where that is not known.
+  double chance_started = std::numeric_limits<double>::quiet_NaN();
   /// Whether all of this part has been placed.
   [[nodiscard]] bool is_whole() const { return area > 0 && placed_area >= (1 - 1e-9) * area; }
   /// A share or mean over what has been placed, as one of the whole part: nothing counts where nothing is
@@ -63,6 +67,9 @@ class WallReport {
   /// Rows and their order depend on mesh and substrates alone, so they can be followed over time. Throws
   /// std::invalid_argument when sizes disagree.
   [[nodiscard]] std::vector<WallRow> of(const Frame& frame) const;
+  /// The same with the chances that parts have started to fail; `links`, of the same mesh, sees every frame
+  /// of a run, in order.
+  [[nodiscard]] std::vector<WallRow> of(const Frame& frame, WeakestLinks& links) const;
   /// BondStatistics::averaging_points of the wall that has fewest; infinite for no wall.
   [[nodiscard]] double fewest_averaging_points() const;
 
@@ -72,6 +79,9 @@ class WallReport {
     std::optional<Substrate> substrate;
     std::vector<char> holds;  ///< by facet
   };
+  using Averages = std::vector<std::array<AveragedPoint, 6>>;
+  [[nodiscard]] std::vector<WallRow> rows_of(const Frame& frame, const Averages& averages) const;
+
   BondAverage average_;
   std::vector<Part> parts_;
 };

@@ -49,6 +49,7 @@ Model without_strength(const Model& model) {
   same.adhesive.name.clear();
   for (auto& [substrate, strength] : same.adhesive.strength) strength = {};
   same.adhesive.strength_maturity.clear();
+  same.strength_factors.clear();
   same.timeline = {
       .placements = {}, .exposures = {}, .bites = model.timeline.bites, .end = 0, .extra_frames = {}};
   return same;

@@ -45,21 +45,27 @@ std::map<std::string, std::pair<WallBond, std::set<Substrate>>> bonds_by_wall(co
   return bonds;
 }
 
-/// The softening law needs more fracture energy than the film stores at its strength, at every maturity.
-void require_bond_can_soften(const WallBond& bond, const Adhesive& adhesive, Substrate substrate) {
+/// The softening law needs more fracture energy than the film stores at its strength, at every maturity;
+/// `strongest`: the largest strength factor, which strength and energy have in common.
+void require_bond_can_soften(const WallBond& bond, const Adhesive& adhesive, Substrate substrate,
+                             double strongest) {
   std::vector<double> instants{0.0};
   for (const auto& law :
        {adhesive.strength_maturity.at(substrate), adhesive.stiffness_maturity.at(substrate)})
     for (const MaturityLaw::Point& point : law.points()) instants.push_back(point.time);
   for (const double time : instants) {
-    const BondProperties p = bond_at(bond, adhesive, time)[static_cast<std::size_t>(substrate)];
+    BondProperties p = bond_at(bond, adhesive, time)[static_cast<std::size_t>(substrate)];
+    for (double* value : {&p.tensile_strength, &p.shear_strength, &p.opening_energy, &p.sliding_energy})
+      *value *= strongest;
     for (const auto& pull :
          {Eigen::Vector3d(p.tensile_strength, 0, 0), Eigen::Vector3d(0, p.shear_strength, 0)})
       try {
         end_of_softening(pull, p);
       } catch (const std::runtime_error& error) {
-        refuse(fmt::format("adhesive '{}' on {}, {} s after its cure: {}", adhesive.name, name_of(substrate),
-                           time, error.what()));
+        refuse(fmt::format("adhesive '{}' on {}, {} s after its cure{}: {}", adhesive.name,
+                           name_of(substrate), time,
+                           strongest == 1 ? "" : fmt::format(", {:.3g} times as strong in places", strongest),
+                           error.what()));
       }
   }
 }
@@ -68,6 +74,13 @@ void require_bond(const Model& model) {
   if (model.substrates.size() != model.mesh.bond.size())
     refuse(fmt::format("the model has {} substrates for {} bond facets; needs one each",
                        model.substrates.size(), model.mesh.bond.size()));
+  if (!model.strength_factors.empty() && model.strength_factors.size() != model.mesh.bond.size())
+    refuse(fmt::format("the model has strength factors for {} of {} bond facets; needs all or none",
+                       model.strength_factors.size(), model.mesh.bond.size()));
+  for (const auto& facet : model.strength_factors)
+    for (const double factor : facet)
+      if (!(factor > 0) || !std::isfinite(factor))
+        refuse(fmt::format("a strength factor is {}; must be above 0", factor));
   for (const auto& [wall, own] : model.wall_bonds)
     if (std::ranges::find(model.mesh.walls, wall) == model.mesh.walls.end())
       refuse(
@@ -187,9 +200,12 @@ void require_can_debond(const Model& model) {
   for (const BondFacet& facet : model.mesh.bond)
     if (facet.tooth == facet.filling)
       refuse("a tied bond cannot let go; choose mode intact, or give the bond a film");
+  double strongest = 1;
+  for (const auto& facet : model.strength_factors)
+    for (const double factor : facet) strongest = std::max(strongest, factor);
   for (const auto& [wall, part] : bonds_by_wall(model))
     for (const Substrate substrate : part.second)
-      require_bond_can_soften(part.first, model.adhesive, substrate);
+      require_bond_can_soften(part.first, model.adhesive, substrate, strongest);
 }
 
 void require_valid(const Model& model) {

@@ -1,6 +1,5 @@
 // Weibull's weakest link (Weibull 1939, Ing Vetensk Akad Handl 151:1, from memory): why the strength of a 1
-// mm2 stick is not that of a whole floor. The program reports areas and leaves this scaling to whoever enters
-// strengths.
+// mm2 stick is not that of a whole floor. The program scales chances by area, not the ratios themselves.
 #include <catch2/catch.hpp>
 
 #include <cmath>
@@ -39,6 +38,6 @@ TEST_CASE("a strength measured on sticks, scaled to the area that the program re
                        within_share("share of sticks failing at 10 MPa", "-", 0.0066, failing(10, 1), 0.01),
                        within_share("share of walls failing at 10 MPa", "-", 0.125, failing(10, area), 0.01)},
        .verdict =
-           "Stick strengths entered as they are make a wall look stronger than it is. The program does not "
-           "scale them; use a fracture energy, or scale by area as here."});
+           "Stick strengths entered as they are make a wall look stronger than it is. Ratios are not scaled; "
+           "the chance that a wall starts to fail is."});
 }

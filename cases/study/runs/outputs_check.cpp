@@ -36,7 +36,7 @@ nlohmann::ordered_json blank_summary(const Case& input, const Model& model) {
   History history;
   for (const Event& event : schedule(model.timeline))
     if (!event.label.empty())
-      history.push_back(history_entry(model, walls, cure, instruments, blank_frame(model, event)));
+      history.push_back(history_entry(model, {walls, cure, instruments}, blank_frame(model, event)));
   return summarise(input, model, history, 0, true);
 }
 

@@ -54,6 +54,7 @@ const ROWS = [
     of: at("highest_p95", "stress_to_strength_p95") },
   { name: "the same over all instants, of the area filled by then", needs: holdsFast, ...RATIO, of: highest },
   { name: "largest area at its strength, of the whole wall", needs: holdsFast, ...SHARE, of: at("worst", "share_of_whole_at_strength") },
+  { name: "chance that it has started to fail somewhere by the end", needs: holdsFast, ...SHARE, of: at("end", "chance_started_failing") },
   { name: "let go at the end, of the whole wall", needs: mayLetGo, ...SHARE, of: at("end", "share_of_whole_debonded") },
   { name: "begun to lose strength, or let go, at the end, of the whole wall", needs: mayLetGo, ...SHARE,
     of: at("end", "share_of_whole_softened") },

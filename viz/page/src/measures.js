@@ -16,6 +16,8 @@ export const MEASURES = [
     of: cell("stress_to_strength_mean"), isRatio: true },
   { column: "share_of_whole_at_strength", name: "area at its strength or past it, of the whole wall",
     head: "at its strength or past it, of the whole wall", unit: "%", factor: 100, of: cell("share_of_whole_at_strength") },
+  { column: "chance_started_failing", name: "chance that it has started to fail somewhere by then, as sticks scatter",
+    head: "chance that it has started to fail somewhere", unit: "%", factor: 100, of: cell("chance_started_failing"), holds: true },
   { column: "share_of_whole_debonded", name: "area let go, of the whole wall", head: "let go, of the whole wall", unit: "%", factor: 100,
     of: cell("share_of_whole_debonded"), letsGo: true },
   { column: "normal_traction_mean_MPa", name: "normal traction, mean", head: "normal traction, mean", unit: "MPa", of: cell("normal_traction_mean_MPa") },
@@ -31,8 +33,8 @@ export function mayLetGo(result) {
 
 /** Those that some of the results can tell. */
 export function measuresOf(results) {
-  return MEASURES.filter(({ column, letsGo }) => results.some(({ table }) => table.names.includes(column)) &&
-    (!letsGo || results.some(mayLetGo)));
+  return MEASURES.filter(({ column, letsGo, holds }) => results.some(({ table }) => table.names.includes(column)) &&
+    (!letsGo || results.some(mayLetGo)) && (!holds || !results.every(mayLetGo)));
 }
 
 export function withUnit(text, unit) {
