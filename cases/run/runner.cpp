@@ -7,6 +7,7 @@
 #include "cases/pose/pose.hpp"
 #include "cases/pose/unused_values.hpp"
 #include "cases/result/finite_check.hpp"
+#include "cases/result/gap_report.hpp"
 #include "cases/result/manifest.hpp"
 #include "cases/result/result_folder.hpp"
 #include "cases/result/summary.hpp"
@@ -29,17 +30,25 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
   const WallReport report(model.mesh, model.substrates);
   const CureReport cure(model.mesh, model.timeline, LightPaths(model.mesh));
   Instruments instruments(input, model);
+  std::optional<GapReport> gaps;
+  if (input.solver.mode == Mode::debonding && !model.mesh.bond.empty())
+    gaps.emplace(model, input.gap_threshold);
   solved.outcome = run([&](const Frame& frame, const Progress& at) {
     {
       const Stopwatch statistics(solved.statistics_seconds);
       solved.history.push_back(history_entry(model, report, cure, instruments, frame));
       require_finite(solved.history.back(), frame);
+      if (gaps) gaps->add(frame);
     }
     return watch(frame, solved.history.back(), at);
   });
   require_finite_energies(solved.history, solved.outcome.largest_energy_error);
   solved.summary =
       summarise(input, model, solved.history, solved.outcome.largest_energy_error, solved.outcome.finished);
+  if (gaps) {
+    solved.summary["gaps"] = gaps->json();
+    solved.gaps_table = gaps->table();
+  }
   return solved;
 }
 
@@ -79,6 +88,7 @@ void write_numbers(const Case& input, const Model& model, const SolvedCase& solv
   write_file(folder / ResultLayout::holds, holds_table(model, solved.history));
   write_file(folder / Instruments::table_name,
              readings_table(solved.history, Instruments(input, model).area()));
+  if (!solved.gaps_table.empty()) write_file(folder / GapReport::table_name, solved.gaps_table);
   write_file(
       folder / ResultLayout::case_file,
       fmt::format("# {} as setstress {} ran it, in one file that needs no other: setstress run {}\n\n{}",

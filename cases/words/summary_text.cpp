@@ -6,6 +6,7 @@
 
 #include "cases/check/cure_json.hpp"
 #include "cases/words/bond_words.hpp"
+#include "cases/words/gap_words.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
@@ -125,6 +126,7 @@ std::string summary_text(const ordered_json& summary) {
     text += fmt::format("Stopped after {}, before its end: all numbers are of the run until then\n",
                         duration_text(summary.at("end_time_s").get<double>()));
   text += bond_text(summary);
+  text += gaps_text(summary);
   if (const std::string cure = cure_text(summary); !cure.empty()) text += "\n" + cure;
   text += cusps_text(summary.at("cusp_deflection"));
   return text + fmt::format("Chair time {}{}; largest energy error {:.2g} %\n",
