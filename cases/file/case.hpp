@@ -9,6 +9,7 @@
 #include "cases/file/case_materials.hpp"
 #include "cases/reader/toml_reader.hpp"
 #include "mesh/build/build_mesh.hpp"
+#include "solver/gaps/gap_finder.hpp"
 #include "solver/model/model.hpp"
 #include "solver/run/simulate.hpp"
 
@@ -58,6 +59,8 @@ struct Case {
   SolveOptions solver;
   std::string alone;                ///< the whole case as one file that needs no other
   std::vector<SourceFile> made_of;  ///< the files that it was read from
+  /// Opening from which a gap counts as a way to the margin [mm].
+  double gap_threshold = default_way_opening;
 };
 
 /// "deep-box.toml:31" of a dotted key such as "preparation.width"; of the nearest

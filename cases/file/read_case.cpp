@@ -62,6 +62,11 @@ SolveOptions read_solver(const Section& s) {
   return o;
 }
 
+/// [mm]
+double read_gap_threshold(const Section& s) {
+  return 1e-3 * s.number("gap_threshold", {"um", 0.001, 1000}, 1e3 * default_way_opening);
+}
+
 }  // namespace
 
 Case read_case(const std::filesystem::path& file) {
@@ -99,7 +104,8 @@ Case read_case(const CaseLayers& layers, const std::string& name) {
             read_mesh_size(root.section("mesh")),
             read_solver(root.section("solver")),
             {},
-            files_of(layers)};
+            files_of(layers),
+            read_gap_threshold(root.section("output"))};
   root.refuse_unknown_keys();
   blaming_case(read, [&] { check(read.geometry); });
   read.alone = standing_alone(layers, read.title);

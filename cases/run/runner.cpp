@@ -8,6 +8,7 @@
 #include "cases/pose/unused_values.hpp"
 #include "cases/result/bites.hpp"
 #include "cases/result/finite_check.hpp"
+#include "cases/result/gap_report.hpp"
 #include "cases/result/manifest.hpp"
 #include "cases/result/result_folder.hpp"
 #include "cases/result/summary.hpp"
@@ -33,18 +34,26 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
   std::optional<WeakestLinks> links = weakest_links(input, model);
   const RunObservers observers{report, cure, instruments, links ? &*links : nullptr};
   BiteReport bites(model);
+  std::optional<GapReport> gaps;
+  if (input.solver.mode == Mode::debonding && !model.mesh.bond.empty())
+    gaps.emplace(model, input.gap_threshold);
   solved.outcome = run([&](const Frame& frame, const Progress& at) {
     {
       const Stopwatch statistics(solved.statistics_seconds);
       solved.history.push_back(history_entry(model, observers, frame));
       solved.history.back().bite = bites.of(frame);
       require_finite(solved.history.back(), frame);
+      if (gaps) gaps->add(frame);
     }
     return watch(frame, solved.history.back(), at);
   });
   require_finite_energies(solved.history, solved.outcome.largest_energy_error);
   solved.summary =
       summarise(input, model, solved.history, solved.outcome.largest_energy_error, solved.outcome.finished);
+  if (gaps) {
+    solved.summary["gaps"] = gaps->json();
+    solved.gaps_table = gaps->table();
+  }
   return solved;
 }
 
@@ -85,6 +94,7 @@ void write_numbers(const Case& input, const Model& model, const SolvedCase& solv
   if (!model.timeline.bites.empty()) write_file(folder / bites_table_name, bites_table(solved.history));
   write_file(folder / Instruments::table_name,
              readings_table(solved.history, Instruments(input, model).area()));
+  if (!solved.gaps_table.empty()) write_file(folder / GapReport::table_name, solved.gaps_table);
   write_file(
       folder / ResultLayout::case_file,
       fmt::format("# {} as setstress {} ran it, in one file that needs no other: setstress run {}\n\n{}",

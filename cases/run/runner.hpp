@@ -19,6 +19,7 @@ struct SolvedCase {
   History history;  ///< every step
   Outcome outcome;
   nlohmann::ordered_json summary;  ///< as in summary.json
+  std::string gaps_table = {};     ///< gaps.csv; empty where the bond was assumed to hold
   double statistics_seconds = 0;   ///< spent on `history`
 };
 
@@ -44,9 +45,9 @@ struct RunReport {
   bool finished = true;  ///< false: stopped by Ctrl-C; what was written is whole and readable
 };
 
-/// Solves `input` and writes the result folder `out`: frames, walls.csv, energies.csv, holds.csv,
-/// summary.json, bond.png, manifest.json. Throws CaseError where the input or `out` is at fault, SolveError
-/// or std::runtime_error where the run fails; no folder is left then.
+/// Solves `input` and writes the result folder `out`: frames, walls.csv, energies.csv, holds.csv, gaps.csv
+/// (debonding), summary.json, bond.png, manifest.json. Throws CaseError where the input or `out` is at fault,
+/// SolveError or std::runtime_error where the run fails; no folder is left then.
 RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet);
 
 }  // namespace setstress

@@ -5,7 +5,8 @@ namespace setstress {
 namespace {
 
 constexpr const char *of_walls = "walls.csv", *of_energies = "energies.csv", *of_holds = "holds.csv",
-                     *of_readings = "readings.csv", *of_bites = "bites.csv", *of_summary = "summary.json";
+                     *of_readings = "readings.csv", *of_bites = "bites.csv", *of_gaps = "gaps.csv",
+                     *of_summary = "summary.json";
 
 constexpr ResultNumber all_numbers[] = {
     {of_walls, "time_s", "since the bond was cured"},
@@ -37,6 +38,19 @@ constexpr ResultNumber all_numbers[] = {
     {of_walls, "chance_started_failing",
      "chance that it has started to fail somewhere by then, from the scatter of sticks and its area; empty "
      "where not known"},
+    {of_gaps, "gap",
+     "number of the connected patch, kept while it grows; merged patches keep that of the largest"},
+    {of_gaps, "where_mm2", "its area on each wall and substrate"},
+    {of_gaps, "area_mm2", "that has lost all strength"},
+    {of_gaps, "volume_nL", "between tooth and filling; 1 nL is 0.001 mm3"},
+    {of_gaps, "widest_um", "largest opening"},
+    {of_gaps, "mean_um", "opening, mean by area"},
+    {of_gaps, "sound_bond_to_margin_mm",
+     "length of bond that still holds on the way to the rim of the placed bond on which least of it lies"},
+    {of_gaps, "throat_um",
+     "narrowest opening on the widest way from the widest place to that rim; 0: does not reach it"},
+    {of_gaps, "open_area_mm2", "from which ways nowhere narrower than the threshold lead to that rim"},
+    {of_gaps, "open_to_margin", "1: the throat is at least the threshold, output.gap_threshold; 0: enclosed"},
     {of_energies, "shrinkage_work_mJ", "done by the composite's shrinkage"},
     {of_energies, "load_work_mJ", "done by pressures, moved supports and bites"},
     {of_energies, "elastic_tooth_mJ", "stored in the tooth or fixture"},

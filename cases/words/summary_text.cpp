@@ -8,6 +8,7 @@
 #include "cases/check/cure_json.hpp"
 #include "cases/words/bite_words.hpp"
 #include "cases/words/bond_words.hpp"
+#include "cases/words/gap_words.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
@@ -135,6 +136,7 @@ std::string summary_text(const ordered_json& summary) {
     text += fmt::format("Stopped after {}, before its end: all numbers are of the run until then\n",
                         duration_text(summary.at("end_time_s").get<double>()));
   text += bond_text(summary);
+  text += gaps_text(summary);
   if (const std::string cure = cure_text(summary); !cure.empty()) text += "\n" + cure;
   text += cusps_text(summary.at("cusp_deflection")) + bites_text(summary);
   return text + fmt::format("Chair time {}{}; largest energy error {:.2g} %\n",

@@ -1,0 +1,12 @@
+#pragma once
+// The gaps that a run ends with, in words.
+
+#include <nlohmann/json_fwd.hpp>
+#include <string>
+
+namespace setstress {
+
+/// Lines on the largest gaps at the end of a debonding run; "" of a summary without them.
+std::string gaps_text(const nlohmann::ordered_json& summary);
+
+}  // namespace setstress
