@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "cases/fit/predicted.hpp"
+#include "cases/library/composite_check.hpp"
 #include "cases/reader/case_error.hpp"
 
 namespace setstress {
@@ -108,23 +109,8 @@ std::string warning_of(const Fit& fit, std::size_t c) {
   return "";
 }
 
-}  // namespace
-
-Fit fit(const Measurements& measurements) {
-  Bounded bounded = bounds_of(measurements);
-  std::vector<double> scatter;
-  for (const MeasuredCurve& curve : measurements.curves) scatter.push_back(largest(curve));
-  const Residuals residuals = [&](const Eigen::VectorXd& values) {
-    return differences(measurements, values, scatter);
-  };
-  refuse_what_cannot_be(measurements, bounded, residuals);
-  Estimate estimate = least_squares(residuals, bounded, Loss::squares);
-  for (int round = 0; round < rounds; ++round) {
-    scatter = scatter_of(measurements, estimate.residuals, scatter);
-    const Eigen::VectorXd margin = 1e-9 * (bounded.high - bounded.low);
-    bounded.start = estimate.value.cwiseMax(bounded.low + margin).cwiseMin(bounded.high - margin);
-    estimate = least_squares(residuals, bounded, measurements.loss);
-  }
+/// All but the curves.
+Fit told(const Measurements& measurements, const Estimate& estimate) {
   Fit found{.composite = with(measurements, estimate.value),
             .constants = {},
             .correlation = estimate.correlation,
@@ -137,6 +123,42 @@ Fit fit(const Measurements& measurements) {
                                width * estimate.standard_error(i), ""});
   }
   for (std::size_t c = 0; c < found.constants.size(); ++c) found.constants[c].warning = warning_of(found, c);
+  return found;
+}
+
+void require_one_class(const Measurements& measurements, const Composite& composite) {
+  try {
+    check_composite(composite, measurements.file);
+  } catch (const CaseError& error) {
+    throw CaseError(
+        fmt::format("{}: so the data ask for, but no class may have it; narrow the bounds of the "
+                    "[[constant]], or leave it out",
+                    error.what()));
+  }
+}
+
+}  // namespace
+
+Fit fit(const Measurements& measurements, const FitProgress& progress) {
+  Bounded bounded = bounds_of(measurements);
+  std::vector<double> scatter;
+  for (const MeasuredCurve& curve : measurements.curves) scatter.push_back(largest(curve));
+  int searches = 0, tried = 0;
+  const Residuals residuals = [&](const Eigen::VectorXd& values) {
+    if (progress && !progress(searches / (1.0 + rounds), tried++)) throw FitStopped("stopped as asked");
+    return differences(measurements, values, scatter);
+  };
+  refuse_what_cannot_be(measurements, bounded, residuals);
+  Estimate estimate = least_squares(residuals, bounded, Loss::squares);
+  for (int round = 0; round < rounds; ++round) {
+    searches = round + 1;
+    scatter = scatter_of(measurements, estimate.residuals, scatter);
+    const Eigen::VectorXd margin = 1e-9 * (bounded.high - bounded.low);
+    bounded.start = estimate.value.cwiseMax(bounded.low + margin).cwiseMin(bounded.high - margin);
+    estimate = least_squares(residuals, bounded, measurements.loss);
+  }
+  Fit found = told(measurements, estimate);
+  require_one_class(measurements, found.composite);
   const std::vector<double> left = scatter_of(measurements, estimate.residuals, scatter);
   for (std::size_t k = 0; k < measurements.curves.size(); ++k)
     found.curves.push_back({predicted(found.composite, measurements.curves[k]), left[k]});

@@ -1,6 +1,8 @@
 #pragma once
 // A material found from measurements.
 
+#include <functional>
+#include <stdexcept>
 #include <string>
 #include <vector>
 
@@ -27,9 +29,18 @@ struct Fit {
   int data = 0;
 };
 
+/// The one who asked does not want to go on.
+struct FitStopped : std::runtime_error {
+  using std::runtime_error::runtime_error;
+};
+
+/// Is told, before all curves are computed once more, the share of the searches that is done [-] and how many
+/// sets of constants were tried; false ends the fit.
+using FitProgress = std::function<bool(double share, int tried)>;
+
 /// Weighs each curve by its own scatter, which is found on the way. Throws CaseError for a constant that no
-/// datum depends on and where there are not more data than constants, std::runtime_error where no optimum is
-/// found.
-Fit fit(const Measurements& measurements);
+/// datum depends on, where there are not more data than constants, and where the constants found do not go
+/// together in one class; std::runtime_error where no optimum is found; FitStopped.
+Fit fit(const Measurements& measurements, const FitProgress& progress = {});
 
 }  // namespace setstress

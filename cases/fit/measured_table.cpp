@@ -63,6 +63,14 @@ void match(const std::string& place, const std::string& heading, std::size_t col
                               column + 1, shortened(heading), allowed_headings(wanted)));
 }
 
+void require_all(const std::string& place, const std::vector<ColumnWanted>& wanted,
+                 const std::vector<Found>& found) {
+  for (std::size_t w = 0; w < wanted.size(); ++w)
+    if (!found[w].present && !wanted[w].optional)
+      throw CaseError(fmt::format("{}: there is no column \"{} [{}]\"", place, wanted[w].name,
+                                  wanted[w].units.front().unit));
+}
+
 double number_of(const std::string& place, const std::string& cell, const std::string& heading) {
   double value = 0;
   const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
@@ -74,36 +82,39 @@ double number_of(const std::string& place, const std::string& cell, const std::s
 
 }  // namespace
 
-std::vector<std::vector<double>> read_measured_table(const std::filesystem::path& file,
-                                                     const std::vector<ColumnWanted>& wanted) {
+MeasuredTable::MeasuredTable(const std::filesystem::path& file, const std::vector<ColumnWanted>& wanted)
+    : file_(file), columns_(wanted.size()) {
   if (!is_file(file)) throw CaseError(fmt::format("{}: {}", file.string(), why_no_file(file)));
   std::ifstream stream(file);
-  std::vector<std::string> headings;
+  std::size_t width = 0;
   std::vector<Found> found(wanted.size());
-  std::vector<std::vector<double>> values(wanted.size());
   std::string line;
   for (int row = 1; std::getline(stream, line); ++row) {
     if (trimmed(line).empty() || line.front() == '#') continue;
     const std::string place = fmt::format("{}:{}", file.string(), row);
     const std::vector<std::string> cells = cells_of(line);
-    if (headings.empty()) {
-      headings = cells;
+    if (width == 0) {
+      width = cells.size();
       for (std::size_t c = 0; c < cells.size(); ++c) match(place, cells[c], c, wanted, found);
+      require_all(place, wanted, found);
       for (std::size_t w = 0; w < wanted.size(); ++w)
-        if (!found[w].present && !wanted[w].optional)
-          throw CaseError(fmt::format("{}: there is no column \"{} [{}]\"", place, wanted[w].name,
-                                      wanted[w].units.front().unit));
+        if (found[w].present) columns_[w] = {cells[found[w].column], found[w].factor, {}};
       continue;
     }
-    if (cells.size() != headings.size())
-      throw CaseError(
-          fmt::format("{}: has {} columns; the heading has {}", place, cells.size(), headings.size()));
+    if (cells.size() != width)
+      throw CaseError(fmt::format("{}: has {} columns; the heading has {}", place, cells.size(), width));
+    rows_.push_back(row);
     for (std::size_t w = 0; w < wanted.size(); ++w)
       if (found[w].present)
-        values[w].push_back(found[w].factor *
-                            number_of(place, cells[found[w].column], headings[found[w].column]));
+        columns_[w].values.push_back(found[w].factor *
+                                     number_of(place, cells[found[w].column], columns_[w].heading));
   }
-  return values;
+}
+
+void MeasuredTable::fail(std::size_t value, std::size_t column, std::string_view sentence) const {
+  const Column& at_fault = columns_[column];
+  throw CaseError(fmt::format("{}:{}, column \"{}\": is {:.6g}; {}", file_.string(), rows_[value],
+                              at_fault.heading, at_fault.values[value] / at_fault.factor, sentence));
 }
 
 }  // namespace setstress

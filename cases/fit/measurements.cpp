@@ -39,21 +39,18 @@ std::vector<ColumnWanted> columns_of(CurveKind kind) {
   return {{"time", time_units}, value, {"depth", length_units, true}};
 }
 
-void require_rising(const std::filesystem::path& file, const MeasuredCurve& curve) {
-  for (std::size_t i = 0; i < curve.data.size(); ++i) {
-    const Datum& now = curve.data[i];
-    if (now.at < 0 || now.depth < 0)
-      throw CaseError(
-          fmt::format("{}: value {} stands at {} of {}; times, depths and thicknesses must be 0 or "
-                      "more",
-                      file.string(), i + 1, now.at, now.depth));
-    if (i == 0 || curve.kind == CurveKind::transmission) continue;
-    const Datum& before = curve.data[i - 1];
-    if (now.depth == before.depth && now.at < before.at)
-      throw CaseError(
-          fmt::format("{}, column \"time\": falls from {} to {} s at value {}; times at one depth "
-                      "must not fall",
-                      file.string(), before.at, now.at, i + 1));
+void require_possible(const MeasuredTable& table, CurveKind kind) {
+  const bool share = kind == CurveKind::conversion || kind == CurveKind::shrinkage;
+  for (std::size_t i = 0; i < table.size(); ++i) {
+    if (table.at(i, 0) < 0) table.fail(i, 0, "must be 0 or more");
+    if (share && table.at(i, 1) > 1)
+      table.fail(i, 1, "is more than all of it; must be at most 100 %, or 1 [-]");
+    if (kind == CurveKind::transmission) continue;
+    if (table.has(2) && table.at(i, 2) < 0) table.fail(i, 2, "must be 0 or more");
+    const bool same_depth = i > 0 && (!table.has(2) || table.at(i, 2) == table.at(i - 1, 2));
+    if (same_depth && table.at(i, 0) < table.at(i - 1, 0))
+      table.fail(i, 0,
+                 fmt::format("is less than in row {}; times at one depth must not fall", table.row(i - 1)));
   }
 }
 
@@ -79,17 +76,16 @@ MeasuredCurve read_curve(const Section& section) {
     depth = section.number("depth", {"mm", 0, 20}, 0);
   }
   read_frame(section, curve);
-  const auto columns = read_measured_table(file, columns_of(curve.kind));
-  if (columns[1].size() < fewest_data)
-    throw CaseError(fmt::format("{}: holds {} values; must be {} or more to fit anything", file.string(),
-                                columns[1].size(), fewest_data));
-  const bool own_depth = columns.size() > 2 && !columns[2].empty();
+  const MeasuredTable table(file, columns_of(curve.kind));
+  if (table.size() < fewest_data)
+    throw CaseError(fmt::format("{}: holds {} value{}; must be {} or more to fit anything", file.string(),
+                                table.size(), table.size() == 1 ? "" : "s", fewest_data));
+  require_possible(table, curve.kind);
+  const bool own_depth = curve.kind != CurveKind::transmission && table.has(2);
   if (own_depth && curve.kind == CurveKind::stress)
-    throw CaseError(fmt::format("{}, column \"depth\": a bar has one stress; give depth in the [[curve]]",
-                                file.string()));
-  for (std::size_t i = 0; i < columns[1].size(); ++i)
-    curve.data.push_back({columns[0][i], own_depth ? columns[2][i] : depth, columns[1][i]});
-  require_rising(file, curve);
+    table.fail(0, 2, "a bar has one stress; give depth in the [[curve]], no column");
+  for (std::size_t i = 0; i < table.size(); ++i)
+    curve.data.push_back({table.at(i, 0), own_depth ? table.at(i, 2) : depth, table.at(i, 1)});
   return curve;
 }
 
@@ -167,6 +163,7 @@ Measurements read_measurements(const std::filesystem::path& file) {
   if (read.curves.empty()) root.fail("curve", "is missing; give one [[curve]] or more");
   if (read.constants.empty()) root.fail("constant", "is missing; give one [[constant]] or more to be found");
   check_composite(read.start, root);
+  read.file = root;
   return read;
 }
 

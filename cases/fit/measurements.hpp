@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "cases/fit/least_squares.hpp"
+#include "cases/reader/toml_reader.hpp"
 #include "materials/composite.hpp"
 
 namespace setstress {
@@ -46,6 +47,7 @@ struct Measurements {
   std::vector<MeasuredCurve> curves;
   std::vector<SoughtConstant> constants;
   Loss loss = Loss::huber;
+  Section file{{}};  ///< they came from, for the place in messages
 };
 
 /// Reads a file of measurements and the tables beside it. Throws CaseError naming file, row and column.

@@ -146,10 +146,20 @@ TEST_CASE("a bar in a frame reads springs in line", "[verification][fit]") {
 TEST_CASE("tables at fault are refused with row and column", "[fit]") {
   CHECK_THAT(said("time,conversion [%]\n1,2\n"), Contains("a.csv:1, column 1") && Contains("has no unit"));
   CHECK_THAT(said("time [s],conversion [%]\n1,2\n5,x\n"), Contains("a.csv:3") && Contains("\"x\""));
-  CHECK_THAT(said("time [s],conversion [%]\n1,2\n5,3\n4,3\n"), Contains("falls from 5 to 4 s"));
+  CHECK_THAT(said("time [s],conversion [%]\n1,2\n5,3\n4,3\n"),
+             Contains("a.csv:4, column \"time [s]\": is 4; is less than in row 3"));
   CHECK_THAT(said("time [s],conversion [%]\n1,2\n5,3\n"), Contains("holds 2 values"));
   CHECK_THAT(said("time [s],conversion [kg]\n1,2\n"), Contains("column 2") && Contains("conversion [%]"));
   CHECK_THAT(said("time [s],conversion [%]\n1\n"), Contains("a.csv:2: has 1 columns"));
+  // Rows of the file, comments and empty ones too; numbers and units as they stand there.
+  CHECK_THAT(said("# bench 2\ntime [min],conversion [%]\n\n1,2\n5,3\n4.5,3\n"),
+             Contains("a.csv:6, column \"time [min]\": is 4.5; is less than in row 5"));
+  CHECK_THAT(said("time [s],conversion [%]\n-1,2\n5,3\n6,3\n"),
+             Contains("a.csv:2, column \"time [s]\": is -1; must be 0 or more"));
+  CHECK_THAT(said("depth [um],time [s],conversion [%]\n1,1,2\n-500,5,3\n5,6,3\n"),
+             Contains("a.csv:3, column \"depth [um]\": is -500; must be 0 or more"));
+  CHECK_THAT(said("time [s],conversion [-]\n1,2\n5,30\n6,40\n"),
+             Contains("a.csv:2, column \"conversion [-]\": is 2; is more than all"));
 }
 
 TEST_CASE("what cannot rest on the data is refused", "[fit]") {
@@ -162,4 +172,47 @@ TEST_CASE("what cannot rest on the data is refused", "[fit]") {
   frame.replace(frame.find("conversion\""), 11, "stress\"\nheight = 4\narea = 1\nframe_stiffness = 0");
   CHECK_THAT(said("time [s],stress [MPa]\n1,2\n2,3\n4,4\n", frame),
              Contains("frame_stiffness") && Contains("is 0"));
+}
+
+TEST_CASE("values of one class that do not go together are refused", "[fit]") {
+  const std::string table = "time [s],conversion [%]\n1,12\n5,30\n9,40\n20,60\n";
+  const auto also = [](const std::string& key, double start) {
+    return std::string(curve_text) + "[[constant]]\nkey = \"" + key +
+           "\"\nlow = 0.001\nstart = " + std::to_string(start) + "\n";
+  };
+  CHECK_THAT(said(table, also("cure.late_gain", 0.1)),
+             Contains("m.toml") && Contains("cure.late_time [s] is missing"));
+  CHECK_THAT(said(table, also("cure.late_time", 3600)),
+             Contains("cure.late_time changes nothing here: cure.late_gain is not given"));
+  CHECK_THAT(said(table, also("stiffness.early_modulus", 5000)),
+             Contains("stiffness.rise_time [s] is missing"));
+}
+
+TEST_CASE("constants found that no class may have are refused", "[fit]") {
+  // A modulus that falls in the hours after the light: early_modulus wants to be above the class's own 12
+  // GPa.
+  const std::string text =
+      "name = \"x\"\nfrom = \"conventional-paste\"\n[[curve]]\nkind = \"modulus\"\nfile = \"a.csv\"\n"
+      "irradiance = 1000\nduration = 60\n[[constant]]\nkey = \"stiffness.early_modulus\"\nstart = 8000\n"
+      "low = 1000\nhigh = 20000\n[[constant]]\nkey = \"stiffness.rise_time\"\nstart = 7200\n"
+      "low = 600\nhigh = 80000\n";
+  CHECK_THAT(said("time [h],modulus [GPa]\n0.1,15\n0.5,14.7\n1,14.4\n2,13.9\n5,12.9\n24,12\n", text),
+             Contains("m.toml") && Contains("early_modulus is 1") && Contains("must not be above") &&
+                 Contains("so the data ask for"));
+}
+
+TEST_CASE("a fit tells how far it is, and ends when it is asked to", "[fit]") {
+  const Measurements made = made_up(1, 0.01);
+  double last = 0;
+  int told = 0;
+  static_cast<void>(fit(made, [&](double share, int tried) {
+    CHECK((share >= last && share < 1));
+    CHECK(tried == told++);
+    last = share;
+    return true;
+  }));
+  CHECK(last == 0.75);  // in the last of four searches
+  int asked = 0;
+  CHECK_THROWS_AS(fit(made, [&](double, int) { return ++asked < 30; }), FitStopped);
+  CHECK(asked == 30);
 }
