@@ -36,6 +36,8 @@ int dispatch(const setstress::CommandLine& line) {
       return wait_command(line);
     case Command::study:
       return study_command(line);
+    case Command::desk:
+      return desk_command(line);
   }
   throw std::logic_error("a command without a function");
 }

@@ -16,5 +16,6 @@ int film_command(const CommandLine& line);
 int lesson_command(const CommandLine& line);
 int wait_command(const CommandLine& line);
 int study_command(const CommandLine& line);
+int desk_command(const CommandLine& line);
 
 }  // namespace setstress
