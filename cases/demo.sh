@@ -21,3 +21,4 @@ echo
 echo "How sure that is, under 64 draws of what is uncertain (six minutes or so on two cores):"
 echo "  $root/build/setstress compare deep-box-layers deep-box-layers-after-5-min --odds 64 --out results-odds"
 echo "Next: $root/build/setstress --help, and cases/README.md for cases of your own."
+echo "Or without a text editor, on a page in your browser:  $root/build/setstress desk"

@@ -38,6 +38,8 @@ int dispatch(const setstress::CommandLine& line) {
       return study_command(line);
     case Command::fit:
       return fit_command(line);
+    case Command::desk:
+      return desk_command(line);
   }
   throw std::logic_error("a command without a function");
 }

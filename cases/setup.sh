@@ -2,7 +2,7 @@
 # tree. POSIX sh.
 
 build_packages="g++ cmake ninja-build libeigen3-dev libfmt-dev nlohmann-json3-dev libtomlplusplus-dev libcli11-dev \
-libboost-dev libsqlite3-dev libceres-dev \
+libboost-dev libsqlite3-dev libceres-dev libcpp-httplib-dev \
 libgmsh-dev libsuitesparse-dev libmetis-dev libopenblas0-pthread libvtk9-dev libx11-dev xvfb libgl1-mesa-dri catch2"
 
 # Bundle the page of results (see viz/page/README.md); any Node.js that is here already will do.

@@ -199,6 +199,7 @@ void describe(CLI::App& app, CommandLine& line) {
       add_command(app, line, Command::check, "check",
                   "Say all that can be known of a case without solving it", "setstress check my-case.toml");
   check->add_option("case", line.inputs, case_help)->required()->expected(1)->type_name("CASE");
+  check->add_option("--out", line.out, "Write the report as JSON to this file as well")->type_name("FILE");
   add_fineness(check, line);
   add_report_options(check, line);
 
@@ -278,6 +279,28 @@ void describe(CLI::App& app, CommandLine& line) {
           "from the runs made here. Ctrl-C\nkeeps the chapters that are finished; the same command "
           "goes on from there."),
       line);
+
+  CLI::App* desk =
+      add_command(app, line, Command::desk, "desk",
+                  "Set, run and compare plans on a page of this machine, without a text editor",
+                  "setstress desk --folder my-plans\n  setstress desk --show results-compared\n\nServes a "
+                  "page on 127.0.0.1 "
+                  "alone and prints its address, which holds a token: nobody without it is answered.\nPlans "
+                  "are case files, "
+                  "results are folders, both in --folder and as every other command reads and writes "
+                  "them.\nA page that is "
+                  "closed leaves its runs running; Ctrl-C here ends the desk and what it started.");
+  desk->add_option(
+          "--folder", line.desk_folder,
+          "Where plans and results are kept; nothing else is read or written; setstress-desk unless given")
+      ->type_name("FOLDER");
+  desk->add_option("--port", line.port, "Port to listen on; any that is free unless given")
+      ->check(CLI::Range(1024, 65535).description(""))
+      ->type_name("N");
+  desk->add_option("--show", line.show,
+                   "Reading mode for a lecture hall: only show the results in this folder")
+      ->type_name("FOLDER");
+  desk->add_flag("--quiet", line.quiet, "Open no browser");
 
   describe_study(app, line.study)->callback([&line] { line.command = Command::study; });
 

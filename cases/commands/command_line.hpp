@@ -25,7 +25,7 @@ struct WaitSettings {
 };
 
 struct CommandLine {
-  enum class Command { list, check, mesh, run, compare, page, wait, study, picture, film, lesson, fit };
+  enum class Command { list, check, mesh, run, compare, page, wait, study, picture, film, lesson, fit, desk };
   Command command = Command::list;
   std::vector<std::string> inputs;  ///< case files, ready-made names or, for compare, result folders
   std::filesystem::path out;        ///< empty: a name from the input
@@ -33,13 +33,15 @@ struct CommandLine {
   PictureSettings picture;
   WaitSettings wait;
   StudyLine study;
-  bool quiet = false;                    ///< no progress, no report; errors only
-  bool json = false;                     ///< report as JSON on standard output
-  bool why = false;                      ///< compare: take the difference apart
-  std::optional<int> odds;               ///< compare: how sure, under so many draws
-  std::string odds_fineness = "coarse";  ///< of their meshes
-  int seed = 1;                          ///< of the draws
-  bool profile = false;                  ///< say where the seconds went
+  bool quiet = false;                                          ///< no progress, no report; errors only
+  bool json = false;                                           ///< report as JSON on standard output
+  bool why = false;                                            ///< compare: take the difference apart
+  std::optional<int> odds;                                     ///< compare: how sure, under so many draws
+  std::string odds_fineness = "coarse";                        ///< of their meshes
+  int seed = 1;                                                ///< of the draws
+  std::filesystem::path desk_folder = "setstress-desk", show;  ///< desk: its folder; one to be shown only
+  int port = 0;                                                ///< desk: 0 for any
+  bool profile = false;                                        ///< say where the seconds went
 };
 
 /// Prints help or version and leaves the program (exit 0) where asked to; leaves with exit 2 and a sentence

@@ -17,5 +17,6 @@ int lesson_command(const CommandLine& line);
 int wait_command(const CommandLine& line);
 int study_command(const CommandLine& line);
 int fit_command(const CommandLine& line);
+int desk_command(const CommandLine& line);
 
 }  // namespace setstress

@@ -6,6 +6,7 @@
 #include <sstream>
 
 #include "cases/commands/commands.hpp"
+#include "cases/commands/list_report.hpp"
 #include "cases/file/flat_case.hpp"
 #include "cases/library/material_library.hpp"
 #include "cases/library/unused_fields.hpp"
@@ -149,18 +150,22 @@ int copy_ready_made(const CommandLine& line) {
 
 }  // namespace
 
+ordered_json list_report() {
+  const MaterialLibrary library = MaterialLibrary::load(material_library_file());
+  return {{"cases", ready_made()},
+          {"composites", classes(library.composites())},
+          {"adhesives", classes(library.adhesives())},
+          {"tissues", classes(library.tissues())},
+          {"fixtures", classes(library.fixtures())},
+          {"maturity_laws", maturity_laws()},
+          {"values_without_use", values_without_use()},
+          {"outputs", outputs_json()},
+          {"caution", caution_line}};
+}
+
 int list_command(const CommandLine& line) {
   if (!line.inputs.empty()) return copy_ready_made(line);
-  const MaterialLibrary library = MaterialLibrary::load(material_library_file());
-  const ordered_json report{{"cases", ready_made()},
-                            {"composites", classes(library.composites())},
-                            {"adhesives", classes(library.adhesives())},
-                            {"tissues", classes(library.tissues())},
-                            {"fixtures", classes(library.fixtures())},
-                            {"maturity_laws", maturity_laws()},
-                            {"values_without_use", values_without_use()},
-                            {"outputs", outputs_json()},
-                            {"caution", caution_line}};
+  const ordered_json report = list_report();
   fmt::print("{}", line.json ? report.dump(2) + "\n" : list_text(report));
   return 0;
 }

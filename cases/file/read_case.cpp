@@ -74,6 +74,12 @@ Case read_case(const std::filesystem::path& file) {
 }
 
 Case read_case(const CaseLayers& layers, const std::string& name) {
+  Case read = read_case_numbers(layers, name);
+  blaming_case(read, [&] { check(read.geometry); });
+  return read;
+}
+
+Case read_case_numbers(const CaseLayers& layers, const std::string& name) {
   const Section root({layers.begin(), layers.end()});
   for (const char* of_layers : {"base", taken_back_key}) (void)root.has(of_layers);
   const Section about = root.section("case");
@@ -107,7 +113,7 @@ Case read_case(const CaseLayers& layers, const std::string& name) {
             files_of(layers),
             read_gap_threshold(root.section("output"))};
   root.refuse_unknown_keys();
-  blaming_case(read, [&] { check(read.geometry); });
+  blaming_case(read, [&] { check_dimensions(read.geometry); });
   read.alone = standing_alone(layers, read.title);
   return read;
 }

@@ -54,19 +54,22 @@ bool take_back(toml::table& table, const std::string& key) {
   return here->erase(left) > 0;
 }
 
-CaseLayers case_layers(fs::path file) {
-  CaseLayers layers;
+CaseLayers case_layers(const fs::path& file) {
+  return case_layers(parse_toml(file));
+}
+
+CaseLayers case_layers(std::shared_ptr<toml::table> top) {
+  CaseLayers layers{std::move(top)};
   std::set<fs::path> seen;
   while (true) {
-    layers.push_back(parse_toml(file));
-    seen.insert(fs::weakly_canonical(file));
+    seen.insert(fs::weakly_canonical(*layers.back()->source().path));
     const Section here({layers.back()});
     if (!here.has("base")) break;
     const fs::path next = base_of(here);
     if (seen.contains(fs::weakly_canonical(next)))
       here.fail("base",
                 fmt::format("is \"{}\", which builds on this file again: a circle", here.text("base")));
-    file = next;
+    layers.push_back(parse_toml(next));
   }
   for (std::size_t upper = layers.size(); upper-- > 0;)
     take_back_of(Section({layers[upper]}),

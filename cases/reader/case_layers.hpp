@@ -20,7 +20,9 @@ inline constexpr const char* taken_back_key = "without";
 
 /// The file and, below it, the chain of files that its `base` builds on, less what those above take back. A
 /// base is a file relative to the one that names it, or the name of a ready-made case. Throws CaseError.
-CaseLayers case_layers(std::filesystem::path file);
+CaseLayers case_layers(const std::filesystem::path& file);
+/// The same below a table that was parsed before, under the name of a file.
+CaseLayers case_layers(std::shared_ptr<toml::table> top);
 
 /// Removes the dotted `key` from `table`; false where it is not there.
 bool take_back(toml::table& table, const std::string& key);

@@ -53,12 +53,24 @@ std::vector<fs::path> ready_made_measurements() {
   return toml_files(data_folder() / ready / "measurements");
 }
 
-fs::path page_template() {
+namespace {
+
+fs::path bundled(const char* name) {
   const fs::path program = fs::read_symlink("/proc/self/exe").parent_path();
   const fs::path installed = (program.parent_path() / SETSTRESS_DATA_FROM_PREFIX).lexically_normal();
   for (const fs::path& folder : {installed, program / "page"})
-    if (fs::is_regular_file(folder / "page-template.html")) return folder / "page-template.html";
+    if (fs::is_regular_file(folder / name)) return folder / name;
   return {};
+}
+
+}  // namespace
+
+fs::path page_template() {
+  return bundled("page-template.html");
+}
+
+fs::path desk_page() {
+  return bundled("desk.html");
 }
 
 fs::path find_ready_made(const std::string& name, const std::vector<fs::path>& files, std::string_view what) {

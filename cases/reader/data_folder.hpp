@@ -27,6 +27,8 @@ std::vector<std::filesystem::path> ready_made_measurements();
 /// The page as bundled when the program was built, from PREFIX/share/setstress or the build tree; empty where
 /// it was built without Node.js and npm.
 std::filesystem::path page_template();
+/// The page of the desk, from the same places.
+std::filesystem::path desk_page();
 
 /// The one of `files` that is called `name`. Throws CaseError, listing them as ready-made `what`.
 std::filesystem::path find_ready_made(const std::string& name,

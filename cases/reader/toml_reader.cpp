@@ -24,6 +24,7 @@ struct Section::Record {
   std::map<const toml::table*, std::set<std::string, std::less<>>> asked;
   std::set<const toml::table*> taken;  ///< as they stand
   nlohmann::ordered_json resolved = nlohmann::ordered_json::object();
+  nlohmann::ordered_json allowed = nlohmann::ordered_json::object();
 };
 
 std::shared_ptr<toml::table> parse_toml(const std::filesystem::path& file) {
@@ -95,6 +96,14 @@ void Section::note(std::string_view key, nlohmann::ordered_json entry) const {
 
 const nlohmann::ordered_json& Section::resolved() const {
   return record_->resolved;
+}
+
+void Section::allow(std::string_view key, nlohmann::ordered_json what) const {
+  record_->allowed[dotted(key)] = std::move(what);
+}
+
+const nlohmann::ordered_json& Section::allowed() const {
+  return record_->allowed;
 }
 
 bool Section::has(std::string_view key) const {

@@ -97,6 +97,10 @@ class Section {
   /// written, or "default".
   [[nodiscard]] const nlohmann::ordered_json& resolved() const;
 
+  /// By dotted name, of the numbers, times and choices asked for so far, there or not: "unit", "low" and
+  /// "high" (with "above_low", "below_high" where the limit itself is refused), or "choices".
+  [[nodiscard]] const nlohmann::ordered_json& allowed() const;
+
   /// Refuses the first key, anywhere below, that no reader has asked for. Call on the root when all is read.
   void refuse_unknown_keys() const;
 
@@ -114,6 +118,7 @@ class Section {
   template <class Value>
   Value noted(std::string_view key, Value value, std::string_view unit = "") const;
   void note(std::string_view key, nlohmann::ordered_json entry) const;
+  void allow(std::string_view key, nlohmann::ordered_json what) const;
 
   std::shared_ptr<Record> record_;
   std::vector<const toml::table*> layers_;

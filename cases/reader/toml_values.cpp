@@ -13,6 +13,17 @@
 
 namespace setstress {
 
+namespace {
+
+nlohmann::ordered_json limits_of(const Quantity& allowed) {
+  nlohmann::ordered_json limits{{"unit", allowed.unit}, {"low", allowed.low}, {"high", allowed.high}};
+  if (allowed.above_low) limits["above_low"] = true;
+  if (allowed.below_high) limits["below_high"] = true;
+  return limits;
+}
+
+}  // namespace
+
 template <class Value>
 Value Section::noted(std::string_view key, Value value, std::string_view unit) const {
   nlohmann::ordered_json entry{{"value", value}};
@@ -38,14 +49,17 @@ double Section::checked_number(std::string_view key, const toml::node& node, con
 }
 
 double Section::number(std::string_view key, const Quantity& allowed) const {
+  allow(key, limits_of(allowed));
   return noted(key, checked_number(key, need(key), allowed), allowed.unit);
 }
 
 double Section::number(std::string_view key, const Quantity& allowed, double fallback) const {
+  allow(key, limits_of(allowed));
   return has(key) ? number(key, allowed) : noted(key, fallback, allowed.unit);
 }
 
 double Section::time(std::string_view key, const Quantity& allowed) const {
+  allow(key, limits_of(allowed));
   const toml::node& node = need(key);
   if (!node.is_string()) return noted(key, checked_number(key, node, allowed), allowed.unit);
   const auto seconds = seconds_in(node.as_string()->get());
@@ -57,6 +71,7 @@ double Section::time(std::string_view key, const Quantity& allowed) const {
 }
 
 double Section::time(std::string_view key, const Quantity& allowed, double fallback) const {
+  allow(key, limits_of(allowed));
   return has(key) ? time(key, allowed) : noted(key, fallback, allowed.unit);
 }
 
@@ -129,6 +144,7 @@ bool Section::flag(std::string_view key, bool fallback) const {
 }
 
 std::string Section::choice(std::string_view key, const std::vector<std::string>& choices) const {
+  allow(key, {{"choices", choices}});
   const std::string value = text(key);
   if (std::find(choices.begin(), choices.end(), value) != choices.end()) return value;
   const auto guess = did_you_mean(value, choices);
@@ -139,6 +155,7 @@ std::string Section::choice(std::string_view key, const std::vector<std::string>
 
 std::string Section::choice(std::string_view key, const std::vector<std::string>& choices,
                             std::string_view fallback) const {
+  allow(key, {{"choices", choices}});
   return has(key) ? choice(key, choices) : noted(key, std::string(fallback));
 }
 

@@ -9,13 +9,6 @@
 namespace setstress {
 namespace {
 
-void check_dimensions(const Geometry& geometry) {
-  if (const auto* specimen = std::get_if<Specimen>(&geometry))
-    check_specimen(*specimen);
-  else
-    check_tooth_case(std::get<ToothCase>(geometry));
-}
-
 Blueprint blueprint_of(const Geometry& geometry) {
   if (const auto* specimen = std::get_if<Specimen>(&geometry)) return specimen_blueprint(*specimen);
   return tooth_blueprint(std::get<ToothCase>(geometry));
@@ -28,6 +21,13 @@ Blueprint build_solids(const GmshSession& session, const Geometry& geometry) {
 }
 
 }  // namespace
+
+void check_dimensions(const Geometry& geometry) {
+  if (const auto* specimen = std::get_if<Specimen>(&geometry))
+    check_specimen(*specimen);
+  else
+    check_tooth_case(std::get<ToothCase>(geometry));
+}
 
 void check(const Geometry& geometry) {
   check_dimensions(geometry);

@@ -13,6 +13,9 @@ namespace setstress {
 /// Throws GeometryError.
 void check(const Geometry& geometry);
 
+/// The part of check() that needs no solid: dimensions that cannot be. Throws GeometryError.
+void check_dimensions(const Geometry& geometry);
+
 /// Builds the solid with OpenCASCADE, names every volume and face from geometry, meshes by Delaunay
 /// refinement, optimises, raises to second order straight-sided and duplicates the bond's nodes.
 /// Deterministic. Throws GeometryError, or MeshingError when Gmsh fails.

@@ -1,4 +1,4 @@
-// Bundles the page into one HTML file: node bundle.mjs NODE_MODULES TEMPLATE
+// Bundles a page into one HTML file: node bundle.mjs NODE_MODULES FILE FOLDER NAME, of FOLDER/main.js, NAME.css, NAME.html
 // The texts of the licences of everything bundled go into the file.
 
 import { existsSync, readFileSync, readdirSync, writeFileSync } from "node:fs";
@@ -6,12 +6,13 @@ import { createRequire } from "node:module";
 import { dirname, join, resolve } from "node:path";
 import { fileURLToPath } from "node:url";
 
-const sources = join(dirname(fileURLToPath(import.meta.url)), "src");
-const [modules, template] = process.argv.slice(2).map((path) => resolve(path));
+const [modules, template] = process.argv.slice(2, 4).map((path) => resolve(path));
+const [folder, name] = process.argv.slice(4);
+const sources = join(dirname(fileURLToPath(import.meta.url)), folder);
 const { build } = createRequire(join(modules, "here.js"))("esbuild");
 
 const bundled = await build({
-  entryPoints: [join(sources, "main.js"), join(sources, "page.css")],
+  entryPoints: [join(sources, "main.js"), join(sources, `${name}.css`)],
   outdir: "out",
   bundle: true,
   minify: true,
@@ -45,7 +46,7 @@ const packages = [...new Set(used)].filter((folder) => folder && existsSync(join
 const licences = packages.map(licenceOf).join("\n\n----\n\n").replaceAll("--", "- -");
 
 const output = (ending) => bundled.outputFiles.find(({ path }) => path.endsWith(ending)).text;
-const html = readFileSync(join(sources, "page.html"), "utf8")
+const html = readFileSync(join(sources, `${name}.html`), "utf8")
   .replace("/* styles */", () => output(".css"))
   .replace("/* program */", () => output(".js").replaceAll("</script", "<\\/script"))
   .replace("<!-- licences -->", () => `<!--\nThis page contains:\n\n${licences}\n-->`);

@@ -1,0 +1,308 @@
+#include "cases/desk/toml_edit.hpp"
+
+#include <fmt/format.h>
+#include <toml++/toml.h>
+
+#include <algorithm>
+#include <optional>
+#include <sstream>
+#include <vector>
+
+#include "cases/reader/toml_reader.hpp"
+
+namespace setstress {
+
+using nlohmann::ordered_json;
+
+namespace {
+
+/// One step of a path: a key and, of a list, which element from 0.
+struct Step {
+  std::string key;
+  std::optional<std::size_t> element;
+};
+
+std::vector<Step> steps_of(const std::string& path) {
+  std::vector<Step> steps;
+  std::istringstream parts(path);
+  for (std::string part; std::getline(parts, part, '.');) {
+    Step step{part, std::nullopt};
+    if (const std::size_t bracket = part.find('['); bracket != std::string::npos) {
+      step.key = part.substr(0, bracket);
+      const int element = std::atoi(part.c_str() + bracket + 1);
+      if (element < 1 || element > 1000)
+        throw CaseError(fmt::format("{} is no place in a case file", shortened(path)));
+      step.element = static_cast<std::size_t>(element - 1);
+    }
+    const auto allowed = [](unsigned char c) { return std::isalnum(c) != 0 || c == '_' || c == '-'; };
+    if (step.key.empty() || !std::all_of(step.key.begin(), step.key.end(), allowed))
+      throw CaseError(fmt::format("{} is no place in a case file", shortened(path)));
+    steps.push_back(step);
+  }
+  if (steps.empty() || steps.back().element)
+    throw CaseError(fmt::format("{} is no key of a case file", shortened(path)));
+  return steps;
+}
+
+[[noreturn]] void refuse(const std::string& what) {
+  throw CaseError(
+      fmt::format("{} is written in a way in this file that the desk does not change; change it in a text "
+                  "editor, or save the plan under a new name as one whole file",
+                  what));
+}
+
+std::string literal(const ordered_json& value) {
+  if (value.is_boolean()) return value.get<bool>() ? "true" : "false";
+  if (value.is_number()) {
+    std::string number = fmt::format("{}", value.get<double>());
+    return number.find_first_of(".en") == std::string::npos ? number + ".0" : number;
+  }
+  if (value.is_array()) {
+    std::string list;
+    for (const ordered_json& each : value) list += (list.empty() ? "" : ", ") + literal(each);
+    return "[" + list + "]";
+  }
+  if (!value.is_string())
+    throw CaseError("a value must be a number, a text, true or false, or a list of these");
+  return value.dump();  // JSON writes texts as TOML reads them
+}
+
+/// Copies of a table do not know their places in the text.
+std::shared_ptr<toml::table> parsed(const std::string& text) {
+  return parse_toml(text, "this case");
+}
+
+/// The table that holds the last key of a path; null where it is not there.
+toml::table* holder(toml::table& root, const std::vector<Step>& steps) {
+  toml::table* here = &root;
+  for (std::size_t i = 0; i + 1 < steps.size(); ++i) {
+    toml::node* node = here->get(steps[i].key);
+    if (node != nullptr && steps[i].element) {
+      const toml::array* list = node->as_array();
+      node = list != nullptr && *steps[i].element < list->size()
+                 ? const_cast<toml::node*>(list->get(*steps[i].element))
+                 : nullptr;
+    }
+    if (node == nullptr) return nullptr;
+    if (!node->is_table()) refuse(steps[i].key);
+    here = node->as_table();
+  }
+  return here;
+}
+
+/// Where a place of the source stands in the text. Columns count characters of UTF-8.
+std::size_t offset_of(const std::string& text, const toml::source_position& at) {
+  std::size_t offset = 0;
+  for (toml::source_index line = 1; line < at.line; ++line) offset = text.find('\n', offset) + 1;
+  for (toml::source_index column = 1; column < at.column && offset < text.size(); ++column) do
+      ++offset;
+    while (offset < text.size() && (static_cast<unsigned char>(text[offset]) & 0xc0U) == 0x80U);
+  return offset;
+}
+
+std::size_t line_begin(const std::string& text, std::size_t offset) {
+  const std::size_t before = offset == 0 ? std::string::npos : text.rfind('\n', offset - 1);
+  return before == std::string::npos ? 0 : before + 1;
+}
+std::size_t line_end(const std::string& text, std::size_t offset) {
+  const std::size_t end = text.find('\n', offset);
+  return end == std::string::npos ? text.size() : end + 1;
+}
+
+/// End of the last line that a table's own keys take, or of its heading.
+std::size_t end_of_own_keys(const std::string& text, const toml::table& table) {
+  std::size_t end =
+      table.source().begin.line == 0 ? 0 : line_end(text, offset_of(text, table.source().begin));
+  for (const auto& [key, node] : table) {
+    const bool has_heading = node.is_array_of_tables() || (node.is_table() && !node.as_table()->is_inline());
+    if (!has_heading && node.source().end.line != 0)
+      end = std::max(end, line_end(text, offset_of(text, node.source().end) - 1));
+  }
+  return end;
+}
+
+std::string heading(const std::vector<Step>& steps) {
+  std::string name;
+  for (std::size_t i = 0; i + 1 < steps.size(); ++i) name += (name.empty() ? "" : ".") + steps[i].key;
+  return name;
+}
+
+/// Whether a table has a heading of its own, rather than being there only through those below it.
+bool has_own_heading(const std::string& text, const toml::table& table, const std::vector<Step>& steps) {
+  if (steps.size() == 1) return true;
+  if (table.source().begin.line == 0) return false;
+  const std::size_t at = line_begin(text, offset_of(text, table.source().begin));
+  const std::string line = text.substr(at, line_end(text, at) - at);
+  std::string squeezed;
+  for (const char c : line)
+    if (std::isspace(static_cast<unsigned char>(c)) == 0) squeezed += c;
+  const std::string name = heading(steps);
+  return squeezed.starts_with("[" + name + "]") || squeezed.starts_with("[[" + name + "]]");
+}
+
+std::string with_line(std::string text, std::size_t at, const std::string& line) {
+  if (at > 0 && text[at - 1] != '\n') text.insert(at++, "\n");
+  return text.insert(at, line);
+}
+
+std::string added(const std::string& text, const std::vector<Step>& steps, toml::table* table,
+                  const std::string& value) {
+  const std::string line = fmt::format("{} = {}\n", steps.back().key, value);
+  if (table != nullptr && table->is_inline()) refuse(heading(steps));
+  if (table != nullptr && has_own_heading(text, *table, steps))
+    return with_line(text, end_of_own_keys(text, *table), line);
+  for (std::size_t i = 0; i + 1 < steps.size(); ++i)
+    if (steps[i].element) refuse(heading(steps));
+  return with_line(text, text.size(), fmt::format("\n[{}]\n{}", heading(steps), line));
+}
+
+std::string removed(std::string text, const toml::table& table, const std::string& key) {
+  const auto found = table.find(key);
+  if (table.is_inline() || found->second.is_table() || found->second.is_array_of_tables()) refuse(key);
+  const std::size_t from = line_begin(text, offset_of(text, found->first.source().begin));
+  const std::size_t to = line_end(text, offset_of(text, found->second.source().end) - 1);
+  return text.erase(from, to - from);
+}
+
+/// Edits of lines are trusted only where they read as they should, and change nothing else.
+std::string trusted(std::string text, const toml::table& wanted, const std::string& path) {
+  try {
+    if (*parsed(text) == wanted) return text;
+  } catch (const CaseError&) {  // no case file any more
+  }
+  refuse(path);
+}
+
+void put(toml::table& table, const std::string& key, const std::string& value) {
+  const toml::table one = toml::parse(fmt::format("x = {}", value));
+  one.get("x")->visit([&](const auto& node) { table.insert_or_assign(key, node); });
+}
+
+toml::table& made_holder(toml::table& root, const std::vector<Step>& steps) {
+  toml::table* here = &root;
+  for (std::size_t i = 0; i + 1 < steps.size(); ++i) {
+    toml::node* next = here->get(steps[i].key);
+    if (next == nullptr) next = &here->insert(steps[i].key, toml::table{}).first->second;
+    if (steps[i].element) next = next->as_array()->get(*steps[i].element);
+    here = next->as_table();
+  }
+  return *here;
+}
+
+}  // namespace
+
+std::string with_value(const std::string& text, const std::string& path, const ordered_json& value) {
+  const std::vector<Step> steps = steps_of(path);
+  const auto whole = parsed(text);
+  toml::table& root = *whole;
+  toml::table* table = holder(root, steps);
+  const std::string& key = steps.back().key;
+  const toml::node* there = table != nullptr ? table->get(key) : nullptr;
+  if (value.is_null()) {
+    if (there == nullptr) return text;
+    std::string after = removed(text, *table, key);
+    table->erase(key);
+    return trusted(std::move(after), root, path);
+  }
+  const std::string written = literal(value);
+  std::string after;
+  if (there != nullptr) {
+    const std::size_t from = offset_of(text, there->source().begin),
+                      to = offset_of(text, there->source().end);
+    if (there->is_table() || there->is_array_of_tables() || from >= to || to > text.size()) refuse(path);
+    after = text.substr(0, from) + written + text.substr(to);
+  } else {
+    after = added(text, steps, table, written);
+  }
+  put(made_holder(root, steps), key, written);
+  return trusted(std::move(after), root, path);
+}
+
+namespace {
+
+constexpr const char* increments = "plan.increment";
+
+struct Block {
+  std::size_t from, to;  ///< in the text, [from, to)
+};
+
+/// The lines of each [[plan.increment]], with the headings below it.
+std::vector<Block> blocks_of(const std::string& text) {
+  std::vector<Block> blocks;
+  bool inside = false;
+  for (std::size_t at = 0; at < text.size(); at = line_end(text, at)) {
+    std::string line = text.substr(at, line_end(text, at) - at);
+    line.erase(0, line.find_first_not_of(" \t"));
+    if (!line.starts_with('[')) continue;
+    const bool begins = line.starts_with("[[plan.increment]]");
+    const bool below = line.starts_with("[[plan.increment.") || line.starts_with("[plan.increment.");
+    if (inside && !below) blocks.back().to = at;
+    if (begins) blocks.push_back({at, text.size()});
+    inside = begins || (inside && below);
+  }
+  return blocks;
+}
+
+toml::array& increments_in(toml::table& root) {
+  toml::array* list = root["plan"]["increment"].as_array();
+  if (list == nullptr) refuse(increments);
+  return *list;
+}
+
+/// Blocks of a file in which every increment is one.
+std::vector<Block> checked_blocks(const std::string& text, toml::table& root, std::size_t at) {
+  std::vector<Block> blocks = blocks_of(text);
+  if (blocks.size() != increments_in(root).size()) refuse(increments);
+  if (at < 1 || at > blocks.size())
+    throw CaseError(fmt::format("there is no increment {}; the plan has {}", at, blocks.size()));
+  return blocks;
+}
+
+std::string ended(std::string block) {
+  if (!block.ends_with('\n')) block += '\n';
+  return block;
+}
+
+}  // namespace
+
+std::string with_increment_copied(const std::string& text, std::size_t at) {
+  const auto whole = parsed(text);
+  toml::table& root = *whole;
+  const Block block = checked_blocks(text, root, at)[at - 1];
+  toml::array& list = increments_in(root);
+  const toml::table copy = *list.get(at - 1)->as_table();
+  list.insert(list.begin() + static_cast<std::ptrdiff_t>(at), copy);
+  std::string lines = ended(text.substr(block.from, block.to - block.from));
+  if (!lines.ends_with("\n\n")) lines.insert(0, "\n");
+  return trusted(with_line(text, block.to, lines), root, increments);
+}
+
+std::string with_increment_removed(const std::string& text, std::size_t at) {
+  const auto whole = parsed(text);
+  toml::table& root = *whole;
+  const std::vector<Block> blocks = checked_blocks(text, root, at);
+  if (blocks.size() == 1) throw CaseError("a plan needs at least one increment");
+  toml::array& list = increments_in(root);
+  list.erase(list.begin() + static_cast<std::ptrdiff_t>(at - 1));
+  const Block block = blocks[at - 1];
+  return trusted(std::string(text).erase(block.from, block.to - block.from), root, increments);
+}
+
+std::string with_increment_moved(const std::string& text, std::size_t at) {
+  const auto whole = parsed(text);
+  toml::table& root = *whole;
+  const std::vector<Block> blocks = checked_blocks(text, root, at);
+  if (at < 2) throw CaseError("the first increment has none before it");
+  toml::array& list = increments_in(root);
+  const toml::table second = *list.get(at - 1)->as_table();
+  list.erase(list.begin() + static_cast<std::ptrdiff_t>(at - 1));
+  list.insert(list.begin() + static_cast<std::ptrdiff_t>(at - 2), second);
+  const Block &before = blocks[at - 2], &block = blocks[at - 1];
+  const std::string between = text.substr(before.to, block.from - before.to);
+  return trusted(text.substr(0, before.from) + ended(text.substr(block.from, block.to - block.from)) +
+                     between + ended(text.substr(before.from, before.to - before.from)) +
+                     text.substr(block.to),
+                 root, increments);
+}
+
+}  // namespace setstress

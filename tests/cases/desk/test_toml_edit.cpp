@@ -1,0 +1,84 @@
+#include "cases/desk/toml_edit.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "cases/reader/case_error.hpp"
+
+using namespace setstress;
+using Catch::Matchers::Contains;
+
+namespace {
+
+const std::string plan_text = R"(# My plan: µ is two bytes
+base = "deep-box-bulk"   # from there
+
+[preparation]
+width = 4.0              # measured
+  depth = 5.4
+
+[plan]
+wait = "5 min"           # the bond matures
+
+[[plan.increment]]       # the first
+layer = "horizontal"
+thickness = 2.0
+
+[[plan.increment.light]]
+irradiance = 1000.0
+duration = "40 s"
+
+[[plan.increment]]       # the rest
+material = "flowable"
+light = []
+)";
+
+std::string replaced(std::string text, const std::string& before, const std::string& after) {
+  return text.replace(text.find(before), before.size(), after);
+}
+
+}  // namespace
+
+TEST_CASE("a value of a case file is changed and nothing else") {
+  CHECK(with_value(plan_text, "preparation.depth", 4) == replaced(plan_text, "5.4", "4.0"));
+  CHECK(with_value(plan_text, "plan.wait", "90 s") == replaced(plan_text, "\"5 min\"", "\"90 s\""));
+  CHECK(with_value(plan_text, "plan.increment[1].light[1].duration", 20) ==
+        replaced(plan_text, "\"40 s\"", "20.0"));
+  CHECK(with_value(plan_text, "preparation.depth", nullptr) == replaced(plan_text, "  depth = 5.4\n", ""));
+  CHECK(with_value(plan_text, "preparation.taper", nullptr) == plan_text);
+  CHECK(with_value(replaced(plan_text, "from there", "µµ"), "base", "deep-box-layers") ==
+        replaced(replaced(plan_text, "from there", "µµ"), "deep-box-bulk", "deep-box-layers"));
+}
+
+TEST_CASE("a value that a case file lacks goes below its heading") {
+  CHECK(with_value(plan_text, "preparation.taper", 3.5) ==
+        replaced(plan_text, "depth = 5.4\n", "depth = 5.4\ntaper = 3.5\n"));
+  CHECK(with_value(plan_text, "plan.increment[1].wait", 60) ==
+        replaced(plan_text, "thickness = 2.0\n", "thickness = 2.0\nwait = 60.0\n"));
+  CHECK(with_value(plan_text, "tooth.length", 9) == plan_text + "\n[tooth]\nlength = 9.0\n");
+  CHECK(with_value("[case]\ntitle = \"x\"", "case.invented", true) ==
+        "[case]\ntitle = \"x\"\ninvented = true\n");
+}
+
+TEST_CASE("increments are copied, taken away and exchanged with their lines") {
+  const std::string copied = with_increment_copied(plan_text, 1);
+  CHECK(copied.size() > plan_text.size() + 100);
+  CHECK(with_increment_removed(copied, 2).size() <= plan_text.size() + 1);
+  const std::string without = with_increment_removed(plan_text, 1);
+  CHECK_THAT(without, !Contains("# the first") && Contains("# the rest") && Contains("µ is two bytes"));
+  const std::string moved = with_increment_moved(plan_text, 2);
+  CHECK(moved.find("# the rest") < moved.find("# the first"));
+  CHECK(with_increment_moved(moved, 2).find("# the first") < moved.find("# the first"));
+  CHECK_THROWS_AS(with_increment_moved(plan_text, 1), CaseError);
+  CHECK_THROWS_AS(with_increment_removed(without, 1), CaseError);
+  CHECK_THROWS_AS(with_increment_copied(plan_text, 3), CaseError);
+}
+
+TEST_CASE("what cannot be changed by lines is refused") {
+  CHECK_THROWS_WITH(with_value("preparation = {depth = 5.0}\n", "preparation.width", 3),
+                    Contains("written in a way in this file that the desk does not change"));
+  CHECK_THROWS_AS(with_increment_copied("plan.increment = [{layer = \"rest\"}]\n", 1), CaseError);
+  CHECK_THROWS_AS(with_value(plan_text, "preparation", 1), CaseError);
+  CHECK_THROWS_AS(with_value(plan_text, "preparation.a b", 1), CaseError);
+  CHECK_THROWS_AS(with_value(plan_text, "", 1), CaseError);
+  CHECK_THROWS_AS(with_value("[a\n", "a.b", 1), CaseError);
+}
