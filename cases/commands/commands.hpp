@@ -1,7 +1,7 @@
 #pragma once
 // One function a command. Each returns the exit code and throws CaseError where the input is at fault.
 
-#include "cases/commands/command_line.hpp"
+#include "cases/options/command_line.hpp"
 
 namespace setstress {
 

@@ -5,8 +5,8 @@
 #include <string>
 #include <vector>
 
-#include "cases/commands/command_line.hpp"
 #include "cases/odds/odds.hpp"
+#include "cases/options/command_line.hpp"
 #include "cases/why/why.hpp"
 
 namespace setstress {

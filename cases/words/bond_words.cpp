@@ -45,7 +45,7 @@ std::string limits_of_mode(const std::string& mode, const std::set<std::string>&
          "another "
          "story.\n"
          "A stick is not a floor: at a ratio of 1 about half of such sticks have failed, and a wall of many "
-         "sticks starts to fail at its weakest spot, at a lower ratio the larger it is.\n" +
+         "sticks starts to fail at its weakest spot, at a smaller ratio the larger it is.\n" +
          assumed + ".\n";
 }
 

@@ -83,7 +83,7 @@ struct Exposure {
 struct Timeline {
   std::vector<Placement> placements;
   std::vector<Exposure> exposures;
-  std::vector<Bite> bites = {};  ///< one after the other, after the last exposure
+  std::vector<Bite> bites = {};      ///< one after the other, after the last exposure
   double end;                        ///< [s]
   std::vector<double> extra_frames;  ///< further instants to hit exactly [s]
   bool operator==(const Timeline&) const = default;
@@ -106,7 +106,7 @@ struct Model {
   std::vector<FreeStrain> free_strains;
   Timeline timeline;
   std::optional<GapFluid> gap_fluid = {};  ///< empty: gaps hold none
-  double tissue_attenuation = 1.0;  ///< of light in tooth or fixture [1/mm]
+  double tissue_attenuation = 1.0;         ///< of light in tooth or fixture [1/mm]
   bool operator==(const Model&) const = default;
 };
 

@@ -1,8 +1,8 @@
-#include "cases/commands/picture_options.hpp"
+#include "cases/options/picture_options.hpp"
 
 #include <CLI/CLI.hpp>
 
-#include "cases/commands/command_line.hpp"
+#include "cases/options/command_line.hpp"
 
 namespace setstress {
 

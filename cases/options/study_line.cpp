@@ -1,4 +1,4 @@
-#include "cases/commands/study_line.hpp"
+#include "cases/options/study_line.hpp"
 
 #include <fmt/format.h>
 

@@ -1,4 +1,4 @@
-#include "cases/commands/command_line.hpp"
+#include "cases/options/command_line.hpp"
 
 #include <fmt/format.h>
 #include <fmt/ranges.h>
@@ -7,7 +7,7 @@
 #include <algorithm>
 #include <cstdlib>
 
-#include "cases/commands/picture_options.hpp"
+#include "cases/options/picture_options.hpp"
 #include "cases/reader/case_error.hpp"
 #include "viz/words/caution.hpp"
 

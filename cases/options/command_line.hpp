@@ -6,8 +6,8 @@
 #include <string>
 #include <vector>
 
-#include "cases/commands/picture_settings.hpp"
-#include "cases/commands/study_line.hpp"
+#include "cases/options/picture_settings.hpp"
+#include "cases/options/study_line.hpp"
 #include "cases/run/run_settings.hpp"
 
 namespace setstress {
