@@ -179,7 +179,8 @@ std::string fit_page(const Measurements& measurements, const Fit& fit) {
       "content=\"width=device-width\"><title>{0}</title><style>body{{font:16px/1.5 "
       "sans-serif;max-width:60rem;margin:2rem "
       "auto;padding:0 1rem;color-scheme:light "
-      "dark}}pre{{overflow-x:auto}}svg{{max-width:26rem;width:100%}}{1}"
+      "dark}}pre{{white-space:pre-wrap}}svg{{max-width:26rem;width:100%}}section{{display:grid;grid-template-"
+      "columns:repeat(auto-fit,minmax(20rem,1fr))}}h2{{grid-column:1/-1}}{1}"
       "</style></head><body><main><h1>{0}</h1>\n<pre>{2}</pre>\n",
       markup_safe(measurements.title), chart_style(), markup_safe(fit_text(measurements, fit)));
   for (std::size_t k = 0; k < fit.curves.size(); ++k)
