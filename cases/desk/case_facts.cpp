@@ -109,7 +109,7 @@ ordered_json told_fault(const DeskFolder& folder, const std::string& message) {
   const std::string prefix = folder.path().string() + "/";
   for (std::size_t at = told.find(prefix); at != std::string::npos; at = told.find(prefix))
     told.erase(at, prefix.size());
-  static const std::regex blamed(R"(^[^:]*:\d+: ([a-z_]+(?:\[\d+\])?(?:\.["\w\- ]+(?:\[\d+\])?)*):? )");
+  static const std::regex blamed(R"(^(?:[^:]*:\d+: )?([a-z_]+(?:\[\d+\])?(?:\.[\w\-]+(?:\[\d+\])?)+):? )");
   ordered_json fault{{"ok", false}, {"message", told}, {"key", nullptr}};
   if (std::smatch found; std::regex_search(told, found, blamed)) fault["key"] = found[1].str();
   return fault;

@@ -1,5 +1,5 @@
 // The desk from end to end: who is turned away, then a whole session by mouse, and one by keyboard alone. In turn: set the hole,
-// plans, undo, run coarse, compare, save, reload, open again; 390 px wide; dark; reading mode: node desk.mjs SETSTRESS NODE_MODULES CHROMIUM
+// plans, undo, run coarse, compare, why, save, reload, open again; 390 px wide; dark; reading mode: node desk.mjs SETSTRESS NODE_MODULES CHROMIUM
 
 import assert from "node:assert/strict";
 import { spawn } from "node:child_process";
@@ -96,6 +96,8 @@ async function byMouse(page) {
   await depth.fill("99");
   await depth.blur();
   await page.getByText("must be between 0.5 and 12").first().waitFor();
+  await page.locator('[data-key="preparation.depth"][aria-invalid="true"]').waitFor();
+  assert.equal(await depth.inputValue(), "99", "told where it was typed");
   assert.ok(await page.locator("#run").isDisabled(), "what is refused is not run");
   await picture(page, "refused");
   await depth.fill("4.4");
@@ -117,6 +119,10 @@ async function byMouse(page) {
   const frame = page.frameLocator("iframe");
   await frame.locator(".sentence").first().waitFor({ state: "attached", timeout: 60_000 });
   await picture(page, "compared");
+  await page.locator("#why").click();
+  await said(page, "Done. The answer stands below.");
+  await page.getByRole("link", { name: "why.svg" }).waitFor();
+  await picture(page, "why");
   await page.getByRole("button", { name: "Save as file" }).first().click();
   await said(page, "Saved as deep-box-layers.toml");
   assert.match(readFileSync(join(folder, "deep-box-layers.toml"), "utf8"), /depth = 4\.4/);
@@ -167,6 +173,7 @@ try {
     const before = await page.locator("h1").innerText();
     await page.keyboard.press("ArrowRight");
     assert.notEqual(await page.locator("h1").innerText(), before, "the arrow key turns the page");
+    await page.frameLocator("iframe").locator(".sentence").first().waitFor({ state: "attached", timeout: 60_000 });
     await picture(page, "shown");
     const body = JSON.stringify({ name: "x.toml", text: "x = 1" });
     assert.equal((await knock({ host: address.host, port: address.port, path: `${address.pathname}api/save` }, { method: "POST", body })).status, 404, "reading mode writes nothing");

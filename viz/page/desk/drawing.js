@@ -50,7 +50,7 @@ export function drawSection(facts, letter) {
   shape([[-half, crown], [half, crown], [half, 0], [half - shell, crown - cap], [-half + shell, crown - cap], [-half, 0]], "enamel"),
   parts.map((points, i) => shape(points, `${i % 2 ? "even" : "odd"} cavity-part`)), labels,
   svg("line", { x1: 0, x2: width, y1: edge(0), y2: edge(0), class: "junction" }),
-  svg("text", { x: 12, y: edge(0) - 6 }, "junction of enamel and root"),
+  svg("text", { x: 12, y: edge(0) - 6 }, "junction"),
   svg("text", { x: 12, y: 18 }, "lingual"), svg("text", { x: width - 12, y: 18, "text-anchor": "end" }, "buccal"));
 }
 

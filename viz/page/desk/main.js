@@ -94,6 +94,11 @@ async function open(letter, name, ready) {
 }
 
 const faultAt = (letter, key) => (readings[letter].fault?.key === key ? readings[letter].fault.message : null);
+/** What the plan's file says, also where that was refused. */
+function valueAt(letter, key) {
+  const refused = faultAt(letter, key) && / is (-?[\d.]+)/.exec(faultAt(letter, key));
+  return refused ? Number(refused[1]) : readings[letter].facts.values[key].value;
+}
 const settings = () => ({ mode: state.mode, fineness: state.fineness, plans: plans().map(({ letter, name, text }) => ({ letter, name, text })) });
 
 // ---------------------------------------------------------------- what is the hole
@@ -103,7 +108,7 @@ function holeControls() {
   return HOLE.filter(([key]) => facts.values[key]).map(([key, label, reach]) => {
     const allowed = facts.allowed[key];
     const fault = faultAt("A", key) ?? faultAt("B", key);
-    const common = { label, key, value: facts.values[key].value, fault, change: (value) => set("AB", key, value) };
+    const common = { label, key, value: valueAt("A", key), fault, change: (value) => set("AB", key, value) };
     return allowed.choices ? choiceControl({ ...common, choices: allowed.choices, change: changeKind(key) }) : numberControl({ ...common, limits: allowed, show: reach });
   });
 }
@@ -170,7 +175,7 @@ function incrementBox(letter, i, count) {
   const { facts } = readings[letter];
   const { values, allowed } = facts;
   const at = `plan.increment[${i}]`;
-  const number = (key, label, reach) => (values[key] ? numberControl({ label, key: `${letter} ${key}`, value: values[key].value, limits: allowed[key], show: reach, fault: faultAt(letter, key), change: (value) => set(letter, key, value) }) : null);
+  const number = (key, label, reach) => (values[key] ? numberControl({ label, key: `${letter} ${key}`, value: valueAt(letter, key), limits: allowed[key], show: reach, fault: faultAt(letter, key), change: (value) => set(letter, key, value) }) : null);
   const light = lightOf(values, i);
   return element("fieldset", { class: "increment" }, element("legend", {}, `Entry ${i}`),
     choiceControl({ label: "Shape", key: `${letter} ${at}.layer`, value: values[`${at}.layer`].value, fault: faultAt(letter, `${at}.layer`),
@@ -221,7 +226,7 @@ function planBox({ letter, name }) {
     element("div", { id: `live-${letter}`, "aria-live": "polite" }, live(letter)),
     shown ? element("p", { class: "fault", role: "alert" }, shown) : null,
     fault ? element("p", { class: "faint" }, "The drawing shows the last plan that could be read.") : null,
-    wait ? numberControl({ label: "Let the bond mature first", key: `${letter} plan.wait`, value: wait.value, limits: facts.allowed["plan.wait"], show: [0, 600], fault: faultAt(letter, "plan.wait"), change: (value) => set(letter, "plan.wait", value) }) : null,
+    wait ? numberControl({ label: "Let the bond mature first", key: `${letter} plan.wait`, value: valueAt(letter, "plan.wait"), limits: facts.allowed["plan.wait"], show: [0, 600], fault: faultAt(letter, "plan.wait"), change: (value) => set(letter, "plan.wait", value) }) : null,
     Array.from({ length: count }, (_, i) => incrementBox(letter, i + 1, count)));
 }
 
