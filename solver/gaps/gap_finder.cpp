@@ -13,22 +13,23 @@
 
 namespace setstress {
 
+// Named, as GapFinder holds a graph of them.
+struct BondWay {
+  double length;  ///< [mm]
+};
+using Graph = boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, BondWay>;
+
 namespace {
 
 constexpr double nowhere = std::numeric_limits<double>::infinity();
 
-struct Way {
-  double length;  ///< [mm]
-};
-using Graph = boost::compressed_sparse_row_graph<boost::directedS, boost::no_property, Way>;
-
 /// Facet points, and after them one vertex for all that lies beyond the margin.
 Graph graph_of(const BondWays& ways, std::size_t points) {
   std::vector<std::pair<std::size_t, std::size_t>> ends;
-  std::vector<Way> lengths;
+  std::vector<BondWay> lengths;
   const auto add = [&](std::size_t from, std::size_t to, double length) {
     ends.insert(ends.end(), {{from, to}, {to, from}});
-    lengths.insert(lengths.end(), 2, Way{length});
+    lengths.insert(lengths.end(), 2, BondWay{length});
   };
   for (const Touch& touch : ways.touches)
     add(static_cast<std::size_t>(touch.from), static_cast<std::size_t>(touch.to), touch.length);
