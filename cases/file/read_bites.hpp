@@ -1,5 +1,5 @@
 #pragma once
-// [[bite]] and [gap_fluid] of a case file: forces on the finished filling, one after the other.
+// [[bite]] of a case file: forces on the finished filling, one after the other.
 
 #include "cases/file/case.hpp"
 

@@ -26,7 +26,6 @@ struct HistoryEntry {
   std::vector<IncrementCure> cure;         ///< by increment
   Readings readings = {};                  ///< of instruments
   std::optional<BiteReading> bite = {};    ///< from the first bite on
-  std::vector<GapPocket> pockets = {};     ///< of fluid in gaps
 };
 using History = std::vector<HistoryEntry>;
 

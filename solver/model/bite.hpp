@@ -1,14 +1,11 @@
 #pragma once
-// Bites on the finished filling, and the fluid that gaps of the bond may hold while they act. Quasi-static:
-// no fatigue, no friction in closed cracks, no slide of the opposing tooth. Units: mm, N, s, MPa.
+// Bites on the finished filling. Quasi-static: no fatigue, no friction in closed cracks, no slide of the
+// opposing tooth. Units: mm, N, s, MPa.
 
 #include <Eigen/Core>
-#include <array>
 #include <optional>
 #include <string>
 #include <vector>
-
-#include "materials/tissue.hpp"
 
 namespace setstress {
 
@@ -41,15 +38,5 @@ struct BiteStage {
 /// Parts that last at all, in order; the last, with start = end, is where it is off for good. `number` counts
 /// bites from 1.
 std::vector<BiteStage> stages_of(const Bite& bite, int number);
-
-/// An incompressible fluid in gaps that are enclosed, from the first bite on.
-struct GapFluid {
-  /// Volume that leaves through the wall, by Substrate, over area, time and pressure [mm/(s MPa)]; 0: none.
-  std::array<double, all_substrates.size()> conductance{};
-  double pulp_pressure = 0;    ///< against which it leaves [MPa]
-  double filled = 1;           ///< share of each gap's volume that it fills at the first bite, in (0, 1]
-  double lowest_pressure = 0;  ///< at which a gap may hold less fluid than volume [MPa], relative to outside
-  bool operator==(const GapFluid&) const = default;
-};
 
 }  // namespace setstress

@@ -105,8 +105,7 @@ struct Model {
   std::vector<Pressure> pressures;
   std::vector<FreeStrain> free_strains;
   Timeline timeline;
-  std::optional<GapFluid> gap_fluid = {};  ///< empty: gaps hold none
-  double tissue_attenuation = 1.0;         ///< of light in tooth or fixture [1/mm]
+  double tissue_attenuation = 1.0;  ///< of light in tooth or fixture [1/mm]
   bool operator==(const Model&) const = default;
 };
 
