@@ -30,6 +30,17 @@ struct Opened {
   StudyFiles files;
 };
 
+/// Where values are chosen, not drawn, a rule that holds for no combination is a slip.
+void require_rules_of_use(const Study& study, const StudyPlan& plan) {
+  if (study.design != Design::grid && study.design != Design::one_at_a_time) return;
+  for (std::size_t rule = 0; rule < plan.held.size(); ++rule)
+    if (plan.held[rule] == 0)
+      throw CaseError(
+          fmt::format("{}: study.drop \"{}\" holds for no combination of the factors' values, so that it "
+                      "leaves nothing out",
+                      study.file.string(), shortened(study.drops[rule].text)));
+}
+
 Opened open_study(const StudyLine& line) {
   if (line.study.empty())
     throw CaseError(
@@ -39,6 +50,7 @@ Opened open_study(const StudyLine& line) {
   StudyPlan plan = plan_of(study);
   if (plan.rows.empty())
     throw CaseError(fmt::format("{}: study.drop leaves no combination to run", file.string()));
+  require_rules_of_use(study, plan);
   return {std::move(study), std::move(plan), files_of(file, line.out)};
 }
 

@@ -15,7 +15,19 @@ namespace setstress {
 namespace {
 
 constexpr double chart_width = 360, plot_height = 190, right_margin = 12, line_height = 13;  // [px]
-constexpr std::size_t most_letters = 62;                                                     // in its width
+constexpr std::size_t letters_beside = 18;  // of a word on the left
+constexpr std::size_t most_letters = 62;    // in its width
+
+/// Of an upright axis of words [px]: room for the lines of the longest.
+double row_height(const Chart& chart) {
+  constexpr std::size_t lines_in_usual = 2;
+  constexpr double usual = 26, with_a_line_more = 37;
+  return std::ranges::any_of(
+             chart.y.words,
+             [](const std::string& word) { return wrapped(word, letters_beside).size() > lines_in_usual; })
+             ? with_a_line_more
+             : usual;
+}
 
 /// Lays one chart out from top to bottom: title, legend, axes around the marks, notes.
 class ChartSheet {
@@ -27,7 +39,7 @@ class ChartSheet {
     const double top = cursor_ + 22 + line_height * static_cast<double>(above.size() - 1);
     const double height = chart.y.words.empty()
                               ? plot_height
-                              : std::max(60.0, 26.0 * static_cast<double>(chart.y.words.size()));
+                              : std::max(60.0, row_height(chart) * static_cast<double>(chart.y.words.size()));
     const ChartRange xs = x_range(chart), ys = y_range(chart);
     const double left = chart.y.words.empty() ? 44 : 118;
     frame_.x = {xs.low, xs.high, left, chart_width - right_margin};
@@ -131,15 +143,15 @@ void ChartSheet::axes() {
       word_beside(chart_.y.words[i], frame_.y(static_cast<double>(i)));
 }
 
-/// In two lines at most.
+/// In three lines at most.
 void ChartSheet::word_beside(const std::string& word, double y) {
-  constexpr std::size_t letters = 20, most_lines = 2;
+  constexpr std::size_t most_lines = 3;
   constexpr double lines_apart = 11;
-  std::vector<std::string> lines = wrapped(word, letters);
+  std::vector<std::string> lines = wrapped(word, letters_beside);
   if (lines.size() > most_lines) lines.resize(most_lines), lines.back() += "…";
   for (std::size_t k = 0; k < lines.size(); ++k) {
     const double down = lines_apart * (static_cast<double>(k) - 0.5 * static_cast<double>(lines.size() - 1));
-    pen_.text(frame_.x.start - 5, y + 3.5 + down, "tick", shortened(lines[k], letters + 2), "end");
+    pen_.text(frame_.x.start - 5, y + 3.5 + down, "tick", shortened(lines[k], letters_beside + 1), "end");
   }
 }
 

@@ -164,9 +164,11 @@ std::string with_place(const Study& study, const StudyRow& row, const std::strin
 StudyPlan plan_of(const Study& study) {
   StudyPlan plan;
   plan.dropped.assign(study.drops.size(), 0);
+  plan.held = plan.dropped;
   int position = 0;
   for (StudyRow& row : all_rows(study)) {
     if (study.design != Design::sobol_indices && !study.crossed) row.point = position++;
+    for (std::size_t d = 0; d < study.drops.size(); ++d) plan.held[d] += holds(study.drops[d], row.values);
     const auto rule = std::find_if(study.drops.begin(), study.drops.end(),
                                    [&](const Constraint& drop) { return holds(drop, row.values); });
     if (rule != study.drops.end()) {

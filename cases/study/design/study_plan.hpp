@@ -23,7 +23,8 @@ struct StudyRow {
 
 struct StudyPlan {
   std::vector<StudyRow> rows;
-  std::vector<int> dropped;  ///< combinations left out, by constraint
+  std::vector<int> dropped;  ///< combinations left out, by constraint; each by the first that holds
+  std::vector<int> held;     ///< combinations for which it holds, by constraint
 };
 
 /// The same study gives the same rows.

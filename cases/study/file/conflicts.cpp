@@ -21,6 +21,7 @@ void require_own_keys(const std::vector<Factor>& factors) {
   for (const Factor& factor : factors)
     for (const std::string& key : factor.keys) {
       const auto [known, is_new] = owners.emplace(key, &factor);
+      if (!is_new && known->second == &factor) refuse(factor, fmt::format("sets {} twice", key));
       if (!is_new)
         refuse(factor, fmt::format("sets {}, as does factor {}; the values of one of them would be lost", key,
                                    known->second->name));
@@ -53,6 +54,21 @@ void require_own_alternatives(const Study& study) {
                              key, study.factors[other].name));
     }
   }
+}
+
+/// What [set] or an alternative of another factor gives would be lost under the key of a factor.
+void require_keys_given_once(const Study& study) {
+  const std::map<std::string, std::string> for_all = leaves_of(study.set);
+  for (const Factor& factor : study.factors)
+    for (const std::string& key : factor.keys) {
+      if (for_all.contains(key))
+        refuse(factor,
+               fmt::format("sets {}, which [set] gives for all runs; give it in one of the two", key));
+      for (const Factor& other : study.factors)
+        if (written_by(other).contains(key))
+          refuse(factor, fmt::format("sets {}, as do alternatives of factor {}; their values would be lost",
+                                     key, other.name));
+    }
 }
 
 std::vector<std::string> taken_back_by(const toml::table& table) {
@@ -96,6 +112,7 @@ std::set<std::string> keys_and_sections(const toml::table& table) {
 void require_conflict_free(const Section& root, const Study& study, const std::set<std::string>& given) {
   require_own_keys(study.factors);
   require_own_alternatives(study);
+  require_keys_given_once(study);
   require_there(root, study, given);
 }
 

@@ -15,8 +15,8 @@ namespace setstress {
 /// may be multiplied: "a.b * c.d".
 struct Output {
   std::string name;
-  std::string path;   ///< as written
-  std::string place;  ///< "study.toml:31"; empty for what is kept unless a study says otherwise
+  std::string path;        ///< as written
+  std::string place;       ///< "study.toml:31"; empty for what is kept unless a study says otherwise
   OutputWords words = {};  ///< for people
 };
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "cases/study/report/report_notes.hpp"
 #include "cases/study/statistics/distribution.hpp"
@@ -126,14 +127,32 @@ Chart index_chart(const ResultTable& table, std::size_t output, const std::vecto
   return chart;
 }
 
+namespace {
+
+/// Values of runs by what is drawn together: where plans are crossed with draws, each plan for itself, as its
+/// runs alone are draws that do not depend on each other.
+std::map<std::string, std::vector<double>> values_by_plan(const ResultTable& table, std::size_t output) {
+  std::map<std::string, std::vector<double>> by_plan;
+  const std::vector<double> all = drawn_outputs(table, output);
+  const auto plan = std::ranges::find(table.factors, table.crossed, &FactorColumnInfo::name);
+  const auto at = static_cast<std::size_t>(plan - table.factors.begin());
+  for (std::size_t r = 0; r < all.size(); ++r)
+    if (!std::isnan(all[r]))
+      by_plan[plan == table.factors.end() ? "" : text_of(table.rows[r].inputs[at])].push_back(all[r]);
+  return by_plan;
+}
+
+}  // namespace
+
 Chart curve_chart(const ResultTable& table, std::size_t output) {
-  std::vector<double> values = drawn_outputs(table, output);
-  std::erase_if(values, [](double value) { return std::isnan(value); });
+  const auto by_plan = values_by_plan(table, output);
   const std::string name = label_of(table.outputs[output]);
   const bool random = is_random(table.design);
+  int used = 0;
+  for (const auto& [plan, values] : by_plan) used += static_cast<int>(values.size());
   Chart chart{
       fmt::format("{}: {}", name, random ? "probability of more than" : "share of runs with more than"),
-      {count_note(table, static_cast<int>(values.size())), fixed_note(table, {}, false)},
+      {count_note(table, used), fixed_note(table, {}, false)},
       {axis_of(table.outputs[output])},
       {random ? "probability [-]" : "share of runs [-]"}};
   if (random)
@@ -141,16 +160,19 @@ Chart curve_chart(const ResultTable& table, std::size_t output) {
         "Given the distributions of the factors. Band: 95 % for the whole curve, as for independent draws.");
   else
     chart.notes.emplace_back("The values were chosen, not drawn: a share of these runs, not a probability.");
-  ChartSeries share{"", 0, ChartSeries::Shape::steps, {}};
-  ChartBand band{random ? "95 %" : "", 0, ChartBand::Shape::steps, {}};
-  const std::vector<ExceedancePoint> curve = exceedance_curve(values);
-  share.points.push_back({curve.front().value, 1.0});
-  for (const ExceedancePoint& point : curve) {
-    share.points.push_back({point.value, point.share});
-    band.intervals.push_back({point.value, point.low, point.high});
+  int colour = 0;
+  for (const auto& [plan, values] : by_plan) {
+    ChartSeries share{plan, colour, ChartSeries::Shape::steps, {}};
+    ChartBand band{plan.empty() ? "95 %" : plan + ", 95 %", colour++, ChartBand::Shape::steps, {}};
+    const std::vector<ExceedancePoint> curve = exceedance_curve(values);
+    share.points.push_back({curve.front().value, 1.0});
+    for (const ExceedancePoint& point : curve) {
+      share.points.push_back({point.value, point.share});
+      band.intervals.push_back({point.value, point.low, point.high});
+    }
+    if (random) chart.bands.push_back(band);
+    chart.series.push_back(share);
   }
-  if (random) chart.bands.push_back(band);
-  chart.series.push_back(share);
   chart.y.low = 0;
   chart.y.high = 1;
   return chart;

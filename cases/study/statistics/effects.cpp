@@ -20,7 +20,7 @@ constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 /// Three digits, whole numbers where that is more.
 std::string short_text(double value) {
-  return std::abs(value) >= 1000 ? fmt::format("{:.0f}", value) : fmt::format("{:.3g}", value);
+  return std::abs(value) >= 999.5 ? fmt::format("{:.0f}", value) : fmt::format("{:.3g}", value);
 }
 
 std::vector<Level> levels_of_words(const std::vector<std::string>& words) {

@@ -44,7 +44,7 @@ struct FactorColumnInfo {
 
 struct OutputColumnInfo {
   std::string name;
-  std::string path;   ///< in summary.json
+  std::string path;        ///< in summary.json
   OutputWords words = {};  ///< for people
 };
 

@@ -66,6 +66,13 @@ TEST_CASE("one key in two places of a study is refused with its place", "[study]
         "factor q: its alternatives set plan.end, as do those of factor p"},
        {bulk + factor("p", "[[factor.alternative]]\nname = \"x\"\nset.without = [\"preparation.sied\"]"),
         "takes back \"preparation.sied\""},
+       {bulk + "[set.preparation]\ndepth = 5.0\n" + factor("a", depth),
+        "factor a: sets preparation.depth, which [set] gives for all runs"},
+       {bulk + factor("p", "[[factor.alternative]]\nname = \"x\"\nset.plan.wait = 30") +
+            factor("q", "key = \"plan.wait\"\nvalues = [1, 2]"),
+        "factor q: sets plan.wait, as do alternatives of factor p"},
+       {bulk + factor("a", "keys = [\"plan.wait\", \"plan.wait\"]\nvalues = [1, 2]"),
+        "factor a: sets plan.wait twice"},
        {bulk + factor("a", "key = \"preparation.depth\"\nvalues = [4.0, 4.0]"), "values hold 4 twice"}}));
   CHECK_THROWS_WITH(study_from(folder, text), Contains(sentence) && Contains("mine.toml:"));
 }

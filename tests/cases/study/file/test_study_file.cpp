@@ -92,12 +92,12 @@ TEST_CASE("numbers pass through a case file unchanged", "[study]") {
   CHECK(std::get<ButtJoint>(std::get<Specimen>(case_of(study, row).geometry)).height == 0.1 + 0.2);
 }
 
-TEST_CASE("alternatives lie over the base and below the keys of other factors", "[study]") {
+TEST_CASE("alternatives lie over the base, beside the keys of other factors", "[study]") {
   const std::string text =
       heading + height_factor +
       "[[factor]]\nname = \"size\"\n[[factor.alternative]]\nname = \"as it is\"\n"
       "[[factor.alternative]]\nname = \"wide\"\n[factor.alternative.set.specimen]\nwidth = "
-      "6.0\nheight = 9.0\n";
+      "6.0\n";
   const Study study = study_from(text);
   const StudyPlan plan = plan_of(study);
   REQUIRE(plan.rows.size() == 6);

@@ -180,6 +180,23 @@ TEST_CASE("runs that fail or are refused stop nothing, are listed, and can be ma
   CHECK_THAT(run_program("study list mixed.toml", scratch.path()).output, Contains("row 2 failed"));
 }
 
+TEST_CASE("a failed pilot is told, and a rule that leaves nothing out is refused", "[study][errors]") {
+  const ScratchFolder scratch;
+  const std::string text =
+      "base = \"butt-joint\"\n[[factor]]\nname = \"plates\"\nkey = \"specimen.adherend_height\"\nvalues = "
+      "[0, 1]\n"
+      "[set.mesh]\nfineness = 1.0\n[outputs]\nratio = \"bond[wall=all].end.stress_to_strength_p95\"\n";
+  scratch.write("pilot.toml", "[study]\n" + text);
+  const Ended pilot = run_program("study plan pilot.toml", scratch.path());
+  CHECK(pilot.code == 0);
+  CHECK_THAT(pilot.output, Contains("the run made to learn what runs take has failed; row 1: output ratio"));
+  scratch.write("rule.toml", "[study]\ndrop = [\"plates > 1\"]\n" + text);
+  const Ended rule = run_program("study plan rule.toml", scratch.path());
+  CHECK(rule.code == 2);
+  CHECK_THAT(rule.output, Contains("rule.toml: study.drop \"plates > 1\" holds for no combination"));
+  CHECK(run_program("study pilot.toml --shards 3", scratch.path()).code == 2);
+}
+
 TEST_CASE("an output added to a finished study has the bits that it would have from the start", "[study]") {
   const ScratchFolder scratch;
   const auto study_with = [&](const std::string& name, const std::string& outputs) {

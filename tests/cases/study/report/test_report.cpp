@@ -217,6 +217,9 @@ TEST_CASE("Plans crossed with draws are set against each other draw by draw", "[
   // The same plan twice: a half to the last bit, and said to be no difference.
   CHECK(better.series[0].points.at(2).x == 0.5);
   CHECK_THAT(better.series[0].points[2].says, Catch::Contains("no difference in any"));
+  const Chart& curves = figure(figures, "load-probability").chart;  // a plan's runs alone are independent
+  CHECK(curves.series.size() == 3);
+  CHECK(curves.bands.size() == 3);
   const Chart& difference = figure(figures, "load-difference").chart;
   CHECK(difference.series.at(1).points.at(2).x == 0);
   CHECK(difference.bands.at(0).intervals.at(2).low == 0);
