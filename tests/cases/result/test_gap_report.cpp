@@ -53,6 +53,19 @@ TEST_CASE("a gap is told in table, summary and words, by the threshold that was 
   CHECK(gaps_text({{"bond", 1}}).empty());
 }
 
+TEST_CASE("a facet is the gap's that holds most of it, once half of it has let go", "[cases]") {
+  HalfLetGo half;
+  GapReport report(half.model, 0.001);
+  CHECK(report.gap_of_facet() == std::vector{0, 0});
+  report.add(half.frame);
+  CHECK(report.gap_of_facet() == std::vector{0, 1});
+  for (std::size_t p : {3, 4}) half.frame.bond[0][p].strength_lost = 1;  // less than half, by weight
+  const auto& points = facet_points();
+  REQUIRE(points[3].weight + points[4].weight < 0.5);
+  report.add(half.frame);
+  CHECK(report.gap_of_facet() == std::vector{0, 1});
+}
+
 TEST_CASE("where nothing has let go, no gap is told", "[cases]") {
   HalfLetGo half;
   for (BondPoint& point : half.frame.bond[1]) point.strength_lost = 0.5;

@@ -23,6 +23,7 @@
 #include "viz/files/facet_fit.hpp"
 #include "viz/files/result_reader.hpp"
 #include "viz/files/write_file.hpp"
+#include "viz/surface/surface_lines.hpp"
 
 using namespace setstress;
 using Catch::Matchers::Contains;
@@ -139,8 +140,26 @@ TEST_CASE("the bond file keeps areas, indices and facet means", "[viz][files]") 
   CHECK(at("active", 23) == 1);
   CHECK(at("active", 24) == 0);
   CHECK(at("facet", 20) == 5);
+  CHECK(surface->GetCellData()->GetArray("gap_number") == nullptr);
   CHECK(unit_of(surface->GetCellData()->GetArray("gap")) == "mm");
   CHECK(unit_of(surface->GetPointData()->GetArray("normal_traction")) == "MPa");
+}
+
+TEST_CASE("a bond file numbers gaps where they are followed, and pictures draw their rims", "[viz][files]") {
+  const ScratchFolder scratch;
+  const Mesh mesh = box_mesh();
+  std::vector<int> gaps(mesh.bond.size(), 0);
+  gaps[5] = 2;
+  write_bond(mesh, blank_frame(mesh), box_labels(mesh), scratch / "bond.vtp", gaps);
+  const auto surface = read_vtp(scratch / "bond.vtp");
+  CHECK(surface->GetCellData()->GetArray("gap_number")->GetComponent(20, 0) == 2);
+  CHECK(surface->GetCellData()->GetArray("gap_number")->GetComponent(24, 0) == 0);
+  // A facet is four flat triangles, two of their sides along each of its three.
+  const std::size_t rims = gap_rims(read_bond(scratch / "bond.vtp")).size();
+  CHECK((rims == 6 || rims == 4 || rims == 2));  // a side on the rim of the wall is not drawn again
+  gaps.pop_back();
+  CHECK_THROWS_AS(write_bond(mesh, blank_frame(mesh), box_labels(mesh), scratch / "bond.vtp", gaps),
+                  std::out_of_range);
 }
 
 TEST_CASE("node values of the bond reproduce a straight-line field and keep its range otherwise",
