@@ -109,9 +109,7 @@ int run_here(const StudyLine& line) {
   const std::vector<int> rows = database.rows_with(RunStatus::planned);
   if (!line.quiet)
     fmt::print("{}{}", plan_text(opened.study, opened.plan),
-               database.extended()
-                   ? fmt::format("{} runs are taken over from the study as it was before it was changed\n",
-                                 *database.extended())
+               database.taken_over() ? taken_over_text(*database.taken_over())
                : rows.size() < opened.plan.rows.size()
                    ? fmt::format("{} were made before\n", opened.plan.rows.size() - rows.size())
                    : "");

@@ -16,6 +16,8 @@ using nlohmann::ordered_json;
 
 namespace {
 
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
+
 std::string_view trimmed(std::string_view text) {
   while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
   while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
@@ -92,42 +94,62 @@ std::string walls_in(const ordered_json& list) {
   return names.empty() ? "" : fmt::format("; its walls are: {}", fmt::join(names, ", "));
 }
 
+/// Null where the list has no such element.
+const ordered_json* found_in(const ordered_json& list, std::string_view element) {
+  const std::size_t position = element == "last" ? list.size() : position_in(element);
+  if (position > 0) return position <= list.size() ? &list[position - 1] : nullptr;
+  const auto row =
+      std::ranges::find_if(list, [&](const ordered_json& each) { return agrees(each, element); });
+  return row != list.end() ? &*row : nullptr;
+}
+
 const ordered_json& element_of(const ordered_json& list, const Step& step) {
   if (!list.is_array()) throw std::out_of_range(fmt::format("\"{}\" in the summary is no list", step.key));
-  const std::size_t position = step.element == "last" ? list.size() : position_in(step.element);
-  if (position > 0) {
-    if (position > list.size())
-      throw std::out_of_range(fmt::format("\"{}\" in the summary has {} elements; [{}] is not among them",
-                                          step.key, list.size(), step.element));
-    return list[position - 1];
-  }
-  for (const ordered_json& row : list)
-    if (agrees(row, step.element)) return row;
+  if (const ordered_json* found = found_in(list, step.element)) return *found;
+  if (position_in(step.element) > 0)
+    throw std::out_of_range(fmt::format("\"{}\" in the summary has {} elements; [{}] is not among them",
+                                        step.key, list.size(), step.element));
   throw std::out_of_range(
       fmt::format("\"{}\" in the summary has no element with {}{}", step.key, step.element, walls_in(list)));
 }
 
+const ordered_json& value_of_key(const ordered_json& here, const std::string& key, std::string_view path) {
+  if (here.is_object() && here.contains(key)) return here[key];
+  std::vector<std::string> known;
+  if (here.is_object())
+    for (const auto& [name, value] : here.items()) known.push_back(name);
+  const auto guess = did_you_mean(key, known);
+  throw std::out_of_range(fmt::format("the summary has no \"{}\" on the way to \"{}\"; {}it has: {}", key,
+                                      path, guess ? fmt::format("did you mean \"{}\"? ", *guess) : "",
+                                      fmt::join(known, ", ")));
+}
+
+/// Lists of gaps may lack an element in one run and have it in the next.
+bool is_list_of_gaps(std::string_view first_key, std::string_view key) {
+  return first_key == "gaps" && (key == "gaps" || key == "where" || key == "records");
+}
+
 double number_at(const ordered_json& summary, std::string_view path) {
   const ordered_json* here = &summary;
-  for (const Step& step : steps_of(path)) {
-    if (here->is_null()) return std::numeric_limits<double>::quiet_NaN();
-    const std::string key(step.key);
-    if (!here->is_object() || !here->contains(key)) {
-      std::vector<std::string> known;
-      if (here->is_object())
-        for (const auto& [name, value] : here->items()) known.push_back(name);
-      const auto guess = did_you_mean(key, known);
-      throw std::out_of_range(fmt::format("the summary has no \"{}\" on the way to \"{}\"; {}it has: {}", key,
-                                          path, guess ? fmt::format("did you mean \"{}\"? ", *guess) : "",
-                                          fmt::join(known, ", ")));
+  const std::vector<Step> steps = steps_of(path);
+  bool is_there = true;
+  for (const Step& step : steps) {
+    if (here->is_null()) return none;
+    here = &value_of_key(*here, std::string(step.key), path);
+    if (step.element.empty()) continue;
+    if (is_list_of_gaps(steps.front().key, step.key) && found_in(*here, step.element) == nullptr) {
+      if (here->empty()) return none;
+      is_there = false;
+      here = &here->front();  // has the same keys as the one that is missing
+      continue;
     }
-    here = &(*here)[key];
-    if (!step.element.empty()) here = &element_of(*here, step);
+    here = &element_of(*here, step);
   }
-  if (here->is_null()) return std::numeric_limits<double>::quiet_NaN();
-  if (here->is_boolean()) return here->get<bool>() ? 1 : 0;
-  if (!here->is_number()) throw std::out_of_range(fmt::format("\"{}\" in the summary is no number", path));
-  return here->get<double>();
+  if (here->is_null()) return none;
+  if (!here->is_boolean() && !here->is_number())
+    throw std::out_of_range(fmt::format("\"{}\" in the summary is no number", path));
+  if (!is_there) return none;
+  return here->is_boolean() ? (here->get<bool>() ? 1 : 0) : here->get<double>();
 }
 
 }  // namespace
@@ -140,6 +162,21 @@ double value_at(const ordered_json& summary, std::string_view path) {
   double product = 1;
   for (const std::string_view factor : split(path, '*')) product *= number_at(summary, factor);
   return product;
+}
+
+OutputValues values_of(const std::vector<Output>& outputs, const ordered_json& summary) {
+  OutputValues all;
+  for (const Output& output : outputs) {
+    all.values.push_back(none);
+    try {
+      all.values.back() = value_at(summary, output.path);
+      ++all.found;
+    } catch (const std::out_of_range& error) {
+      all.missing +=
+          fmt::format("{}output {}: {}", all.missing.empty() ? "" : "; ", output.name, error.what());
+    }
+  }
+  return all;
 }
 
 }  // namespace setstress

@@ -21,7 +21,16 @@ struct Output {
 void check_path(std::string_view path);
 
 /// The number at `path`; NaN where the summary says null. Throws std::out_of_range with a sentence where the
-/// summary has no such place, or no number there.
+/// summary has no such place, or no number there. Of gaps, of which one run has more than another, an element
+/// that is not there gives NaN.
 double value_at(const nlohmann::ordered_json& summary, std::string_view path);
+
+/// The outputs that one summary has.
+struct OutputValues {
+  std::vector<double> values;  ///< by output; NaN where there is none
+  std::string missing;         ///< which places it does not have, and why; empty for none
+  int found = 0;               ///< outputs whose place it has
+};
+OutputValues values_of(const std::vector<Output>& outputs, const nlohmann::ordered_json& summary);
 
 }  // namespace setstress

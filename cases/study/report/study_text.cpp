@@ -79,6 +79,15 @@ std::string work_text(const RunOrder& order, double seconds) {
   return text;
 }
 
+std::string taken_over_text(const StudyDatabase::TakenOver& taken) {
+  std::string text = fmt::format("{} run{} taken over from the study as it was before it was changed\n",
+                                 taken.runs, taken.runs == 1 ? " is" : "s are");
+  if (!taken.outputs.empty())
+    text += fmt::format("Outputs taken from the summaries kept of {} runs, without solving: {}\n",
+                        taken.summaries, fmt::join(taken.outputs, ", "));
+  return text;
+}
+
 std::string tally_text(const RunTally& t) {
   const int made = t.done + t.failed;
   std::string text =

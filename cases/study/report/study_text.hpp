@@ -17,6 +17,9 @@ std::string plan_text(const Study& study, const StudyPlan& plan);
 /// is solved takes `seconds`.
 std::string work_text(const RunOrder& order, double seconds);
 
+/// Which runs are those of an earlier state of the study, and which outputs were read off their summaries.
+std::string taken_over_text(const StudyDatabase::TakenOver& taken);
+
 /// What was made now, and how fast.
 std::string tally_text(const RunTally& tally);
 

@@ -5,7 +5,9 @@
 #include <set>
 
 #include "cases/pose/pose.hpp"
+#include "cases/result/gap_report.hpp"
 #include "cases/result/summary.hpp"
+#include "solver/report/bite_report.hpp"
 #include "solver/run/schedule.hpp"
 
 namespace setstress {
@@ -29,15 +31,35 @@ Frame blank_frame(const Model& model, const Event& event) {
   return frame;
 }
 
+/// With the whole bond as one gap, so that a gap's keys can be looked up, too.
+nlohmann::ordered_json blank_gaps(const Case& input, const Model& model) {
+  GapReport gaps(model, input.gap_threshold);
+  for (const Event& event : schedule(model.timeline)) {
+    if (event.label.empty()) continue;
+    Frame frame = blank_frame(model, event);
+    for (auto& points : frame.bond)
+      for (BondPoint& point : points) point.strength_lost = 1;
+    gaps.add(frame);
+  }
+  return gaps.json();
+}
+
 nlohmann::ordered_json blank_summary(const Case& input, const Model& model) {
   const WallReport walls(model.mesh, model.substrates);
   const CureReport cure(model.mesh, model.timeline, LightPaths(model.mesh));
   Instruments instruments(input, model);
+  BiteReport bites(model);
   History history;
-  for (const Event& event : schedule(model.timeline))
-    if (!event.label.empty())
-      history.push_back(history_entry(model, {walls, cure, instruments}, blank_frame(model, event)));
-  return summarise(input, model, history, 0, true);
+  for (const Event& event : schedule(model.timeline)) {
+    if (event.label.empty()) continue;
+    const Frame frame = blank_frame(model, event);
+    history.push_back(history_entry(model, {walls, cure, instruments}, frame));
+    history.back().bite = bites.of(frame);
+  }
+  nlohmann::ordered_json summary = summarise(input, model, history, 0, true);
+  if (input.solver.mode == Mode::debonding && !model.mesh.bond.empty())
+    summary["gaps"] = blank_gaps(input, model);
+  return summary;
 }
 
 Mesh mesh_for(const Case& input, const MeshCache& meshes) {

@@ -8,6 +8,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <cmath>
 #include <csignal>
@@ -27,6 +28,8 @@ std::string packed(const RunRecord& record) {
   return ordered_json{{"status", static_cast<int>(record.status)},
                       {"outputs", record.outputs},  // NaN becomes null
                       {"message", record.message},
+                      {"missing", record.missing},
+                      {"summary", record.summary},
                       {"case_sum", record.case_sum},
                       {"seconds", record.seconds},
                       {"mesh_seconds", record.mesh_seconds},
@@ -47,6 +50,8 @@ std::optional<RunRecord> unpacked(const std::string& bytes) {
     record.outputs.push_back(output.is_null() ? std::numeric_limits<double>::quiet_NaN()
                                               : output.get<double>());
   record.message = json.at("message");
+  record.missing = json.at("missing");
+  record.summary = json.at("summary");
   record.case_sum = json.at("case_sum");
   record.seconds = json.at("seconds");
   record.mesh_seconds = json.at("mesh_seconds");
@@ -137,9 +142,9 @@ std::optional<RunPool::Finished> RunPool::wait(double patience) {
   if (poll(waited.data(), waited.size(), limit) > 0)
     for (std::size_t i = waited.size(); i-- > 0;) {
       if (waited[i].revents == 0) continue;
-      char bytes[4096];
-      const ssize_t count = read(processes_[i].pipe, bytes, sizeof bytes);
-      if (count > 0) processes_[i].received.append(bytes, static_cast<std::size_t>(count));
+      std::array<char, 1U << 16U> bytes;  // what a pipe holds
+      const ssize_t count = read(processes_[i].pipe, bytes.data(), bytes.size());
+      if (count > 0) processes_[i].received.append(bytes.data(), static_cast<std::size_t>(count));
       take_records(processes_[i]);
       if (count == 0) bury(i);
     }

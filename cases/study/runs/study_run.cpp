@@ -28,18 +28,6 @@ bool fits(const SharedMesh& shared, const Model& model) {
   }
 }
 
-std::vector<double> outputs_of(const Study& study, const nlohmann::ordered_json& summary) {
-  std::vector<double> values;
-  for (const Output& output : study.outputs) {
-    try {
-      values.push_back(value_at(summary, output.path));
-    } catch (const std::out_of_range& error) {
-      throw std::runtime_error("output " + output.name + ": " + error.what());
-    }
-  }
-  return values;
-}
-
 }  // namespace
 
 Model RowRunner::prepared(const Case& input, RunRecord& record) {
@@ -92,9 +80,12 @@ RunRecord RowRunner::run(const StudyRow& row, bool next_alike) {
     omp_set_num_threads(1);  // for the mesher and what is prepared, too
     const Model model = prepared(input, record);
     const nlohmann::ordered_json summary = solved(input, model, next_alike, record).summary;
-    record.outputs = outputs_of(study_, summary);
+    const OutputValues outputs = values_of(study_.outputs, summary);
+    record.outputs = outputs.values;
+    record.missing = outputs.missing;
+    record.summary = summary.dump();
     record.message = coarse_mesh_sentence(summary);
-    record.status = RunStatus::done;
+    record.status = outputs.found > 0 ? RunStatus::done : RunStatus::failed;
   } catch (const CaseError& error) {
     record.status = RunStatus::refused;
     record.message = error.what();

@@ -17,20 +17,36 @@ namespace {
       file.string(), study.file.string(), why));
 }
 
-void require_same_outputs(const ResultTable& before, const std::filesystem::path& file, const Study& study) {
-  const auto same = [](const OutputColumnInfo& a, const Output& b) {
-    return a.name == b.name && a.path == b.path;
-  };
+bool is_kept(const ResultRow& row) {
+  return row.status == RunStatus::done || row.has_summary;
+}
+
+/// Which outputs are there already, under whatever name, and which must come from summaries; refuses both a
+/// new output of a run that has no summary and an old one that would be lost with it.
+void match_outputs(const ResultTable& before, const std::filesystem::path& file, const Study& study,
+                   Extension& extension) {
+  for (const Output& output : study.outputs) {
+    const auto known = std::ranges::find(before.outputs, output.path, &OutputColumnInfo::path);
+    if (known == before.outputs.end())
+      extension.from_summaries.push_back(output.name);
+    else
+      extension.kept.emplace_back(known->name, output.name);
+  }
+  const auto is_bare = [](const ResultRow& row) { return row.status == RunStatus::done && !row.has_summary; };
+  const auto bare = std::ranges::find_if(before.rows, is_bare);
+  if (bare == before.rows.end()) return;
+  const std::string why = fmt::format(
+      "no summary was kept of {} of the runs that were made, such as run {}: an earlier setstress, "
+      "which kept none, made them",
+      std::ranges::count_if(before.rows, is_bare), bare->number);
   for (const Output& output : study.outputs)
-    if (std::none_of(before.outputs.begin(), before.outputs.end(),
-                     [&](const OutputColumnInfo& known) { return same(known, output); }))
-      refuse(file, study,
-             fmt::format("output {} = \"{}\" was not kept of the runs that were made", output.name,
-                         output.path));
+    if (std::ranges::find(extension.from_summaries, output.name) != extension.from_summaries.end())
+      refuse(file, study, fmt::format("output {} = \"{}\" is new, and {}", output.name, output.path, why));
   for (const OutputColumnInfo& known : before.outputs)
-    if (std::none_of(study.outputs.begin(), study.outputs.end(),
-                     [&](const Output& output) { return same(known, output); }))
-      refuse(file, study, fmt::format("output {} = \"{}\" is there no more", known.name, known.path));
+    if (std::ranges::find(study.outputs, known.path, &Output::path) == study.outputs.end())
+      refuse(file, study,
+             fmt::format("output {} = \"{}\" is there no more and would be lost, as {}", known.name,
+                         known.path, why));
 }
 
 /// Which factor has lost the value of a run that was made; all factors of both that have the same name.
@@ -64,10 +80,9 @@ std::string what_differs(const ResultTable& before, const ResultRow& row, const 
 
 Extension extension_of(const ResultTable& before, const std::filesystem::path& file, const Study& study,
                        const StudyPlan& plan) {
-  const bool any_done =
-      std::ranges::any_of(before.rows, [](const ResultRow& row) { return row.status == RunStatus::done; });
-  if (!any_done) return {};  // nothing to keep: other outputs may be what was wrong
-  require_same_outputs(before, file, study);
+  Extension extension;
+  if (std::ranges::none_of(before.rows, is_kept)) return extension;  // other outputs may be what was wrong
+  match_outputs(before, file, study, extension);
   std::map<std::string, int> rows;  // by case
   for (const StudyRow& row : plan.rows) {
     try {
@@ -75,13 +90,12 @@ Extension extension_of(const ResultTable& before, const std::filesystem::path& f
     } catch (const CaseError&) {  // refused when its turn comes
     }
   }
-  Extension extension;
   for (const ResultRow& row : before.rows) {
     if (row.status != RunStatus::done && row.status != RunStatus::failed) continue;
     if (row.status == RunStatus::failed && row.case_sum.empty()) continue;  // its process died: made again
     const auto now = rows.find(row.case_sum);
     if (now == rows.end()) refuse(file, study, what_differs(before, row, study, plan));
-    extension.emplace_back(row.number, now->second);
+    extension.rows.emplace_back(row.number, now->second);
   }
   return extension;
 }

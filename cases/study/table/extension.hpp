@@ -10,13 +10,18 @@
 
 namespace setstress {
 
-/// Row before and row now of every run that was made.
-using Extension = std::vector<std::pair<int, int>>;
+/// Runs and outputs of an earlier state of a study in the one it has now.
+struct Extension {
+  std::vector<std::pair<int, int>> rows;  ///< before and now, of every run that was made
+  std::vector<std::pair<std::string, std::string>>
+      kept;                                 ///< columns before and now, of outputs kept as they are
+  std::vector<std::string> from_summaries;  ///< outputs now that were not kept
+};
 
 /// Finds the runs made of an earlier state of `study`, as in `before` from `file`, among those of `plan` by
 /// what their cases say. Refused runs are left behind: they are cheap to refuse again; so are failed ones
-/// where none is done, as another output may be the cure. Throws CaseError,
-/// naming the factor and what to do, where the outputs are others or a run is none of the study's any more.
+/// of which nothing is kept where none is done. Throws CaseError, naming the factor and what to do, where a
+/// run is none of the study's any more, or has no summary kept of it to take another output from.
 Extension extension_of(const ResultTable& before, const std::filesystem::path& file, const Study& study,
                        const StudyPlan& plan);
 

@@ -66,10 +66,11 @@ ResultTable heading_of(const Database& database) {
   return table;
 }
 
-void read_rows(const Database& database, ResultTable& table) {
+void read_rows(const Database& database, int format, ResultTable& table) {
   std::string columns =
       "row, block, point, status, message, seconds, mesh_seconds, mesh_shared, solution_shared, "
       "saved_seconds, case_sum";
+  columns += format < 3 ? ", NULL, 0" : ", outputs_missing, summary_zlib IS NOT NULL";
   for (const auto& factor : table.factors) columns += ", " + quoted(factor.name);
   for (const auto& output : table.outputs) columns += ", " + quoted(output.name);
   Statement select = database.prepare(fmt::format("SELECT {} FROM runs ORDER BY row", columns));
@@ -87,8 +88,11 @@ void read_rows(const Database& database, ResultTable& table) {
       row.solution_shared = select.whole_number(8) != 0;
       row.solution_saved = select.number(9);
     }
-    if (!select.is_null(10)) row.case_sum = select.text(10);
-    int at = 11;
+    row.case_sum = select.text(10);
+    row.missing = select.text(11);
+    row.has_summary = select.whole_number(12) != 0;
+    if (row.status == RunStatus::failed && !row.missing.empty()) row.message = row.missing;
+    int at = 13;
     for (std::size_t f = 0; f < table.factors.size(); ++f) row.inputs.push_back(select.value(at++));
     for (std::size_t o = 0; o < table.outputs.size(); ++o) row.outputs.push_back(select.number(at++));
     table.rows.push_back(std::move(row));
@@ -115,9 +119,9 @@ ResultTable read_results(const std::filesystem::path& database) {
     throw CaseError(fmt::format("{}: there is no such file; run the study first", database.string()));
   try {
     const Database source(database, Database::Access::read);
-    require_study_database(source, database);
+    const int format = require_study_database(source, database);
     ResultTable table = heading_of(source);
-    read_rows(source, table);
+    read_rows(source, format, table);
     return table;
   } catch (const DatabaseError& error) {
     throw CaseError(error.what());

@@ -30,6 +30,8 @@ struct ResultRow {
   bool mesh_shared = false, solution_shared = false;  ///< there from an earlier run
   double solution_saved = 0;                          ///< by sharing the solution [s]
   std::string case_sum = {};                          ///< of its case, once it was made
+  std::string missing = {};  ///< outputs that its summary does not have, and why; empty for none
+  bool has_summary = false;  ///< kept in the database
 };
 
 struct FactorColumnInfo {

@@ -58,6 +58,13 @@ Statement& Statement::bind(int position, const std::string& value) {
   return *this;
 }
 
+Statement& Statement::bind_bytes(int position, const std::string& bytes) {
+  require(bytes.empty() ? sqlite3_bind_null(statement_.get(), position)
+                        : sqlite3_bind_blob(statement_.get(), position, bytes.data(),
+                                            static_cast<int>(bytes.size()), SQLITE_TRANSIENT));
+  return *this;
+}
+
 Statement& Statement::bind(int position, const Value& value) {
   if (const auto* number = std::get_if<double>(&value)) return bind(position, *number);
   return bind(position, std::get<std::string>(value));
@@ -92,6 +99,12 @@ std::string Statement::text(int column) const {
   const unsigned char* text = sqlite3_column_text(statement_.get(), column);
   const auto size = static_cast<std::size_t>(sqlite3_column_bytes(statement_.get(), column));
   return text != nullptr ? std::string(reinterpret_cast<const char*>(text), size) : std::string();
+}
+
+std::string Statement::bytes(int column) const {
+  const void* bytes = sqlite3_column_blob(statement_.get(), column);
+  const auto size = static_cast<std::size_t>(sqlite3_column_bytes(statement_.get(), column));
+  return bytes != nullptr ? std::string(static_cast<const char*>(bytes), size) : std::string();
 }
 
 Value Statement::value(int column) const {

@@ -26,6 +26,7 @@ class Statement {
   Statement& bind(int position, double value);  ///< NaN becomes NULL
   Statement& bind(int position, int value);
   Statement& bind(int position, const std::string& value);
+  Statement& bind_bytes(int position, const std::string& bytes);  ///< empty becomes NULL
   /// Whether there is a further row.
   bool step();
   /// Runs it to the end and makes it ready for other values.
@@ -35,6 +36,7 @@ class Statement {
   [[nodiscard]] double number(int column) const;  ///< NaN for NULL
   [[nodiscard]] int whole_number(int column) const;
   [[nodiscard]] std::string text(int column) const;
+  [[nodiscard]] std::string bytes(int column) const;  ///< empty for NULL
   [[nodiscard]] Value value(int column) const;
 
  private:

@@ -9,7 +9,7 @@
 #include <numeric>
 
 #include "cases/reader/checksum.hpp"
-#include "cases/study/table/extension.hpp"
+#include "cases/study/table/kept_summary.hpp"
 
 namespace setstress {
 
@@ -18,20 +18,18 @@ using nlohmann::ordered_json;
 namespace {
 
 constexpr int application_id = 0x53545354;  // "STST"
-constexpr int format_version = 2;
+constexpr int format_version = 3, format_without_summaries = 2;
 
 /// Columns about the run itself, in the order in which record() fills them.
 constexpr const char* run_columns =
     "status TEXT NOT NULL, message TEXT, seconds REAL, mesh_seconds REAL, mesh_shared INTEGER, "
-    "solution_shared INTEGER, saved_seconds REAL, memory_mb REAL, version TEXT, case_sum TEXT, attempts "
-    "INTEGER NOT NULL "
-    "DEFAULT 0";
+    "solution_shared INTEGER, saved_seconds REAL, memory_mb REAL, version TEXT, case_sum TEXT, "
+    "outputs_missing TEXT, summary_zlib BLOB, attempts INTEGER NOT NULL DEFAULT 0";
 
 /// Those of them that go with a run from one state of a study to the next.
 constexpr const char* kept_columns =
     "status, message, seconds, mesh_seconds, mesh_shared, solution_shared, saved_seconds, memory_mb, "
-    "version, "
-    "case_sum, attempts";
+    "version, case_sum, outputs_missing, summary_zlib, attempts";
 
 ordered_json json_of(const Value& value) {
   if (const auto* number = std::get_if<double>(&value)) return *number;
@@ -79,6 +77,23 @@ std::string column_definitions(const Study& study) {
   return fmt::format("{}, {}", columns, run_columns);
 }
 
+/// The columns of a study as SQL lists them.
+std::string column_names(const Study& study) {
+  std::string columns = "row, block, point";
+  for (const Factor& factor : study.factors) columns += ", " + quoted(factor.name);
+  for (const Output& output : study.outputs) columns += ", " + quoted(output.name);
+  return fmt::format("{}, {}", columns, kept_columns);
+}
+
+/// Empty text becomes NULL.
+void bind_text(Statement& statement, int at, const std::string& text) {
+  constexpr double null = std::numeric_limits<double>::quiet_NaN();
+  if (text.empty())
+    statement.bind(at, null);
+  else
+    statement.bind(at, text);
+}
+
 int pragma(const Database& database, const char* name) {
   Statement statement = database.prepare(fmt::format("PRAGMA {}", name));
   return statement.step() ? statement.whole_number(0) : 0;
@@ -118,28 +133,29 @@ std::string fingerprint_of(const Study& study, const StudyPlan& plan) {
   return sum.text();
 }
 
-void require_study_database(const Database& database, const std::filesystem::path& file) {
+int require_study_database(const Database& database, const std::filesystem::path& file) {
   try {
     if (pragma(database, "application_id") != application_id)
       throw CaseError(
           fmt::format("{} is a database, but none that a study of setstress wrote; it is left as "
                       "it is. Move it away, or choose another folder with --out",
                       file.string()));
-    if (const int version = pragma(database, "user_version"); version != format_version)
+    const int version = pragma(database, "user_version");
+    if (version != format_version && version != format_without_summaries)
       throw CaseError(fmt::format("{} was written in format {} of the tables; this setstress reads format {}",
                                   file.string(), version, format_version));
     Statement check = database.prepare("PRAGMA quick_check");
     if (!check.step() || check.text(0) != "ok")
       throw CaseError(
           fmt::format("{} is damaged ({}); move it away to start anew", file.string(), check.text(0)));
+    return version;
   } catch (const DatabaseError& error) {
     throw CaseError(fmt::format("{}; move it away to start anew", error.what()));
   }
 }
 
-StudyDatabase::StudyDatabase(Database database, const Study& study) : database_(std::move(database)) {
-  for (const Output& output : study.outputs) outputs_.push_back(output.name);
-}
+StudyDatabase::StudyDatabase(Database database, const Study& study)
+    : database_(std::move(database)), outputs_(study.outputs), columns_(column_names(study)) {}
 
 StudyDatabase StudyDatabase::open(const std::filesystem::path& file, const Study& study,
                                   const StudyPlan& plan) {
@@ -147,19 +163,31 @@ StudyDatabase StudyDatabase::open(const std::filesystem::path& file, const Study
   StudyDatabase opened(Database(file, Database::Access::write), study);
   const bool is_new = is_blank(opened.database_);
   opened.fingerprint_ = fingerprint;
-  if (!is_new) require_study_database(opened.database_, file);
+  const int format = is_new ? format_version : require_study_database(opened.database_, file);
   const bool is_changed = !is_new && kept_fingerprint(opened.database_) != fingerprint;
   const Extension extension = is_changed ? extension_of(read_results(file), file, study, plan) : Extension();
   opened.database_.run("PRAGMA journal_mode = WAL");
   opened.database_.run("PRAGMA synchronous = FULL");
-  if (is_new || is_changed) {
-    Transaction together(opened.database_);
-    if (is_changed) opened.set_aside();
-    opened.make_tables(study, plan, fingerprint);
-    if (is_changed) opened.take_back(extension);
-    together.commit();
-  }
+  Transaction together(opened.database_);
+  if (format < format_version) opened.add_columns_of_format_3();
+  if (is_changed) opened.set_aside();
+  if (is_new || is_changed) opened.make_tables(study, plan, fingerprint);
+  if (is_changed) opened.take_back(extension);
+  if (!is_new && !is_changed) opened.describe(study, plan);
+  together.commit();
   return opened;
+}
+
+void StudyDatabase::add_columns_of_format_3() {
+  database_.run("ALTER TABLE runs ADD COLUMN outputs_missing TEXT");
+  database_.run("ALTER TABLE runs ADD COLUMN summary_zlib BLOB");
+  database_.run(fmt::format("PRAGMA user_version = {}", format_version));
+}
+
+/// Titles, labels and units are those of the study file as it is now.
+void StudyDatabase::describe(const Study& study, const StudyPlan& plan) {
+  Statement update = database_.prepare("UPDATE study SET value = ?1 WHERE key = ?2 AND value <> ?1");
+  for (const auto& [key, value] : about(study, plan, fingerprint_)) update.bind(1, value).bind(2, key).run();
 }
 
 /// The runs of an earlier state of the study, out of the way of those to come.
@@ -170,15 +198,51 @@ void StudyDatabase::set_aside() {
 
 /// What was made of them, in the rows they have now.
 void StudyDatabase::take_back(const Extension& extension) {
-  std::string columns = kept_columns;
-  for (const std::string& output : outputs_) columns += ", " + quoted(output);
+  std::string before_columns = kept_columns, columns = kept_columns;
+  for (const auto& [before, now] : extension.kept) {
+    before_columns += ", " + quoted(before);
+    columns += ", " + quoted(now);
+  }
   {
-    Statement take = database_.prepare(fmt::format(
-        "UPDATE runs SET ({0}) = (SELECT {0} FROM runs_before WHERE row = ?) WHERE row = ?", columns));
-    for (const auto& [before, now] : extension) take.bind(1, before).bind(2, now).run();
+    Statement take = database_.prepare(
+        fmt::format("UPDATE runs SET ({}) = (SELECT {} FROM runs_before WHERE row = ?) WHERE row = ?",
+                    columns, before_columns));
+    for (const auto& [before, now] : extension.rows) take.bind(1, before).bind(2, now).run();
   }
   database_.run("DROP TABLE runs_before");
-  extended_ = static_cast<int>(extension.size());
+  taken_over_ = TakenOver{static_cast<int>(extension.rows.size()), extension.from_summaries, 0};
+  if (!extension.from_summaries.empty()) take_outputs(extension);
+}
+
+ordered_json StudyDatabase::parsed(const std::string& summary, int row) const {
+  try {
+    return ordered_json::parse(inflated(summary));
+  } catch (const std::exception&) {
+    throw DatabaseError(
+        fmt::format("{}: the summary kept of run {} is damaged; move the file away to start anew",
+                    database_.file(), row));
+  }
+}
+
+/// All outputs anew from the summaries of the runs that were made.
+void StudyDatabase::take_outputs(const Extension& extension) {
+  std::string values;
+  for (const Output& output : outputs_) values += fmt::format("{} = ?, ", quoted(output.name));
+  Statement summary = database_.prepare("SELECT summary_zlib FROM runs WHERE row = ?");
+  Statement update = database_.prepare(
+      fmt::format("UPDATE runs SET {}status = ?, outputs_missing = ? WHERE row = ?", values));
+  for (const auto& [before, now] : extension.rows) {
+    const std::string bytes = summary.bind(1, now).step() ? summary.bytes(0) : "";
+    summary.run();
+    if (bytes.empty()) continue;
+    const OutputValues found = values_of(outputs_, parsed(bytes, now));
+    int at = 0;
+    for (const double value : found.values) update.bind(++at, value);
+    update.bind(++at, name_of(found.found > 0 ? RunStatus::done : RunStatus::failed));
+    bind_text(update, ++at, found.missing);
+    update.bind(++at, now).run();
+    ++taken_over_->summaries;
+  }
 }
 
 StudyDatabase StudyDatabase::in_memory(const Study& study, const StudyPlan& plan) {
@@ -216,9 +280,10 @@ int StudyDatabase::merge(const std::filesystem::path& other) {
     changed.step();
     return changed.whole_number(0);
   };
+  int format = 0;
   {
     const Database source(other, Database::Access::read);
-    require_study_database(source, other);
+    format = require_study_database(source, other);
     if (kept_fingerprint(source) != fingerprint_)
       throw CaseError(
           fmt::format("{} holds results of another study, or of this one before it was changed; collect "
@@ -230,14 +295,19 @@ int StudyDatabase::merge(const std::filesystem::path& other) {
       "(CASE {0}.status WHEN 'done' THEN 3 WHEN 'refused' THEN 2 WHEN 'failed' THEN 1 ELSE 0 END)";
   const std::string here = fmt::format(fmt::runtime(rank), "here"),
                     there = fmt::format(fmt::runtime(rank), "there");
+  // Parts of before summaries were kept have none.
+  std::string theirs = columns_;
+  if (format < format_version)
+    for (const std::string_view column : {"outputs_missing", "summary_zlib"})
+      theirs.replace(theirs.find(column), column.size(), "NULL");
   database_.prepare("ATTACH ? AS other").bind(1, other.string()).run();
   const int before = count();
   try {
     database_.run(
-        fmt::format("INSERT OR REPLACE INTO runs SELECT there.* FROM other.runs AS there JOIN main.runs AS "
-                    "here USING (row) "
-                    "WHERE {1} > {0} OR ({1} = {0} AND {1} = 1 AND there.message < here.message)",
-                    here, there));
+        fmt::format("INSERT OR REPLACE INTO runs ({2}) SELECT {3} FROM other.runs WHERE row IN (SELECT row "
+                    "FROM other.runs AS there JOIN main.runs AS here USING (row) "
+                    "WHERE {1} > {0} OR ({1} = {0} AND {1} = 1 AND there.message < here.message))",
+                    here, there, columns_, theirs));
   } catch (const DatabaseError&) {
     database_.run("DETACH other");
     throw;
@@ -277,22 +347,21 @@ std::vector<int> StudyDatabase::rows_with(RunStatus status) const {
 
 void StudyDatabase::record(int row, const RunRecord& record) {
   std::string values;
-  for (const std::string& output : outputs_) values += fmt::format("{} = ?, ", quoted(output));
+  for (const Output& output : outputs_) values += fmt::format("{} = ?, ", quoted(output.name));
   Statement update = database_.prepare(fmt::format(
-      "UPDATE runs SET {}status = ?, message = ?, seconds = ?, mesh_seconds = ?, mesh_shared = ?, "
-      "solution_shared = ?, saved_seconds = ?, memory_mb = ?, version = ?, case_sum = ?, attempts = attempts "
-      "+ 1 WHERE row "
-      "= ? AND status <> 'done'",
+      "UPDATE runs SET {}status = ?, message = ?, outputs_missing = ?, summary_zlib = ?, seconds = ?, "
+      "mesh_seconds = ?, mesh_shared = ?, solution_shared = ?, saved_seconds = ?, memory_mb = ?, version = "
+      "?, "
+      "case_sum = ?, attempts = attempts + 1 WHERE row = ? AND status <> 'done'",
       values));
   int at = 0;
   constexpr double none = std::numeric_limits<double>::quiet_NaN();
   for (std::size_t o = 0; o < outputs_.size(); ++o)
     update.bind(++at, record.status == RunStatus::done ? record.outputs.at(o) : none);
   update.bind(++at, name_of(record.status));
-  if (record.message.empty())
-    update.bind(++at, none);
-  else
-    update.bind(++at, record.message);
+  bind_text(update, ++at, record.message);
+  bind_text(update, ++at, record.missing);
+  update.bind_bytes(++at, record.summary.empty() ? "" : deflated(record.summary));
   update.bind(at + 1, record.seconds).bind(at + 2, record.mesh_seconds);
   update.bind(at + 3, record.mesh_shared ? 1 : 0).bind(at + 4, record.solution_shared ? 1 : 0);
   update.bind(at + 5, record.saved_seconds).bind(at + 6, record.memory_mb);
@@ -318,7 +387,9 @@ double StudyDatabase::largest_memory_mb() const {
 
 int StudyDatabase::retry_failed() {
   const auto failed = static_cast<int>(rows_with(RunStatus::failed).size());
-  database_.run("UPDATE runs SET status = 'planned', message = NULL WHERE status = 'failed'");
+  database_.run(
+      "UPDATE runs SET status = 'planned', message = NULL, outputs_missing = NULL, summary_zlib = NULL WHERE "
+      "status = 'failed'");
   return failed;
 }
 

@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "cases/study/design/study_plan.hpp"
+#include "cases/study/table/extension.hpp"
 #include "cases/study/table/result_table.hpp"
 #include "cases/study/table/sqlite.hpp"
 
@@ -19,6 +20,8 @@ struct RunRecord {
   std::vector<double> outputs;  ///< by output; NaN where there is none; empty unless done
   std::string message;   ///< of a run that is done: that its mesh is too coarse for percentiles; else why it
                          ///< has no numbers
+  std::string missing;   ///< outputs that its summary does not have, and why; empty for none
+  std::string summary;   ///< as in summary.json; empty where there is none
   std::string case_sum;  ///< of the case, see case_sum.hpp; empty where it could not be read
   double seconds = 0;    ///< [s] in all
   double mesh_seconds = 0;       ///< [s] of these for the mesh and what the solver prepares on it
@@ -31,9 +34,11 @@ struct RunRecord {
 class StudyDatabase {
  public:
   /// Opens the database of `study` at `file`, or makes it with all rows planned. One of an earlier state of
-  /// the study is extended where it has the same outputs and every run that was made is also one of the study
-  /// now. Every record is on the disk when record() returns (write-ahead log, synchronous). Throws CaseError
-  /// where the file is none of this study's, DatabaseError where it cannot be read or written.
+  /// the study is extended where every run that was made is also one of the study now; outputs that it did
+  /// not have are taken from the summaries kept of the runs. Every record is on the disk when record()
+  /// returns (write-ahead log, synchronous). Throws CaseError where the file is none of this study's, or
+  /// holds runs of which no summary was kept and which lack an output; DatabaseError where it cannot be read
+  /// or written.
   static StudyDatabase open(const std::filesystem::path& file, const Study& study, const StudyPlan& plan);
 
   /// One in memory, to be published as a whole: for folders shared by machines, where locks cannot be relied
@@ -52,8 +57,14 @@ class StudyDatabase {
   /// Left as it is while another program reads.
   void fold_log();
 
-  /// Runs taken over from an earlier state of the study when this was opened; empty where it was not changed.
-  [[nodiscard]] std::optional<int> extended() const { return extended_; }
+  /// What was taken over when this was opened.
+  struct TakenOver {
+    int runs = 0;                      ///< made of an earlier state of the study
+    std::vector<std::string> outputs;  ///< that were taken from the summaries of these
+    int summaries = 0;                 ///< from how many
+  };
+  /// Empty where the study was not changed.
+  [[nodiscard]] const std::optional<TakenOver>& taken_over() const { return taken_over_; }
   /// Numbers of the rows with this status.
   [[nodiscard]] std::vector<int> rows_with(RunStatus status) const;
   /// Of the runs that were solved, none judged on another's solution; 0 where there are none yet.
@@ -67,19 +78,25 @@ class StudyDatabase {
   StudyDatabase(Database database, const Study& study);
   [[nodiscard]] double number_of(const std::string& expression) const;
   void make_tables(const Study& study, const StudyPlan& plan, const std::string& fingerprint);
+  void describe(const Study& study, const StudyPlan& plan);
+  void add_columns_of_format_3();
   void set_aside();
-  void take_back(const std::vector<std::pair<int, int>>& extension);
+  void take_back(const Extension& extension);
+  void take_outputs(const Extension& extension);
+  [[nodiscard]] nlohmann::ordered_json parsed(const std::string& summary, int row) const;
 
   Database database_;
-  std::vector<std::string> outputs_;  ///< names of columns
+  std::vector<Output> outputs_;
+  std::string columns_;  ///< all of them, as SQL lists them
   std::string fingerprint_;
-  std::optional<int> extended_;
+  std::optional<TakenOver> taken_over_;
 };
 
 /// Names what a study runs and keeps: equal for two studies exactly when their tables can be put together.
 std::string fingerprint_of(const Study& study, const StudyPlan& plan);
 
-/// Throws CaseError unless `database`, from `file`, was written by a study of this program.
-void require_study_database(const Database& database, const std::filesystem::path& file);
+/// Throws CaseError unless `database`, from `file`, was written by a study of this program; returns the
+/// format of its tables: 3, or 2, in which no summaries are kept.
+int require_study_database(const Database& database, const std::filesystem::path& file);
 
 }  // namespace setstress

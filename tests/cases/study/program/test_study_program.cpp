@@ -180,6 +180,31 @@ TEST_CASE("runs that fail or are refused stop nothing, are listed, and can be ma
   CHECK_THAT(run_program("study list mixed.toml", scratch.path()).output, Contains("row 2 failed"));
 }
 
+TEST_CASE("an output added to a finished study has the bits that it would have from the start", "[study]") {
+  const ScratchFolder scratch;
+  const auto study_with = [&](const std::string& name, const std::string& outputs) {
+    scratch.write(name + ".toml",
+                  "[study]\nbase = \"butt-joint\"\n[[factor]]\nname = \"wait\"\nkey = "
+                  "\"plan.increment[1].wait\"\nvalues = [0, 60]\n[set.mesh]\nfineness = 1.0\n[outputs]\n" +
+                      outputs);
+    const Ended ended = run_program("study " + name + ".toml", scratch.path());
+    CHECK(ended.code == 0);
+    return ended.output;
+  };
+  const std::string ratio = "ratio = \"bond[wall=all].end.stress_to_strength_p95\"\n";
+  const std::string more = "energy = \"energies_at_end.set_in_mJ * bond[wall=lower].area_mm2\"\n";
+  (void)study_with("late", ratio);
+  const std::string said = study_with("late", ratio + more);
+  CHECK_THAT(said, Contains("2 runs are taken over") && Contains("0 runs done, 0 failed"));
+  CHECK_THAT(said, Contains("Outputs taken from the summaries kept of 2 runs, without solving: energy\n"));
+  (void)study_with("early", ratio + more);
+  ResultTable late = read_results(scratch / "late.sqlite"), early = read_results(scratch / "early.sqlite");
+  for (ResultTable* table : {&late, &early})
+    for (ResultRow& row : table->rows) row.seconds = 0;
+  CHECK(as_csv(late) == as_csv(early));
+  CHECK_THAT(study_with("late", more), Contains("2 runs are taken over"));  // and one less
+}
+
 TEST_CASE("a row written as a case file gives the numbers of the table", "[study]") {
   const ScratchFolder scratch;
   REQUIRE(run_program("study case " + joints + " 7 > row.toml", scratch.path()).code == 0);

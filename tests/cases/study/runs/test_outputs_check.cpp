@@ -10,13 +10,13 @@ using Catch::Matchers::Contains;
 
 namespace {
 
-void look_up(const std::string& output) {
+void look_up(const std::string& output, const std::string& set = "") {
   const ScratchFolder folder;
   const Study study = read_study(folder.write(
       "mine.toml",
       "[study]\nbase = \"butt-joint\"\n[set.mesh]\nfineness = 1.0\n[[factor]]\nname = \"h\"\nkey = "
       "\"specimen.height\"\nvalues = [1.0]\n[outputs]\nx = \"" +
-          output + "\"\n"));
+          output + "\"\n" + set));
   require_outputs(study, plan_of(study), MeshCache(folder / "meshes"));
 }
 
@@ -39,4 +39,18 @@ TEST_CASE("outputs that a run has are found before it is solved", "[study]") {
         "energies_at_end.set_in_mJ * chair_time_s", "bond[wall=all].highest_p95.stress_to_strength_p95",
         "bond[wall=all].higher_while_part_filled.time_s"})
     CHECK_NOTHROW(look_up(output));
+}
+
+TEST_CASE("gaps, of which no run may have any, are looked up by their keys", "[study]") {
+  const std::string debonding = "[set.solver]\nmode = \"debonding\"\n";
+  for (const char* output :
+       {"gaps.end.gaps[number=1].volume_nL", "gaps.end.gaps[3].where[wall=lower].area_mm2",
+        "gaps.records[2].open_since_s", "gaps.threshold_um"})
+    CHECK_NOTHROW(look_up(output, debonding));
+  CHECK_THROWS_WITH(look_up("gaps.end.gaps[number=2].volum_nL", debonding),
+                    Contains("the summary has no \"volum_nL\"") && Contains("did you mean \"volume_nL\""));
+  CHECK_THROWS_WITH(look_up("gaps.end.gaps[1].volume_nL"), Contains("the summary has no \"gaps\""));
+  // In a run without a gap there is no number.
+  const nlohmann::ordered_json none{{"gaps", {{"end", {{"gaps", nlohmann::ordered_json::array()}}}}}};
+  CHECK(std::isnan(value_at(none, "gaps.end.gaps[number=1].volume_nL")));
 }

@@ -176,7 +176,7 @@ TEST_CASE("a study that grows keeps the runs that were made", "[study]") {
   {
     const Prepared before = grown(scratch, "[0, 60]");
     StudyDatabase database = StudyDatabase::open(file, before.study, before.plan);
-    CHECK_FALSE(database.extended());
+    CHECK_FALSE(database.taken_over());
     database.record(1, done_of(before, 1, 1.5));
     database.record(2, done_of(before, 2, 2.5));
   }
@@ -189,12 +189,13 @@ TEST_CASE("a study that grows keeps the runs that were made", "[study]") {
   INFO(more);
   const Prepared after = grown(scratch, "[0, 30, 60]", more);
   StudyDatabase database = StudyDatabase::open(file, after.study, after.plan);
-  CHECK(database.extended() == 2);
+  REQUIRE(database.taken_over());
+  CHECK(database.taken_over()->runs == 2);
   const std::vector<int> left = database.rows_with(RunStatus::planned);
   CHECK(left.size() == 4);
   for (const ResultRow& row : read_results(file).rows)
     if (row.status == RunStatus::done) CHECK(row.outputs[0] == (row.inputs.back() == Value(0.0) ? 1.5 : 2.5));
-  CHECK_FALSE(StudyDatabase::open(file, after.study, after.plan).extended());  // it is the study now
+  CHECK_FALSE(StudyDatabase::open(file, after.study, after.plan).taken_over());  // it is the study now
 }
 
 TEST_CASE("a study that lost what was run is refused, and the sentence says what", "[study][errors]") {
@@ -224,7 +225,10 @@ TEST_CASE("a study that lost what was run is refused, and the sentence says what
              Contains("the base case, [set] or an alternative is another one"));
   Prepared other = before;
   other.study.outputs[0].path = "chair_time_s";
-  CHECK_THAT(refusal(other), Contains("output ratio = \"chair_time_s\" was not kept"));
+  CHECK_THAT(refusal(other),
+             Contains("output ratio = \"chair_time_s\" is new, and no summary was kept of 1 of "
+                      "the runs that were made, such as run 2") &&
+                 Contains("or move the file away to start anew"));
   const Study higher = read_study(scratch.write(
       "s.toml",
       "[study]\nbase = \"butt-joint\"\n[[factor]]\nname = \"height\"\nkey = \"specimen.height\"\nvalues = "
@@ -250,4 +254,99 @@ TEST_CASE("where no run is done another output turns nobody away", "[study]") {
   corrected.study.outputs[0].path = "chair_time_s";
   const StudyDatabase database = StudyDatabase::open(file, corrected.study, corrected.plan);
   CHECK(database.rows_with(RunStatus::planned).size() == 2);
+}
+
+namespace {
+
+Prepared with_outputs(Prepared of, const std::vector<std::pair<std::string, std::string>>& outputs) {
+  of.study.outputs.clear();
+  for (const auto& [name, path] : outputs) of.study.outputs.push_back({name, path, ""});
+  return of;
+}
+
+constexpr const char* ratio_path = "bond[wall=all].end.stress_to_strength_p95";
+
+/// Of a run that was made with a summary.
+RunRecord done_with_summary(const Prepared& of, int row, double ratio, double chair) {
+  const nlohmann::ordered_json summary{
+      {"bond", {{{"wall", "all"}, {"end", {{"stress_to_strength_p95", ratio}}}}}}, {"chair_time_s", chair}};
+  const OutputValues outputs = values_of(of.study.outputs, summary);
+  RunRecord record = done_of(of, row, ratio);
+  record.outputs = outputs.values;
+  record.missing = outputs.missing;
+  record.summary = summary.dump();
+  if (outputs.found == 0) record.status = RunStatus::failed;
+  return record;
+}
+
+}  // namespace
+
+TEST_CASE("a finished study takes another output from the summaries that it kept, to the last bit",
+          "[study]") {
+  const ScratchFolder scratch;
+  const auto file = scratch / "s.sqlite";
+  const Prepared before = grown(scratch, "[0, 60]");
+  const double ratio = 0.1 + 0.2, chair = 1e5 / 3;
+  {
+    StudyDatabase database = StudyDatabase::open(file, before.study, before.plan);
+    database.record(1, done_with_summary(before, 1, ratio, chair));
+    database.record(2, done_with_summary(before, 2, 2 * ratio, 2 * chair));
+  }
+  // One more, one renamed, one of which the summaries know nothing.
+  const Prepared after = with_outputs(
+      before, {{"chair", "chair_time_s"}, {"load", ratio_path}, {"floor", "bond[wall=floor].area_mm2"}});
+  StudyDatabase database = StudyDatabase::open(file, after.study, after.plan);
+  REQUIRE(database.taken_over());
+  CHECK(database.taken_over()->runs == 2);
+  CHECK(database.taken_over()->outputs == std::vector<std::string>{"chair", "floor"});
+  CHECK(database.taken_over()->summaries == 2);
+  CHECK(database.rows_with(RunStatus::planned).empty());
+  const ResultTable table = read_results(file);
+  REQUIRE(table.rows.size() == 2);
+  CHECK(table.rows[0].outputs.at(0) == chair);
+  CHECK(table.rows[1].outputs.at(0) == 2 * chair);
+  CHECK(table.rows[1].outputs.at(1) == 2 * ratio);
+  CHECK(std::isnan(table.rows[1].outputs.at(2)));
+  CHECK_THAT(table.rows[1].missing, Contains("output floor: \"bond\" in the summary has no element"));
+}
+
+TEST_CASE("a run without any of its outputs has failed until these are corrected", "[study]") {
+  const ScratchFolder scratch;
+  const auto file = scratch / "s.sqlite";
+  const Prepared right = grown(scratch, "[0, 60]");
+  const Prepared wrong = with_outputs(right, {{"ratio", "bond[wall=floor].area_mm2"}});
+  {
+    StudyDatabase database = StudyDatabase::open(file, wrong.study, wrong.plan);
+    database.record(1, done_with_summary(wrong, 1, 0.5, 20));
+  }
+  CHECK_THAT(read_results(file).rows[0].message, Contains("output ratio: "));
+  const StudyDatabase database = StudyDatabase::open(file, right.study, right.plan);
+  CHECK(database.rows_with(RunStatus::done) == std::vector<int>{1});
+  CHECK(read_results(file).rows[0].outputs[0] == 0.5);
+}
+
+TEST_CASE("a table of before summaries were kept is read, gone on with, and says what it cannot do",
+          "[study][errors]") {
+  const ScratchFolder scratch;
+  const auto file = scratch / "s.sqlite", part = scratch / "part.sqlite";
+  const Prepared before = grown(scratch, "[0, 60]");
+  for (const auto& made : {file, part}) {
+    {
+      StudyDatabase database = StudyDatabase::in_memory(before.study, before.plan);
+      database.record(made == file ? 1 : 2, done_of(before, made == file ? 1 : 2, 1.5));
+      database.publish(made);
+    }
+    Database old(made, Database::Access::write);
+    for (const char* column : {"summary_zlib", "outputs_missing"})
+      old.run(std::string("ALTER TABLE runs DROP COLUMN ") + column);
+    old.run("PRAGMA user_version = 2");
+  }
+  CHECK(read_results(file).rows[0].outputs[0] == 1.5);
+  const Prepared after = with_outputs(before, {{"ratio", ratio_path}, {"chair", "chair_time_s"}});
+  CHECK_THROWS_WITH(StudyDatabase::open(file, after.study, after.plan),
+                    Contains("output chair = \"chair_time_s\" is new, and no summary was kept of 1") &&
+                        Contains("such as run 1") && Contains("move the file away to start anew"));
+  StudyDatabase database = StudyDatabase::open(file, before.study, before.plan);
+  CHECK(database.merge(part) == 1);
+  CHECK(database.rows_with(RunStatus::done) == std::vector<int>{1, 2});
 }
