@@ -1,10 +1,11 @@
 #pragma once
-// From a geometry to a mesh.
+// From a geometry to a mesh, by the mesher, a library that is opened at the first call. Besides what they
+// say, all throw std::runtime_error where it cannot be opened.
 
 #include <string>
 
-#include "mesh/build/mesh_size.hpp"
 #include "mesh/geometry/geometry.hpp"
+#include "mesh/geometry/mesh_size.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress {

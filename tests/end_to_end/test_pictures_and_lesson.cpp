@@ -65,6 +65,7 @@ TEST_CASE("every picture of a run is drawn, and a film", "[end to end]") {
   }
   for (const char* file : {"a.png", "b.png", "c.svg", "d.pdf", "e.png", "f.png", "r.png", "g.webm"})
     CHECK(std::filesystem::file_size(scratch / file) > 3000);
+  CHECK(std::filesystem::file_size(scratch / "c.svg") < 500'000);  // slides hold it
 }
 
 TEST_CASE("what cannot be drawn is refused in a sentence that names folder and file", "[end to end]") {

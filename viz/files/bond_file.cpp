@@ -172,10 +172,10 @@ void add_point_values(vtkPolyData* surface, const Mesh& mesh, const BondPoints& 
 }
 
 void add_labels(vtkFieldData* fields, const Mesh& mesh, const FileLabels& labels, const Frame& frame) {
-  std::vector<std::string> substrates, units{"traction MPa", "displacement mm", "time s"};
+  std::vector<std::string> substrates, units{"traction_MPa MPa", "displacement_mm mm", "time s"};
   for (const Substrate substrate : all_substrates) substrates.push_back(name_of(substrate));
   for (const Quantity& quantity : quantities())
-    units.push_back(fmt::format("{} {}", quantity.name, quantity.unit));
+    units.push_back(fmt::format("{} {}", viz::name_with_unit(quantity.name, quantity.unit), quantity.unit));
   viz::add_text(fields, "walls", mesh.walls);
   viz::add_text(fields, "substrates", substrates);
   viz::add_text(fields, "units", units);

@@ -1,0 +1,14 @@
+#pragma once
+// What build_mesh.hpp promises, done. Internal to mesh/.
+
+#include "mesh/geometry/geometry.hpp"
+#include "mesh/geometry/mesh_size.hpp"
+#include "mesh/tetrahedra/mesh.hpp"
+
+namespace setstress::mesher {
+
+void check_dimensions(const Geometry& geometry);
+void check(const Geometry& geometry);
+Mesh build_mesh(const Geometry& geometry, const MeshSize& size);
+
+}  // namespace setstress::mesher
