@@ -6,11 +6,16 @@
 
 #include "cases/file/read_case.hpp"
 #include "cases/odds/odds_report.hpp"
+#include "cases/why/placing_report.hpp"
 #include "cases/why/why_report.hpp"
 
 namespace setstress {
 
+using nlohmann::ordered_json;
+
 namespace {
+
+constexpr const char *why_title = "Why", *placing_title = "Which increment", *odds_title = "How sure";
 
 /// On the mesh of the draws.
 Case meshed_for_odds(Case input, const CommandLine& line) {
@@ -38,21 +43,43 @@ void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, const
 
 }  // namespace
 
-std::vector<std::string> WhyAndOdds::sentences() const {
-  std::vector<std::string> all;
-  if (why) all = why_sentences(*why);
-  if (odds)
-    for (const std::string& sentence : odds_sentences(*odds)) all.push_back(sentence);
+ordered_json WhyAndOdds::answers() const {
+  ordered_json all = ordered_json::array();
+  const auto add = [&](const char* title, const std::vector<std::string>& sentences) {
+    all.push_back({{"title", title}, {"sentences", sentences}});
+  };
+  if (why) add(why_title, why_sentences(*why));
+  if (!placing.empty()) add(placing_title, placing_sentences(placing));
+  if (odds) add(odds_title, odds_sentences(*odds));
+  return all;
+}
+
+ordered_json WhyAndOdds::charts() const {
+  ordered_json all = ordered_json::array();
+  const auto add = [&](const char* title, const std::vector<Chart>& charts) {
+    ordered_json drawn = ordered_json::array();
+    for (const Chart& chart : charts) drawn.push_back(chart_svg(chart));
+    all.push_back({{"title", title}, {"charts", drawn}});
+  };
+  if (why) add(why_title, why_charts(*why));
+  if (!placing.empty()) add(placing_title, placing_charts(placing));
+  if (odds) add(odds_title, odds_charts(*odds));
   return all;
 }
 
 std::string WhyAndOdds::tables() const {
-  return (why ? "\n" + why_text(*why) : "") + (odds && odds->done() > 0 ? "\n" + odds_text(*odds) : "");
+  return (why ? "\n" + why_text(*why) : "") + (placing.empty() ? "" : "\n" + placing_text(placing)) +
+         (odds && odds->done() > 0 ? "\n" + odds_text(*odds) : "");
 }
 
 std::string WhyAndOdds::files() const {
   return std::string(why ? "why.json, why.svg, " : "") +
+         (placing.empty() ? "" : "placing.json, placing.svg, placing-1.svg, placing-2.svg, ") +
          (odds ? "odds.json, odds.csv, odds.svg, odds-difference.svg, " : "");
+}
+
+std::string WhyAndOdds::in_brief() const {
+  return (why ? "\nWhy\n" + why_in_brief(*why) : "") + (odds ? "\nHow sure\n" + odds_in_brief(*odds) : "");
 }
 
 WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<double> seconds_each,
@@ -66,6 +93,15 @@ WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<dou
       return found;
     }
     write_why(*found.why, working);
+  }
+  if (line.why_placing) {
+    auto placing = find_placing(first, second, seconds_each, line.quiet);
+    if (!placing) {
+      found.stopped = "stopped as asked; compared, but placing was not taken apart";
+      return found;
+    }
+    found.placing = std::move(*placing);
+    write_placing(found.placing, working);
   }
   if (line.odds) add_odds_to(found, first, second, line, before, working);
   return found;

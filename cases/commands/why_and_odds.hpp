@@ -7,17 +7,24 @@
 
 #include "cases/odds/odds.hpp"
 #include "cases/options/command_line.hpp"
+#include "cases/why/placing.hpp"
 #include "cases/why/why.hpp"
 
 namespace setstress {
 
 struct WhyAndOdds {
   std::optional<Why> why;
+  std::vector<Placing> placing;  ///< by plan; empty: not asked for
   std::optional<Odds> odds;
   std::string stopped;  ///< a sentence where Ctrl-C ended it
-  [[nodiscard]] std::vector<std::string> sentences() const;
+  /// For comparison.json: {"title": "Why", "sentences": [...]}, ... in the order in which they are told.
+  [[nodiscard]] nlohmann::ordered_json answers() const;
+  /// Their charts, for the page: {"title": "Why", "charts": [svg, ...]}, ...
+  [[nodiscard]] nlohmann::ordered_json charts() const;
   [[nodiscard]] std::string tables() const;
   [[nodiscard]] std::string files() const;  ///< "why.json, why.svg, "
+  /// Why and how sure, a few lines each.
+  [[nodiscard]] std::string in_brief() const;
 };
 
 /// Solves what `line` asks for and writes it into `working`; odds go on from those of an earlier comparison

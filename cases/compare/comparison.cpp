@@ -133,6 +133,7 @@ ordered_json pair_json(const ResultRecord& first, const ResultRecord& second, co
   for (const std::string& sentence : cure_sentences(a, b, first.summary.at("mode") == "debonding"))
     sentences.push_back(sentence);
   sentences.push_back(chair_sentence(a, b));
+  const std::vector<std::string> in_brief = sentences;
   if (const std::string age = age_sentence(a, b); !age.empty()) sentences.push_back(age);
   for (const std::string& sentence : differs_sentences(differences, alike, a.name, b.name))
     sentences.push_back(sentence);
@@ -143,6 +144,7 @@ ordered_json pair_json(const ResultRecord& first, const ResultRecord& second, co
   return {{"first", first.summary.at("case")},
           {"second", second.summary.at("case")},
           {"sentences", sentences},
+          {"in_brief", in_brief},
           {"placed_alike", alike},
           {"differs", differs}};
 }

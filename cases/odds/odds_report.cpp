@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <fstream>
 #include <limits>
@@ -196,6 +197,49 @@ Chart empty_chart(const Odds& odds, const std::string& title, const std::string&
       {"", {}}};
 }
 
+Chart share_chart(const Odds& odds) {
+  Chart chart = empty_chart(odds, fmt::format("How sure: draws in which {} is lower", odds.second),
+                            "share of draws [%], with 95 % interval");
+  chart.x.low = 0;
+  chart.x.high = 100;
+  ChartBand intervals{"", 0, ChartBand::Shape::lying_whiskers, {}};
+  ChartSeries shares{"", 0, ChartSeries::Shape::dots, {}};
+  for (std::size_t wall = 0; wall < odds.walls.size(); ++wall) {
+    const std::vector<double> differences = odds.differences(0, wall);
+    if (std::ranges::all_of(differences, [](double d) { return std::isnan(d); })) continue;
+    const PairedOdds p = odds_of(differences);
+    const auto at = static_cast<double>(chart.y.words.size());
+    chart.y.words.push_back(odds.walls[wall].wall == "all" ? "whole bond" : odds.walls[wall].wall);
+    intervals.intervals.push_back({at, 100 * p.second_lower.low, 100 * p.second_lower.high});
+    shares.points.push_back({100 * p.second_lower.value, at, how_often(odds, p)});
+  }
+  chart.bands.push_back(std::move(intervals));
+  chart.series.push_back(std::move(shares));
+  chart.rules.push_back({50, true, "as often"});
+  return chart;
+}
+
+Chart difference_chart(const Odds& odds) {
+  const WhyMeasure& measure = odds.measures.front();
+  Chart chart = empty_chart(odds, fmt::format("How sure: {} minus {}", odds.second, odds.first),
+                            "difference, median and 5 to 95 % of draws");
+  ChartBand bands{"", 0, ChartBand::Shape::lying_whiskers, {}};
+  ChartSeries medians{"", 0, ChartSeries::Shape::dots, {}};
+  for (std::size_t wall = 0; wall < odds.walls.size(); ++wall) {
+    const std::vector<double> differences = odds.differences(0, wall);
+    if (std::ranges::all_of(differences, [](double d) { return std::isnan(d); })) continue;
+    const PairedOdds p = odds_of(differences);
+    const auto at = static_cast<double>(chart.y.words.size());
+    chart.y.words.push_back(odds.walls[wall].wall == "all" ? "whole bond" : odds.walls[wall].wall);
+    bands.intervals.push_back({at, p.p05, p.p95});
+    medians.points.push_back({p.median, at, difference_text(p.median, measure)});
+  }
+  chart.bands.push_back(std::move(bands));
+  chart.series.push_back(std::move(medians));
+  chart.rules.push_back({0, true, "alike"});
+  return chart;
+}
+
 }  // namespace
 
 std::vector<std::string> odds_sentences(const Odds& odds) {
@@ -318,55 +362,37 @@ std::string odds_table(const Odds& odds) {
   return table;
 }
 
-Chart share_chart(const Odds& odds) {
-  Chart chart = empty_chart(odds, fmt::format("How sure: draws in which {} is lower", odds.second),
-                            "share of draws [%], with 95 % interval");
-  chart.x.low = 0;
-  chart.x.high = 100;
-  ChartBand intervals{"", 0, ChartBand::Shape::lying_whiskers, {}};
-  ChartSeries shares{"", 0, ChartSeries::Shape::dots, {}};
-  for (std::size_t wall = 0; wall < odds.walls.size(); ++wall) {
-    const std::vector<double> differences = odds.differences(0, wall);
-    if (std::ranges::all_of(differences, [](double d) { return std::isnan(d); })) continue;
-    const PairedOdds p = odds_of(differences);
-    const auto at = static_cast<double>(chart.y.words.size());
-    chart.y.words.push_back(odds.walls[wall].wall == "all" ? "whole bond" : odds.walls[wall].wall);
-    intervals.intervals.push_back({at, 100 * p.second_lower.low, 100 * p.second_lower.high});
-    shares.points.push_back({100 * p.second_lower.value, at, how_often(odds, p)});
-  }
-  chart.bands.push_back(std::move(intervals));
-  chart.series.push_back(std::move(shares));
-  chart.rules.push_back({50, true, "as often"});
-  return chart;
+std::vector<Chart> odds_charts(const Odds& odds) {
+  if (odds.done() == 0) return {};
+  return {share_chart(odds), difference_chart(odds)};
 }
 
-Chart difference_chart(const Odds& odds) {
-  const WhyMeasure& measure = odds.measures.front();
-  Chart chart = empty_chart(odds, fmt::format("How sure: {} minus {}", odds.second, odds.first),
-                            "difference, median and 5 to 95 % of draws");
-  ChartBand bands{"", 0, ChartBand::Shape::lying_whiskers, {}};
-  ChartSeries medians{"", 0, ChartSeries::Shape::dots, {}};
+std::string odds_in_brief(const Odds& odds) {
+  const InputColumns columns = columns_of(odds);
+  std::optional<std::size_t> most;
+  double largest = -1;
   for (std::size_t wall = 0; wall < odds.walls.size(); ++wall) {
     const std::vector<double> differences = odds.differences(0, wall);
-    if (std::ranges::all_of(differences, [](double d) { return std::isnan(d); })) continue;
-    const PairedOdds p = odds_of(differences);
-    const auto at = static_cast<double>(chart.y.words.size());
-    chart.y.words.push_back(odds.walls[wall].wall == "all" ? "whole bond" : odds.walls[wall].wall);
-    bands.intervals.push_back({at, p.p05, p.p95});
-    medians.points.push_back({p.median, at, difference_text(p.median, measure)});
+    if (odds.walls[wall].wall == "all" ||
+        std::ranges::all_of(differences, [](double d) { return std::isnan(d); }))
+      continue;
+    const double median = std::abs(odds_of(differences).median);
+    if (median > largest) largest = median, most = wall;
   }
-  chart.bands.push_back(std::move(bands));
-  chart.series.push_back(std::move(medians));
-  chart.rules.push_back({0, true, "alike"});
-  return chart;
+  if (odds.done() == 0) return "  No draw has numbers.\n";
+  std::string text = fmt::format("  {}\n", opening_sentence(odds));
+  if (most)
+    text += fmt::format("  {}\n", wall_sentence(odds, columns, *most, *wall_odds(odds, columns, 0, *most)));
+  if (const std::string cure = cure_sentence(odds); !cure.empty()) text += fmt::format("  {}\n", cure);
+  return text;
 }
 
 void write_odds(const Odds& odds, const std::filesystem::path& folder) {
   write_file(folder / "odds.json", odds_json(odds).dump(2) + "\n");
   write_file(folder / "odds.csv", odds_table(odds));
-  if (odds.done() == 0) return;
-  write_file(folder / "odds.svg", chart_file(share_chart(odds)));
-  write_file(folder / "odds-difference.svg", chart_file(difference_chart(odds)));
+  constexpr std::array names{"odds.svg", "odds-difference.svg"};
+  const std::vector<Chart> charts = odds_charts(odds);
+  for (std::size_t c = 0; c < charts.size(); ++c) write_file(folder / names.at(c), chart_file(charts[c]));
 }
 
 }  // namespace setstress

@@ -27,10 +27,12 @@ std::vector<OddsRow> rows_before(const std::filesystem::path& folder, const Odds
 /// One line a draw, as comma-separated values with a heading: inputs, then the numbers of both plans.
 std::string odds_table(const Odds& odds);
 
-/// In what share of the draws the second plan is lower, with intervals, by wall.
-Chart share_chart(const Odds& odds);
-/// Second minus first, median and 5 to 95 % of the draws, by wall.
-Chart difference_chart(const Odds& odds);
+/// In what share of the draws the second plan is lower, with intervals, by wall; then second minus first,
+/// median and 5 to 95 % of the draws. None where no draw has numbers.
+std::vector<Chart> odds_charts(const Odds& odds);
+
+/// Of the wall that differs most, two lines or three.
+std::string odds_in_brief(const Odds& odds);
 
 /// Writes odds.json, odds.csv, odds.svg and odds-difference.svg. Throws std::runtime_error where a file
 /// cannot be written.
