@@ -10,6 +10,7 @@
 #include "cases/compare/verdict.hpp"
 #include "cases/reader/case_error.hpp"
 #include "cases/words/bond_words.hpp"
+#include "cases/words/gap_words.hpp"
 #include "cases/words/wall_numbers.hpp"
 #include "viz/words/caution.hpp"
 #include "viz/words/spoken_time.hpp"
@@ -66,6 +67,7 @@ std::vector<std::string> notes_of(const ComparedSide& side, const ordered_json& 
   for (const std::string& note : {coarse_mesh_sentence(summary), under_cure_of(summary).sentence})
     if (!note.empty()) notes.push_back(note);
   if (const std::string field = strength_field_sentence(summary); !field.empty()) notes.push_back(field);
+  if (const std::string gaps = gap_sentence(summary); !gaps.empty()) notes.push_back(gaps);
   if (summary.at("mode") == "debonding") return notes;
   for (const WallNumbers& wall : side.walls)
     if (const std::string part = part_filled_sentence(wall); !part.empty())

@@ -139,6 +139,9 @@ ordered_json short_summary(const ordered_json& summary) {
     row.erase("at_events");
     kept["bond"].push_back(std::move(row));
   }
+  if (summary.contains("gaps"))
+    for (const char* key : {"threshold_um", "left_out", "end", "records"})
+      kept["gaps"][key] = summary["gaps"].at(key);
   return kept;
 }
 
