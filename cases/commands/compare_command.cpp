@@ -46,6 +46,8 @@ void require_pair_of_cases(const CommandLine& line, const std::vector<Contender>
           fmt::format("--why makes runs again without one cause or another, and {} is a folder of "
                       "results; give the case that it came from",
                       side.folder.string()));
+  for (const Contender& side : sides)
+    if (line.why_placing) require_superposition(*side.input);
 }
 
 /// Reads every case before anything is run, so that a slip in the last one costs nothing. Names are made
@@ -133,7 +135,7 @@ std::string long_text(const ordered_json& comparison, const WhyAndOdds& more) {
 }
 
 std::string brief_text(const ordered_json& comparison, const WhyAndOdds& more) {
-  return fmt::format("{}{}\n{}\n", comparison_in_brief(comparison), more.in_brief(),
+  return fmt::format("{}{}\n{}", comparison_in_brief(comparison), more.in_brief(),
                      comparison.at("limits").get<std::string>());
 }
 
@@ -171,6 +173,7 @@ int compare_command(const CommandLine& line) {
                         {"caution", caution_line}};
   write_file(folder.working() / ResultLayout::manifest, manifest.dump(2) + "\n");
   folder.publish();
+  more.published();
   if (line.json)
     fmt::print("{}\n", comparison.dump(2));
   else if (!line.quiet)

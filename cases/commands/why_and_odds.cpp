@@ -15,30 +15,35 @@ using nlohmann::ordered_json;
 
 namespace {
 
+constexpr const char* odds_database_name = "odds.sqlite";
 constexpr const char *why_title = "Why", *placing_title = "Which increment", *odds_title = "How sure";
 
-/// On the mesh of the draws.
-Case meshed_for_odds(Case input, const CommandLine& line) {
-  const bool tied = input.mesh_size.tied_bond;
-  input.mesh_size = read_fineness(line.odds_fineness);
-  input.mesh_size.tied_bond = tied;
-  return input;
+/// Draws are kept beside the folder that they will be put into, whatever happens to that.
+std::filesystem::path kept_beside(const std::filesystem::path& out) {
+  std::filesystem::path plain = out.lexically_normal();
+  if (!plain.has_filename()) plain = plain.parent_path();
+  return plain.string() + ".odds.sqlite";
 }
 
 void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, const CommandLine& line,
-                 const std::filesystem::path& before, const std::filesystem::path& working) {
+                 const std::filesystem::path& out, const std::filesystem::path& working) {
+  found.draws = kept_beside(out);
   const OddsSettings settings{.draws = *line.odds,
                               .seed = static_cast<std::uint64_t>(line.seed),
                               .processes = line.settings.threads,
-                              .quiet = line.quiet};
-  found.odds = find_odds(meshed_for_odds(first, line), meshed_for_odds(second, line), settings,
-                         [&](const Odds& odds) { return rows_before(before, odds); });
+                              .quiet = line.quiet,
+                              .database = found.draws,
+                              .earlier = out / odds_database_name};
+  const MeshSize mesh = read_fineness(line.odds_fineness);
+  found.odds = judged(find_odds(meshed_for_draws(first, mesh), meshed_for_draws(second, mesh), settings));
   write_odds(*found.odds, working);
-  const auto made = static_cast<int>(found.odds->rows.size());
-  if (made < found.odds->asked)
+  std::filesystem::copy_file(found.draws, working / odds_database_name);
+  const Odds& odds = found.odds->odds;
+  const auto made = static_cast<int>(odds.rows.size());
+  if (made < odds.asked)
     found.stopped = fmt::format(
         "stopped as asked after {} of {} draws, which were kept; the same command goes on from there", made,
-        found.odds->asked);
+        odds.asked);
 }
 
 }  // namespace
@@ -69,21 +74,26 @@ ordered_json WhyAndOdds::charts() const {
 
 std::string WhyAndOdds::tables() const {
   return (why ? "\n" + why_text(*why) : "") + (placing.empty() ? "" : "\n" + placing_text(placing)) +
-         (odds && odds->done() > 0 ? "\n" + odds_text(*odds) : "");
+         (odds && odds->odds.done() > 0 ? "\n" + odds_text(*odds) : "");
 }
 
 std::string WhyAndOdds::files() const {
   return std::string(why ? "why.json, why.svg, " : "") +
          (placing.empty() ? "" : "placing.json, placing.svg, placing-1.svg, placing-2.svg, ") +
-         (odds ? "odds.json, odds.csv, odds.svg, odds-difference.svg, " : "");
+         (odds ? "odds.json, odds.csv, odds.sqlite, odds.svg, odds-difference.svg, " : "");
 }
 
 std::string WhyAndOdds::in_brief() const {
   return (why ? "\nWhy\n" + why_in_brief(*why) : "") + (odds ? "\nHow sure\n" + odds_in_brief(*odds) : "");
 }
 
+void WhyAndOdds::published() const {
+  std::error_code ignored;  // what is left is taken over by the next one
+  if (!draws.empty()) std::filesystem::remove(draws, ignored);
+}
+
 WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<double> seconds_each,
-                        const CommandLine& line, const std::filesystem::path& before,
+                        const CommandLine& line, const std::filesystem::path& out,
                         const std::filesystem::path& working) {
   WhyAndOdds found;
   if (line.why) {
@@ -103,7 +113,7 @@ WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<dou
     found.placing = std::move(*placing);
     write_placing(found.placing, working);
   }
-  if (line.odds) add_odds_to(found, first, second, line, before, working);
+  if (line.odds) add_odds_to(found, first, second, line, out, working);
   return found;
 }
 

@@ -265,13 +265,17 @@ struct PlacingRuns::Plan {
   [[nodiscard]] int solutions() const { return shares() == 1 ? 1 : 1 + shares(); }
 };
 
+void require_superposition(const Case& input) {
+  if (input.solver.mode != Mode::intact)
+    throw CaseError(
+        fmt::format("{} is run with a bond that may let go, and what increments do does not add up then; "
+                    "--why placing needs --mode intact",
+                    input.name));
+}
+
 PlacingRuns::PlacingRuns(const Case& first, const Case& second) {
   for (const Case* input : {&first, &second}) {
-    if (input->solver.mode != Mode::intact)
-      throw CaseError(
-          fmt::format("{} is run with a bond that may let go, and what increments do does not add up then; "
-                      "--why placing needs --mode intact",
-                      input->name));
+    require_superposition(*input);
     plans_.push_back({*input, pose(*input)});
     if (plans_.back().model.mesh.bond.empty())
       throw CaseError(fmt::format("{}: has no bond, so no increment loads any wall of it", input->name));

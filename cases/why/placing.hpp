@@ -55,10 +55,12 @@ struct Placing {
   double rest = 0;  ///< largest difference between sum of shares and the plan's own run, of pulls [MPa]
 };
 
+/// Throws CaseError where the bond may let go: loads do not superpose then.
+void require_superposition(const Case& input);
+
 class PlacingRuns {
  public:
-  /// Meshes what has to be. Throws CaseError where the bond of a plan may let go, for loads do not superpose
-  /// then; as pose().
+  /// Meshes what has to be. Throws as require_superposition() and pose().
   PlacingRuns(const Case& first, const Case& second);
   PlacingRuns(const PlacingRuns&) = delete;
   PlacingRuns& operator=(const PlacingRuns&) = delete;
