@@ -6,6 +6,7 @@
 extern "C" [[gnu::visibility("default")]] const setstress::Mesher* setstress_mesher() {
   static constexpr setstress::Mesher functions{.check_dimensions = setstress::mesher::check_dimensions,
                                                .check = setstress::mesher::check,
-                                               .build_mesh = setstress::mesher::build_mesh};
+                                               .build_mesh = setstress::mesher::build_mesh,
+                                               .prepared_surface = setstress::mesher::prepared_surface};
   return &functions;
 }

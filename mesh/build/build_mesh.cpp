@@ -60,4 +60,8 @@ Mesh build_mesh(const Geometry& geometry, const MeshSize& size) {
   return mesher().build_mesh(geometry, size);
 }
 
+PreparedSurface prepared_surface(const ToothCase& tooth_case) {
+  return mesher().prepared_surface(tooth_case);
+}
+
 }  // namespace setstress

@@ -6,6 +6,7 @@
 
 #include "mesh/geometry/geometry.hpp"
 #include "mesh/geometry/mesh_size.hpp"
+#include "mesh/geometry/prepared_surface.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress {
@@ -21,5 +22,8 @@ void check_dimensions(const Geometry& geometry);
 /// refinement, optimises, raises to second order straight-sided and duplicates the bond's nodes.
 /// Deterministic. Throws GeometryError, or MeshingError when Gmsh fails.
 Mesh build_mesh(const Geometry& geometry, const MeshSize& size);
+
+/// The tooth as it is prepared, to be looked at. Throws as build_mesh().
+PreparedSurface prepared_surface(const ToothCase& tooth_case);
 
 }  // namespace setstress

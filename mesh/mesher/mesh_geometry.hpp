@@ -3,6 +3,7 @@
 
 #include "mesh/geometry/geometry.hpp"
 #include "mesh/geometry/mesh_size.hpp"
+#include "mesh/geometry/prepared_surface.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress::mesher {
@@ -10,5 +11,6 @@ namespace setstress::mesher {
 void check_dimensions(const Geometry& geometry);
 void check(const Geometry& geometry);
 Mesh build_mesh(const Geometry& geometry, const MeshSize& size);
+PreparedSurface prepared_surface(const ToothCase& tooth_case);
 
 }  // namespace setstress::mesher
