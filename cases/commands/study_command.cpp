@@ -271,7 +271,8 @@ int run_on_slurm(const StudyLine& line) {
 }
 
 int write_csv(const StudyLine& line) {
-  fmt::print("{}", as_csv(read_results(files_of(find_study(line.study), line.out).database)));
+  const ResultTable table = read_results(files_of(find_study(line.study), line.out).database);
+  fmt::print("{}", line.columns ? columns_csv(table) : as_csv(table));
   return 0;
 }
 
@@ -291,7 +292,7 @@ int list_runs(const StudyLine& line) {
     return 0;
   }
   const ResultTable table = read_results(files_of(find_study(line.study), line.out).database);
-  fmt::print("{}{}", results_text(table), savings_text(table));
+  fmt::print("{}{}{}", results_text(table), outputs_text(table), savings_text(table));
   return 0;
 }
 
@@ -301,8 +302,10 @@ int report(const StudyLine& line) {
   const fs::path folder = database.parent_path() / (database.stem().string() + "-report");
   write_report(table, line.study, folder);
   if (!line.quiet)
-    fmt::print("{}\nPage: {}; its plots are in figures/, the table in runs.csv\n{}\n", report_text(table),
-               (folder / "report.html").string(), caution_line);
+    fmt::print(
+        "{}\nPage: {}; its plots are in figures/, the table in runs.csv, what its columns are in "
+        "columns.csv\n{}\n",
+        report_text(table), (folder / "report.html").string(), caution_line);
   return 0;
 }
 

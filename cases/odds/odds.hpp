@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "cases/odds/draws.hpp"
-#include "cases/odds/paired.hpp"
+#include "cases/study/statistics/paired.hpp"
 #include "cases/study/table/result_table.hpp"
 #include "cases/why/why.hpp"
 

@@ -89,6 +89,7 @@ CLI::App* describe_study(CLI::App& app, StudyLine& line) {
              line);
   CLI::App* csv = add_verb(study, line, Verb::csv, "csv", "Write the table as comma-separated values",
                            "setstress study csv my-study.toml > my-study.csv");
+  csv->add_flag("--columns", line.columns, "What the columns are instead: label, unit, key or place");
   add_folder(csv, line);
   CLI::App* make_case = add_verb(study, line, Verb::make_case, "case", "Write one row as a case file",
                                  "setstress study case my-study.toml 17 > row-17.toml");

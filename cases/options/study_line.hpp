@@ -18,6 +18,7 @@ struct StudyLine {
   std::filesystem::path out;  ///< folder of the database, or file to write; empty: the usual place
   int jobs = 0;               ///< runs side by side; 0: as many as cores
   bool retry = false;         ///< make failed runs again
+  bool columns = false;       ///< of verb csv: what the columns are, not what they hold
   int row = 0;                ///< of verb make_case
   std::string shard;          ///< "3/16"
   std::string on;             ///< "slurm", or empty for this machine

@@ -71,7 +71,7 @@ try {
   for (const note of notes) assert.match(note.replaceAll("\n", " "), /n = \d+ of\s+6 runs/);
   assert.match(await page.locator("footer").innerText(), /not a medical device/);
   // The command beside the first run opens it as a case.
-  const command = await page.locator("td code", { hasText: "study case" }).first().innerText();
+  const command = await page.locator("p code", { hasText: "study case" }).first().innerText();
   const [, row] = /^setstress study case joint\.toml (\d+) > run-\1\.toml$/.exec(command);
   const text = execFileSync(program, ["study", "case", "joint.toml", row], { cwd: folder, encoding: "utf8" });
   writeFileSync(join(folder, "run.toml"), text);

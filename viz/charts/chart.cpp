@@ -16,6 +16,7 @@ namespace setstress {
 namespace {
 
 constexpr double chart_width = 360, plot_height = 190, right_margin = 12, line_height = 13;  // [px]
+constexpr std::size_t most_letters = 62;                                                     // in its width
 
 /// Lays one chart out from top to bottom: title, legend, axes around the marks, notes.
 class ChartSheet {
@@ -23,7 +24,8 @@ class ChartSheet {
   explicit ChartSheet(const Chart& chart) : chart_(chart) {
     title();
     legend();
-    const double top = cursor_ + 22;
+    const std::vector<std::string> above = wrapped(chart.y.label, most_letters);
+    const double top = cursor_ + 22 + line_height * static_cast<double>(above.size() - 1);
     const double height = chart.y.words.empty()
                               ? plot_height
                               : std::max(60.0, 26.0 * static_cast<double>(chart.y.words.size()));
@@ -34,11 +36,14 @@ class ChartSheet {
                                      : ChartScale{ys.low, ys.high, top, top + height};
     frame_.bottom = top + height;
     frame_.top = top;
-    pen_.text(4, top - 6, "axis", chart.y.label);
+    for (std::size_t i = 0; i < above.size(); ++i)
+      pen_.text(4, top - 6 - line_height * static_cast<double>(above.size() - 1 - i), "axis", above[i]);
     axes();
     draw_marks(pen_, chart, frame_);
-    cursor_ = frame_.bottom + 14 + line_height * static_cast<double>(x_lines_) + 2;
-    pen_.text((frame_.x.start + frame_.x.stop) / 2, cursor_, "axis", chart.x.label, "middle");
+    cursor_ = frame_.bottom + 16 + line_height * static_cast<double>(x_lines_ - 1);
+    const auto letters = static_cast<std::size_t>((frame_.x.stop - frame_.x.start) / ChartPen::letter);
+    for (const std::string& line : wrapped(chart.x.label, letters))
+      pen_.text((frame_.x.start + frame_.x.stop) / 2, cursor_ += line_height, "axis", line, "middle");
     notes();
   }
   [[nodiscard]] std::string svg(const std::string& style) const {
@@ -57,9 +62,11 @@ class ChartSheet {
   void key(double x, double y, int colour, bool with_mark);
   void axes();
   void words_below();
+  void word_beside(const std::string& word, double y);
   void notes() {
     for (const std::string& note : chart_.notes)
-      for (const std::string& line : wrapped(note, 62)) pen_.text(4, cursor_ += line_height, "note", line);
+      for (const std::string& line : wrapped(note, most_letters))
+        pen_.text(4, cursor_ += line_height, "note", line);
   }
 
   const Chart& chart_;
@@ -126,8 +133,19 @@ void ChartSheet::axes() {
     }
   else
     for (std::size_t i = 0; i < chart_.y.words.size(); ++i)
-      pen_.text(frame_.x.start - 5, frame_.y(static_cast<double>(i)) + 3.5, "tick",
-                shortened(chart_.y.words[i], 18), "end");
+      word_beside(chart_.y.words[i], frame_.y(static_cast<double>(i)));
+}
+
+/// In two lines at most.
+void ChartSheet::word_beside(const std::string& word, double y) {
+  constexpr std::size_t letters = 20, most_lines = 2;
+  constexpr double lines_apart = 11;
+  std::vector<std::string> lines = wrapped(word, letters);
+  if (lines.size() > most_lines) lines.resize(most_lines), lines.back() += "…";
+  for (std::size_t k = 0; k < lines.size(); ++k) {
+    const double down = lines_apart * (static_cast<double>(k) - 0.5 * static_cast<double>(lines.size() - 1));
+    pen_.text(frame_.x.start - 5, y + 3.5 + down, "tick", shortened(lines[k], letters + 2), "end");
+  }
 }
 
 void ChartSheet::words_below() {

@@ -52,12 +52,24 @@ Value value_at(const Factor& factor, double coordinate) {
   return factor.values[std::min(static_cast<std::size_t>(slice), factor.values.size() - 1)];
 }
 
+/// A row for each draw; where a factor is crossed with the draws, one for each of its values. The draws are
+/// those of the study without that factor.
 std::vector<StudyRow> sampled(const Study& study, const UnitPoints& points) {
   std::vector<StudyRow> rows;
-  for (const auto& point : points) {
-    rows.push_back({0, {}});
+  for (std::size_t p = 0; p < points.size(); ++p) {
+    StudyRow row{0, {}, 0, static_cast<int>(p)};
+    std::size_t coordinate = 0;
     for (std::size_t f = 0; f < study.factors.size(); ++f)
-      rows.back().values.push_back(value_at(study.factors[f], point[f]));
+      row.values.push_back(f == study.crossed ? study.factors[f].values.front()
+                                              : value_at(study.factors[f], points[p][coordinate++]));
+    rows.push_back(row);
+    if (!study.crossed) continue;
+    const std::vector<Value>& crossed = study.factors[*study.crossed].values;
+    for (std::size_t v = 1; v < crossed.size(); ++v) {
+      row.values[*study.crossed] = crossed[v];
+      row.block = static_cast<int>(v);
+      rows.push_back(row);
+    }
   }
   return rows;
 }
@@ -79,7 +91,7 @@ std::vector<StudyRow> sobol_indices(const Study& study) {
 }
 
 std::vector<StudyRow> all_rows(const Study& study) {
-  const auto factors = static_cast<int>(study.factors.size());
+  const auto factors = static_cast<int>(study.factors.size()) - (study.crossed ? 1 : 0);  // that are drawn
   switch (study.design) {
     case Design::grid:
       return grid(study);
@@ -154,7 +166,7 @@ StudyPlan plan_of(const Study& study) {
   plan.dropped.assign(study.drops.size(), 0);
   int position = 0;
   for (StudyRow& row : all_rows(study)) {
-    if (study.design != Design::sobol_indices) row.point = position++;
+    if (study.design != Design::sobol_indices && !study.crossed) row.point = position++;
     const auto rule = std::find_if(study.drops.begin(), study.drops.end(),
                                    [&](const Constraint& drop) { return holds(drop, row.values); });
     if (rule != study.drops.end()) {

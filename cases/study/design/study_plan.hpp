@@ -14,9 +14,11 @@ struct StudyRow {
   int number;                 ///< from 1, without gaps
   std::vector<Value> values;  ///< by factor
   /// Which sample of a design for Sobol indices this is: 0 for A, 1 for B, 2 + i for A with factor i taken
-  /// from B; 0 for all other designs.
+  /// from B. Where a factor is crossed with draws: which of its values. 0 for all other designs.
   int block = 0;
-  int point = 0;  ///< position in its block, from 0; of other designs: position before any were dropped
+  /// Position in its block, from 0: rows of one point have the same draw. Of designs without blocks: position
+  /// before any were dropped.
+  int point = 0;
 };
 
 struct StudyPlan {

@@ -34,18 +34,33 @@ std::vector<std::string_view> split(std::string_view text, char at) {
   return parts;
 }
 
-/// One step into the summary: a key, and perhaps which element of the list found there.
-struct Step {
-  std::string_view key;
-  std::string_view element;  ///< what stands between the brackets
-};
+std::size_t position_in(std::string_view element) {
+  std::size_t position = 0;
+  const auto [end, error] = std::from_chars(element.data(), element.data() + element.size(), position);
+  return error == std::errc() && end == element.data() + element.size() ? position : 0;
+}
+
+/// "wall=floor, substrate=all" as pairs; empty for a position or "last". Throws std::invalid_argument where
+/// it is neither.
+std::vector<std::pair<std::string, std::string>> conditions_in(std::string_view element) {
+  if (element == "last" || position_in(element) > 0) return {};
+  std::vector<std::pair<std::string, std::string>> conditions;
+  for (const std::string_view condition : split(element, ',')) {
+    const auto sides = split(condition, '=');
+    if (sides.size() != 2 || sides[0].empty() || sides[1].empty())
+      throw std::invalid_argument(fmt::format(
+          "has \"[{}]\"; must be a position from 1, last, or conditions such as wall=floor", element));
+    conditions.emplace_back(sides[0], sides[1]);
+  }
+  return conditions;
+}
 
 /// Dots inside brackets belong to the element.
-std::vector<Step> steps_of(std::string_view path) {
-  std::vector<Step> steps;
+std::vector<PathStep> steps_of(std::string_view path) {
+  std::vector<PathStep> steps;
   while (!path.empty()) {
     const std::size_t end = path.find_first_of(".[");
-    Step step{path.substr(0, end), {}};
+    PathStep step{path.substr(0, end), {}, {}};
     path.remove_prefix(std::min(end, path.size()));
     if (!path.empty() && path.front() == '[') {
       const std::size_t close = path.find(']');
@@ -53,6 +68,7 @@ std::vector<Step> steps_of(std::string_view path) {
       step.element = trimmed(path.substr(1, close - 1));
       path.remove_prefix(close + 1);
       if (step.element.empty()) throw std::invalid_argument("has empty brackets");
+      step.conditions = conditions_in(step.element);
     }
     if (step.key.empty() || (!path.empty() && path.front() != '.'))
       throw std::invalid_argument(
@@ -66,21 +82,13 @@ std::vector<Step> steps_of(std::string_view path) {
   return steps;
 }
 
-std::size_t position_in(std::string_view element) {
-  std::size_t position = 0;
-  const auto [end, error] = std::from_chars(element.data(), element.data() + element.size(), position);
-  return error == std::errc() && end == element.data() + element.size() ? position : 0;
-}
-
-bool agrees(const ordered_json& row, std::string_view element) {
-  for (const std::string_view condition : split(element, ',')) {
-    const auto sides = split(condition, '=');
-    const std::string key(sides.front());
-    if (sides.size() != 2 || !row.is_object() || !row.contains(key)) return false;
+bool agrees(const ordered_json& row, const PathStep& step) {
+  return !step.conditions.empty() && std::ranges::all_of(step.conditions, [&](const auto& condition) {
+    const auto& [key, wanted] = condition;
+    if (!row.is_object() || !row.contains(key)) return false;
     const ordered_json& value = row[key];
-    if ((value.is_string() ? value.get<std::string>() : value.dump()) != sides[1]) return false;
-  }
-  return true;
+    return (value.is_string() ? value.get<std::string>() : value.dump()) == wanted;
+  });
 }
 
 /// What the elements of a list could be picked by, for messages.
@@ -95,17 +103,16 @@ std::string walls_in(const ordered_json& list) {
 }
 
 /// Null where the list has no such element.
-const ordered_json* found_in(const ordered_json& list, std::string_view element) {
-  const std::size_t position = element == "last" ? list.size() : position_in(element);
+const ordered_json* found_in(const ordered_json& list, const PathStep& step) {
+  const std::size_t position = step.element == "last" ? list.size() : position_in(step.element);
   if (position > 0) return position <= list.size() ? &list[position - 1] : nullptr;
-  const auto row =
-      std::ranges::find_if(list, [&](const ordered_json& each) { return agrees(each, element); });
+  const auto row = std::ranges::find_if(list, [&](const ordered_json& each) { return agrees(each, step); });
   return row != list.end() ? &*row : nullptr;
 }
 
-const ordered_json& element_of(const ordered_json& list, const Step& step) {
+const ordered_json& element_of(const ordered_json& list, const PathStep& step) {
   if (!list.is_array()) throw std::out_of_range(fmt::format("\"{}\" in the summary is no list", step.key));
-  if (const ordered_json* found = found_in(list, step.element)) return *found;
+  if (const ordered_json* found = found_in(list, step)) return *found;
   if (position_in(step.element) > 0)
     throw std::out_of_range(fmt::format("\"{}\" in the summary has {} elements; [{}] is not among them",
                                         step.key, list.size(), step.element));
@@ -131,13 +138,13 @@ bool is_list_of_gaps(std::string_view first_key, std::string_view key) {
 
 double number_at(const ordered_json& summary, std::string_view path) {
   const ordered_json* here = &summary;
-  const std::vector<Step> steps = steps_of(path);
+  const std::vector<PathStep> steps = steps_of(path);
   bool is_there = true;
-  for (const Step& step : steps) {
+  for (const PathStep& step : steps) {
     if (here->is_null()) return none;
     here = &value_of_key(*here, std::string(step.key), path);
     if (step.element.empty()) continue;
-    if (is_list_of_gaps(steps.front().key, step.key) && found_in(*here, step.element) == nullptr) {
+    if (is_list_of_gaps(steps.front().key, step.key) && found_in(*here, step) == nullptr) {
       if (here->empty()) return none;
       is_there = false;
       here = &here->front();  // has the same keys as the one that is missing
@@ -154,8 +161,10 @@ double number_at(const ordered_json& summary, std::string_view path) {
 
 }  // namespace
 
-void check_path(std::string_view path) {
-  for (const std::string_view factor : split(path, '*')) (void)steps_of(factor);
+std::vector<std::vector<PathStep>> parsed_path(std::string_view path) {
+  std::vector<std::vector<PathStep>> parsed;
+  for (const std::string_view factor : split(path, '*')) parsed.push_back(steps_of(factor));
+  return parsed;
 }
 
 double value_at(const ordered_json& summary, std::string_view path) {

@@ -26,11 +26,16 @@ const std::vector<std::pair<std::string, Design>> designs{{"grid", Design::grid}
 constexpr int most_runs = 1'000'000;
 
 /// What is kept of every run unless the study says otherwise.
-const std::vector<Output> usual_outputs{
-    {"highest_ratio_p95", "bond[wall=all].highest_p95.stress_to_strength_p95", ""},
-    {"share_at_strength", "bond[wall=all].worst.share_of_whole_at_strength", ""},
-    {"share_debonded", "bond[wall=all].end.share_of_whole_debonded", ""},
-    {"chair_time_s", "chair_time_s", ""}};
+std::vector<Output> usual_outputs() {
+  std::vector<Output> outputs;
+  for (const auto& [name, path] :
+       {std::pair{"highest_ratio_p95", "bond[wall=all].highest_p95.stress_to_strength_p95"},
+        {"share_at_strength", "bond[wall=all].worst.share_of_whole_at_strength"},
+        {"share_debonded", "bond[wall=all].end.share_of_whole_debonded"},
+        {"chair_time_s", "chair_time_s"}})
+    outputs.push_back({name, path, "", words_of(path)});
+  return outputs;
+}
 
 /// Columns of the database that are neither factors nor outputs.
 const std::set<std::string> own_columns{
@@ -77,18 +82,31 @@ void require_own_name(const Section& s, std::string_view key, const std::string&
                             name));
 }
 
+/// NAME = "PLACE", or NAME = { place = "PLACE", label = ..., unit = ..., better = ... }.
+Output read_output(const Section& s, const std::string& name) {
+  const bool is_table = s.is_table(name);
+  const Section table = is_table ? s.section(name) : s;
+  const std::string key = is_table ? "place" : name;
+  Output output{name, table.text(key), table.place(key), {}};
+  try {
+    output.words = words_of(output.path);
+  } catch (const std::invalid_argument& error) {
+    table.fail(key, fmt::format("is \"{}\"; it {}", shortened(output.path), error.what()));
+  }
+  if (!is_table) return output;
+  output.words.label = table.text("label", output.words.label);
+  output.words.unit = table.text("unit", output.words.unit);
+  if (table.has("better")) output.words.better = better_from(table.choice("better", {"lower", "higher"}));
+  return output;
+}
+
 std::vector<Output> read_outputs(const Section& s, std::set<std::string>& taken) {
   std::vector<Output> outputs;
   for (const std::string& name : s.keys()) {
     require_own_name(s, name, name, taken);
-    outputs.push_back({name, s.text(name), s.place(name)});
-    try {
-      check_path(outputs.back().path);
-    } catch (const std::invalid_argument& error) {
-      s.fail(name, fmt::format("is \"{}\"; it {}", outputs.back().path, error.what()));
-    }
+    outputs.push_back(read_output(s, name));
   }
-  return outputs.empty() ? usual_outputs : outputs;
+  return outputs.empty() ? usual_outputs() : outputs;
 }
 
 /// A comparison of a factor with a word is of use only where the factor is one of words, and takes that word.
@@ -133,6 +151,33 @@ std::vector<Constraint> read_drops(const Section& s, const std::vector<Factor>& 
     }
   }
   return drops;
+}
+
+/// The factor that [study] cross names.
+std::optional<std::size_t> read_crossed(const Section& s, const Study& study) {
+  if (!s.has("cross")) return std::nullopt;
+  const std::string name = s.text("cross");
+  if (study.design != Design::latin_hypercube && study.design != Design::sobol &&
+      study.design != Design::random)
+    s.fail("cross", fmt::format("is \"{}\", but a design \"{}\" draws nothing that could be crossed with it; "
+                                "must be given with \"latin-hypercube\", \"sobol\" or \"random\"",
+                                shortened(name), name_of(study.design)));
+  const auto factor = std::ranges::find(study.factors, name, &Factor::name);
+  std::vector<std::string> names;
+  for (const Factor& each : study.factors) names.push_back(each.name);
+  if (factor == study.factors.end())
+    s.fail("cross", fmt::format("is \"{}\", which is no factor; must be one of: {}", shortened(name),
+                                fmt::join(names, ", ")));
+  if (factor->distribution)
+    s.fail("cross",
+           fmt::format("is \"{}\", which is drawn from a distribution; must be a factor of values or "
+                       "alternatives",
+                       name));
+  if (study.factors.size() == 1 || factor->values.size() == 1)
+    s.fail("cross", fmt::format("is \"{}\", but {}", name,
+                                study.factors.size() == 1 ? "no other factor is there to be drawn"
+                                                          : "it has one value only"));
+  return static_cast<std::size_t>(factor - study.factors.begin());
 }
 
 bool is_sampled(Design design) {
@@ -187,6 +232,12 @@ Study read_study(const std::filesystem::path& file) {
     root.fail("factor", fmt::format("lists make a grid of {:.3g} runs; at most {} are allowed", combinations,
                                     most_runs));
   if (study.factors.empty()) root.fail("factor", "is missing; a study varies at least one [[factor]]");
+  study.crossed = read_crossed(about, study);
+  if (static_cast<double>(study.points) *
+          static_cast<double>(study.crossed ? study.factors[*study.crossed].values.size() : 1) >
+      most_runs)
+    about.fail("points", fmt::format("make more than {} runs with all values of {}; at most {} are allowed",
+                                     most_runs, study.factors[*study.crossed].name, most_runs));
   require_conflict_free(root, study, given);
   study.drops = read_drops(about, study.factors);
   study.outputs = read_outputs(root.section("outputs"), taken);

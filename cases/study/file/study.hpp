@@ -61,6 +61,8 @@ struct Study {
   int points = 0;  ///< of the sampled designs
   std::uint64_t seed = 1;
   std::vector<Factor> factors;
+  std::optional<std::size_t>
+      crossed;                    ///< the factor every value of which is run with each draw of the others
   std::vector<Constraint> drops;  ///< combinations for which one of these holds are left out
   std::vector<Output> outputs;
 };

@@ -11,6 +11,7 @@
 #include "cases/result/result_folder.hpp"
 #include "cases/study/report/report_data.hpp"
 #include "cases/study/report/report_figures.hpp"
+#include "cases/study/report/report_notes.hpp"
 #include "cases/study/report/study_text.hpp"
 #include "cases/study/runs/savings.hpp"
 #include "viz/files/result_reader.hpp"
@@ -32,8 +33,8 @@ h1{font-size:1.5rem;margin:.4em 0 .2em}h2{font-size:1.15rem;margin:1.6em 0 .3em;
 p{margin:.4em 0;max-width:75ch;overflow-wrap:anywhere}.soft,footer{color:var(--soft);font-size:.88rem}code{overflow-wrap:anywhere;font-size:.92em}
 .figures{display:grid;gap:14px;grid-template-columns:repeat(auto-fill,minmax(min(100%,340px),1fr))}
 figure{margin:0;padding:8px;background:var(--card);border:1px solid var(--line);border-radius:6px}
-.wide{overflow-x:auto}table{border-collapse:collapse;font-size:.86rem;margin:.5em 0}th,td{padding:3px 9px;border-bottom:1px solid var(--line);text-align:right;white-space:nowrap}
-th:first-child,td:first-child,.word{text-align:left}th{color:var(--soft);font-weight:600}nav a{margin-right:1em}a{color:inherit}
+.wide{overflow-x:auto}table{border-collapse:collapse;font-size:.86rem;margin:.5em 0}th,td{padding:3px 9px;border-bottom:1px solid var(--line);text-align:right;vertical-align:top}
+th:first-child,td:first-child,.word{text-align:left;overflow-wrap:anywhere;min-width:7ch}th{color:var(--soft);font-weight:600;overflow-wrap:anywhere}nav a{display:inline-block;margin-right:1.2em}a{color:inherit}
 footer{border-top:1px solid var(--line);margin-top:2em;padding-top:.8em}
 )";
 
@@ -86,24 +87,23 @@ std::string head(const ResultTable& table) {
       counts_text(table), duration_text(seconds), shared, factors);
 }
 
-std::string table_heading(const ResultTable& table) {
-  std::string heading = "<tr><th>run</th>";
-  for (const FactorColumnInfo& factor : table.factors) heading += "<th>" + markup_safe(factor.name) + "</th>";
-  for (const OutputColumnInfo& output : table.outputs) heading += "<th>" + markup_safe(output.name) + "</th>";
-  return heading + "<th class=\"word\">open as a case</th></tr>";
+/// The output in question first, as it is what the runs are sorted by.
+std::string table_heading(const ResultTable& table, std::size_t output) {
+  std::string heading =
+      fmt::format("<tr><th>run</th><th>{}</th>", markup_safe(axis_of(table.outputs[output])));
+  for (const FactorColumnInfo& factor : table.factors)
+    heading += "<th>" + markup_safe(factor.label.empty() ? factor.name : factor.label) + "</th>";
+  return heading + "</tr>";
 }
 
-std::string table_row(const ResultRow& row, const std::string& study) {
-  std::string text = fmt::format("<tr><td>{}</td>", row.number);
+std::string table_row(const ResultRow& row, std::size_t output) {
+  std::string text =
+      fmt::format("<tr><td>{}</td><td>{}</td>", row.number, number_text(row.outputs.at(output)));
   for (const Value& value : row.inputs) text += "<td>" + markup_safe(input_text(value)) + "</td>";
-  for (const double value : row.outputs) text += "<td>" + number_text(value) + "</td>";
-  return text +
-         fmt::format(
-             "<td class=\"word\"><code>setstress study case {0} {1} &gt; run-{1}.toml</code></td></tr>",
-             markup_safe(study), row.number);
+  return text + "</tr>";
 }
 
-/// Runs with the lowest and the highest values of an output.
+/// Runs with the lowest and the highest values of an output, and how to open one.
 std::string extremes_table(const ResultTable& table, std::size_t output, const std::string& study) {
   const std::vector<double> values = output_column(table, output);
   std::vector<std::size_t> order;
@@ -115,20 +115,31 @@ std::string extremes_table(const ResultTable& table, std::size_t output, const s
   const std::size_t low = std::min(extremes, (order.size() + 1) / 2);
   const std::size_t high = std::min(extremes, order.size() - low);
   std::string rows;
-  for (std::size_t i = 0; i < low; ++i) rows += table_row(table.rows[order[i]], study);
+  for (std::size_t i = 0; i < low; ++i) rows += table_row(table.rows[order[i]], output);
   std::string text = fmt::format("<h3>Lowest {} of {} runs</h3><div class=\"wide\"><table>{}{}</table></div>",
-                                 low, order.size(), table_heading(table), rows);
-  if (high == 0) return text;
+                                 low, order.size(), table_heading(table, output), rows);
+  const std::string opened = fmt::format(
+      "<p class=\"soft\">Any run as a case, to run and look at: <code>setstress study case {0} {1} &gt; "
+      "run-{1}.toml</code></p>",
+      markup_safe(study), table.rows[order.front()].number);
+  if (high == 0) return text + opened;
   rows.clear();
-  for (std::size_t i = 0; i < high; ++i) rows += table_row(table.rows[order[order.size() - 1 - i]], study);
-  return text + fmt::format("<h3>Highest {}</h3><div class=\"wide\"><table>{}{}</table></div>", high,
-                            table_heading(table), rows);
+  for (std::size_t i = 0; i < high; ++i) rows += table_row(table.rows[order[order.size() - 1 - i]], output);
+  return text +
+         fmt::format("<h3>Highest {}</h3><div class=\"wide\"><table>{}{}</table></div>", high,
+                     table_heading(table, output), rows) +
+         opened;
 }
 
 std::string output_section(const ResultTable& table, std::size_t output, const OutputFigures& figures,
                            const std::string& study) {
-  std::string text = fmt::format("<section id=\"{0}\"><h2>{0}</h2><p class=\"soft\"><code>{1}</code></p>",
-                                 markup_safe(figures.name), markup_safe(figures.path));
+  std::string text = fmt::format(
+      "<section id=\"{0}\"><h2>{1}</h2><p class=\"soft\">Column <code>{0}</code>, in each run's summary "
+      "<code>{2}</code></p>",
+      markup_safe(figures.name), markup_safe(axis_of(table.outputs[output])), markup_safe(figures.path));
+  for (const std::string& pair : figures.pairs)
+    text += fmt::format("<p><strong>{}</strong></p>", markup_safe(pair + "."));
+  if (figures.ranking) text += ranking_table(*figures.ranking);
   text += "<div class=\"figures\">";
   for (const Figure& figure : figures.figures)
     text += fmt::format("<figure id=\"{}\">{}</figure>", markup_safe(figure.file), chart_svg(figure.chart));
@@ -144,6 +155,9 @@ std::string failures(const ResultTable& table) {
   for (const ResultRow& row : table.rows)
     if (row.status == RunStatus::failed || row.status == RunStatus::refused)
       by_message[fmt::format("{}: {}", name_of(row.status), row.message)].push_back(row.number);
+  for (const ResultRow& row : table.rows)
+    if (row.status == RunStatus::done && !row.missing.empty())
+      by_message["done, but without " + row.missing].push_back(row.number);
   if (by_message.empty()) return "";
   std::string rows;
   for (const auto& [message, numbers] : by_message) {
@@ -164,7 +178,8 @@ std::string page_of(const ResultTable& table, const std::vector<OutputFigures>& 
   std::stable_partition(order.begin(), order.end(),  // what is paid comes after what is got
                         [&](std::size_t o) { return o != chair_time_output(table); });
   for (const std::size_t o : order) {
-    links += fmt::format("<a href=\"#{0}\">{0}</a>", markup_safe(outputs[o].name));
+    links += fmt::format("<a href=\"#{}\">{}</a>", markup_safe(outputs[o].name),
+                         markup_safe(label_of(table.outputs[o])));
     sections += output_section(table, o, outputs[o], study);
   }
   return fmt::format(
@@ -201,6 +216,7 @@ void write_report(const ResultTable& table, const std::string& study_argument,
     for (const Figure& figure : output.figures)
       write_file(place.working() / "figures" / (figure.file + ".svg"), chart_file(figure.chart));
   write_file(place.working() / "runs.csv", as_csv(table));
+  write_file(place.working() / "columns.csv", columns_csv(table));
   const nlohmann::ordered_json manifest{{"program", "setstress"},    {"version", SETSTRESS_VERSION},
                                         {"command", "study report"}, {"study", table.study},
                                         {"finished", true},          {"caution", caution_line}};
@@ -209,21 +225,16 @@ void write_report(const ResultTable& table, const std::string& study_argument,
 }
 
 std::string report_text(const ResultTable& table) {
-  std::string text = fmt::format("{}\n{}\n\n  {:<32}{:>12}{:>12}{:>12}\n", table.title, counts_text(table),
-                                 "output", "lowest", "mean", "highest");
+  std::string text = fmt::format("{}\n{}\n\n{}", table.title, counts_text(table), outputs_text(table));
   for (std::size_t o = 0; o < table.outputs.size(); ++o) {
-    std::vector<double> values = output_column(table, o);
-    std::erase_if(values, [](double value) { return std::isnan(value); });
-    if (values.empty()) {
-      text += fmt::format("  {:<32}{:>12}\n", table.outputs[o].name, "none");
-      continue;
-    }
-    const auto [low, high] = std::minmax_element(values.begin(), values.end());
-    const double mean =
-        std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
-    text += fmt::format("  {:<32}{:>12.4g}{:>12.4g}{:>12.4g}\n", table.outputs[o].name, *low, mean, *high);
+    const OutputFigures figures = figures_of(table, o);
+    const std::string decides = figures.ranking ? ranking_sentence(*figures.ranking) : "";
+    if (!decides.empty())
+      text += fmt::format("\n  {}: share of the variance {}", table.outputs[o].name, decides);
+    for (const std::string& pair : figures.pairs)
+      text += fmt::format("\n  {}: {}", table.outputs[o].name, pair);
   }
-  return text;
+  return text + "\n";
 }
 
 }  // namespace setstress

@@ -17,7 +17,7 @@ std::string report_page(const ResultTable& table, const std::string& study_argum
 void write_report(const ResultTable& table, const std::string& study_argument,
                   const std::filesystem::path& folder);
 
-/// Counts and, for each output, range and mean, for people.
+/// Counts and, for each output, range, mean, what decides and which plan is better how often, for people.
 std::string report_text(const ResultTable& table);
 
 }  // namespace setstress

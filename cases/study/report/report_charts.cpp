@@ -12,17 +12,14 @@ namespace setstress {
 
 namespace {
 
-constexpr std::size_t most_ranges = 8, most_map_ranges = 5;
-
-std::string spoken(std::string name) {
-  std::replace(name.begin(), name.end(), '_', ' ');
-  return name;
-}
-
 std::vector<std::string> names_of(const std::vector<Level>& levels) {
   std::vector<std::string> names;
   for (const Level& level : levels) names.push_back(level.name);
   return names;
+}
+
+std::string unit_words(const OutputColumnInfo& output) {
+  return output.words.unit.empty() || output.words.unit == "-" ? "no unit" : output.words.unit;
 }
 
 /// Values of the runs that two levels share.
@@ -36,50 +33,17 @@ std::vector<double> shared_values(const Level& a, const Level& b, const std::vec
 
 }  // namespace
 
-Chart effect_chart(const ResultTable& table, std::size_t output, std::size_t f, const FactorColumn& factor,
-                   const std::vector<double>& values) {
-  const std::vector<Level> levels = levels_of(factor, most_ranges);
-  const std::string name = spoken(table.outputs[output].name);
-  Chart chart{fmt::format("{} by {}", name, factor.name),
-              {count_note(table, with_value(values)), fixed_note(table, {f}, false)},
-              {factor.name, factor.is_number() ? std::vector<std::string>{} : names_of(levels)},
-              {name}};
-  if (!levels.empty() && levels.front().is_range)
-    chart.notes.emplace_back("Values in ranges of as many runs each.");
-  ChartBand spread{"10 to 90 % of runs",
-                   0,
-                   factor.is_number() ? ChartBand::Shape::shaded : ChartBand::Shape::upright_whiskers,
-                   {}};
-  ChartSeries mean{
-      "mean", 0, factor.is_number() ? ChartSeries::Shape::line_and_dots : ChartSeries::Shape::dots, {}};
-  ChartSeries ends{"lowest, highest", 5, ChartSeries::Shape::dots, {}};
-  for (const Effect& effect : main_effect(levels, values)) {
-    if (effect.count == 0) continue;
-    const double at = levels[effect.level].at;
-    spread.intervals.push_back({at, effect.tenth, effect.ninetieth});
-    mean.points.push_back(
-        {at, effect.mean,
-         fmt::format("{}: mean {:.4g}, median {:.4g}, {} runs, {} without a value", levels[effect.level].name,
-                     effect.mean, effect.median, effect.count, effect.missing)});
-    ends.points.push_back({at, effect.smallest, fmt::format("lowest {:.4g}", effect.smallest)});
-    ends.points.push_back({at, effect.largest, fmt::format("highest {:.4g}", effect.largest)});
-  }
-  chart.bands.push_back(std::move(spread));
-  chart.series = {std::move(ends), std::move(mean)};
-  return chart;
-}
-
 Chart map_chart(const ResultTable& table, std::size_t output, std::size_t across, std::size_t down,
                 const std::vector<FactorColumn>& factors, const std::vector<double>& values) {
   const std::vector<Level> columns = levels_of(factors[across], most_map_ranges);
   const std::vector<Level> rows = levels_of(factors[down], most_map_ranges);
-  const std::string name = spoken(table.outputs[output].name);
-  Chart chart{
-      fmt::format("{}: {} and {}", name, factors[across].name, factors[down].name),
-      {"Mean over everything else in each cell, darker is higher. " + count_note(table, with_value(values)),
-       fixed_note(table, {across, down}, false)},
-      {factors[across].name, names_of(columns)},
-      {factors[down].name, names_of(rows)}};
+  const std::string name = label_of(table.outputs[output]);
+  Chart chart{fmt::format("{}: {} and {}", name, factors[across].name, factors[down].name),
+              {"Mean over everything else in each cell, in " + unit_words(table.outputs[output]) +
+                   ", darker is higher. " + count_note(table, with_value(values)),
+               fixed_note(table, {across, down}, false)},
+              {factors[across].name, names_of(columns)},
+              {factors[down].name, names_of(rows)}};
   double low = INFINITY, high = -INFINITY;
   for (std::size_t i = 0; i < columns.size(); ++i)
     for (std::size_t j = 0; j < rows.size(); ++j) {
@@ -105,12 +69,12 @@ Chart map_chart(const ResultTable& table, std::size_t output, std::size_t across
 Chart tornado_chart(const ResultTable& table, std::size_t output, const std::vector<FactorColumn>& factors,
                     const std::vector<double>& values, std::size_t base) {
   const std::vector<Reach> reaches = tornado(factors, values, base);
-  const std::string name = spoken(table.outputs[output].name);
+  const std::string name = label_of(table.outputs[output]);
   int used = 1;
   for (const Reach& reach : reaches) used += reach.runs;
   Chart chart{fmt::format("{}: one factor at a time (tornado)", name),
               {count_note(table, used), fixed_note(table, {}, true)},
-              {name},
+              {axis_of(table.outputs[output])},
               {"", {}}};
   double row = 0;
   for (const Reach& reach : reaches) {
@@ -129,7 +93,7 @@ Chart tornado_chart(const ResultTable& table, std::size_t output, const std::vec
 
 Chart index_chart(const ResultTable& table, std::size_t output, const std::vector<FactorColumn>& factors) {
   const SobolIndices indices = sobol_indices(index_sample(table, output));
-  const std::string name = spoken(table.outputs[output].name);
+  const std::string name = label_of(table.outputs[output]);
   Chart chart{
       fmt::format("{}: Sobol indices", name),
       {fmt::format(
@@ -165,12 +129,12 @@ Chart index_chart(const ResultTable& table, std::size_t output, const std::vecto
 Chart curve_chart(const ResultTable& table, std::size_t output) {
   std::vector<double> values = drawn_outputs(table, output);
   std::erase_if(values, [](double value) { return std::isnan(value); });
-  const std::string name = spoken(table.outputs[output].name);
+  const std::string name = label_of(table.outputs[output]);
   const bool random = is_random(table.design);
   Chart chart{
       fmt::format("{}: {}", name, random ? "probability of more than" : "share of runs with more than"),
       {count_note(table, static_cast<int>(values.size())), fixed_note(table, {}, false)},
-      {name},
+      {axis_of(table.outputs[output])},
       {random ? "probability [-]" : "share of runs [-]"}};
   if (random)
     chart.notes.emplace_back(
@@ -199,12 +163,16 @@ Chart pareto_chart(const ResultTable& table, std::size_t output, std::size_t cha
     for (double& each : seconds) each /= 60;
     return seconds;
   }();
-  const std::string name = spoken(table.outputs[output].name);
-  Chart chart{fmt::format("{} against chair time", name),
-              {count_note(table, with_value(values)) + " On the line: runs that no other run beats in both.",
-               fixed_note(table, {}, false)},
-              {"chair time [min]"},
-              {name}};
+  const std::string name = label_of(table.outputs[output]);
+  const bool higher = table.outputs[output].words.better == Better::higher;
+  Chart chart{
+      fmt::format("{} against chair time", name),
+      {count_note(table, with_value(values)) +
+           fmt::format(" On the line: runs that no other run beats in both, {} values being the better.",
+                       higher ? "higher" : "lower"),
+       fixed_note(table, {}, false)},
+      {"chair time [min]"},
+      {axis_of(table.outputs[output])}};
   const auto says = [&](std::size_t r) {
     std::string inputs;
     for (std::size_t f = 0; f < table.factors.size(); ++f)
@@ -218,7 +186,10 @@ Chart pareto_chart(const ResultTable& table, std::size_t output, std::size_t cha
   for (std::size_t r = 0; r < values.size(); ++r)
     if (!std::isnan(values[r]) && !std::isnan(minutes[r]))
       all.points.push_back({minutes[r], values[r], says(r)});
-  for (const std::size_t r : pareto_front(minutes, values))
+  std::vector<double> costs = values;  // the lower the better
+  if (higher)
+    for (double& each : costs) each = -each;
+  for (const std::size_t r : pareto_front(minutes, costs))
     front.points.push_back({minutes[r], values[r], says(r)});
   chart.series = {all, front};
   return chart;

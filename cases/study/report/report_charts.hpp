@@ -10,9 +10,13 @@
 
 namespace setstress {
 
-/// Mean, and the spread over everything else, at each level of a factor.
-Chart effect_chart(const ResultTable& table, std::size_t output, std::size_t f, const FactorColumn& factor,
-                   const std::vector<double>& values);
+/// Mean at each level of a factor, adjusted for what the others happened to be; a line for each plan, or the
+/// spread over everything else.
+Chart effect_chart(const ResultTable& table, std::size_t output, std::size_t f,
+                   const std::vector<FactorColumn>& factors, const std::vector<double>& values);
+
+/// Values of a factor in a map, at most.
+inline constexpr std::size_t most_map_ranges = 5;
 
 /// Mean over everything else for each pair of levels of two factors.
 Chart map_chart(const ResultTable& table, std::size_t output, std::size_t across, std::size_t down,

@@ -77,6 +77,13 @@ std::vector<double> drawn_outputs(const ResultTable& table, std::size_t output) 
   return values;
 }
 
+std::vector<int> draws_of(const ResultTable& table) {
+  std::vector<int> draws;
+  if (table.crossed.empty()) return draws;
+  for (const ResultRow& row : table.rows) draws.push_back(row.point);
+  return draws;
+}
+
 int with_value(const std::vector<double>& values) {
   return static_cast<int>(
       std::count_if(values.begin(), values.end(), [](double value) { return !std::isnan(value); }));

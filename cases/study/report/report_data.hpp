@@ -31,6 +31,9 @@ std::vector<double> output_column(const ResultTable& table, std::size_t output);
 /// what is left are independent draws of all factors; other designs are left as they are.
 std::vector<double> drawn_outputs(const ResultTable& table, std::size_t output);
 
+/// The draw of each run, where several have one; empty where every run has its own.
+std::vector<int> draws_of(const ResultTable& table);
+
 /// How many of these are values, not NaN.
 int with_value(const std::vector<double>& values);
 

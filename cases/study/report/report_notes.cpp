@@ -9,6 +9,18 @@
 
 namespace setstress {
 
+std::string label_of(const OutputColumnInfo& output) {
+  if (!output.words.label.empty()) return output.words.label;
+  std::string name = output.name;
+  std::ranges::replace(name, '_', ' ');
+  return name;
+}
+
+std::string axis_of(const OutputColumnInfo& output) {
+  return output.words.unit.empty() ? label_of(output)
+                                   : fmt::format("{} [{}]", label_of(output), output.words.unit);
+}
+
 std::string count_note(const ResultTable& table, int used) {
   const RunCounts counts = counts_of(table);
   std::string note = fmt::format("n = {} of {} runs; {} failed, {} refused", used, counts.all(),

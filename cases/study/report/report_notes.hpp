@@ -8,6 +8,12 @@
 
 namespace setstress {
 
+/// What an output is called: its label, or its name where it has none.
+std::string label_of(const OutputColumnInfo& output);
+
+/// With its unit: "C-factor [-]".
+std::string axis_of(const OutputColumnInfo& output);
+
 /// "n = 22 of 24 runs; 1 failed, 1 refused."
 std::string count_note(const ResultTable& table, int used);
 

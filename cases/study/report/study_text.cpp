@@ -4,10 +4,14 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <cmath>
+#include <map>
 #include <numeric>
 
 #include "cases/pose/unused_values.hpp"
 #include "cases/study/file/conflicts.hpp"
+#include "cases/study/report/report_data.hpp"
+#include "cases/study/report/report_notes.hpp"
 #include "cases/study/runs/slurm.hpp"
 #include "viz/words/spoken_time.hpp"
 
@@ -31,6 +35,17 @@ std::vector<std::pair<std::string, std::vector<int>>> by_message(const ResultTab
     group->second.push_back(row.number);
   }
   return groups;
+}
+
+/// Runs that are done without some of their outputs; equal reasons once.
+std::string missing_text(const ResultTable& table) {
+  std::map<std::string, std::vector<int>> by_reason;
+  for (const ResultRow& row : table.rows)
+    if (row.status == RunStatus::done && !row.missing.empty()) by_reason[row.missing].push_back(row.number);
+  std::string text;
+  for (const auto& [reason, rows] : by_reason)
+    text += fmt::format("  row{} {} without {}\n", rows.size() > 1 ? "s" : "", ranges(rows), reason);
+  return text;
 }
 
 /// Factors whose column would show no effect for want of a law that reads it.
@@ -113,6 +128,26 @@ std::string coarse_runs_text(const ResultTable& table) {
       table.rows.size(), first->number, first->message);
 }
 
+std::string outputs_text(const ResultTable& table) {
+  std::string text = fmt::format("  {:<24}{:>11}{:>11}{:>11}  {:<7}{}\n", "output", "lowest", "mean",
+                                 "highest", "unit", "what");
+  for (std::size_t o = 0; o < table.outputs.size(); ++o) {
+    std::vector<double> values = output_column(table, o);
+    std::erase_if(values, [](double value) { return std::isnan(value); });
+    const OutputColumnInfo& output = table.outputs[o];
+    const std::string what = fmt::format("  {:<7}{}", output.words.unit, label_of(output));
+    if (values.empty()) {
+      text += fmt::format("  {:<24}{:>33}{}\n", output.name, "no run has a value", what);
+      continue;
+    }
+    const auto [low, high] = std::ranges::minmax(values);
+    const double mean =
+        std::accumulate(values.begin(), values.end(), 0.0) / static_cast<double>(values.size());
+    text += fmt::format("  {:<24}{:>11.4g}{:>11.4g}{:>11.4g}{}\n", output.name, low, mean, high, what);
+  }
+  return text;
+}
+
 std::string results_text(const ResultTable& table) {
   const auto count = [&](RunStatus status) {
     return std::count_if(table.rows.begin(), table.rows.end(),
@@ -125,7 +160,7 @@ std::string results_text(const ResultTable& table) {
   for (const auto& [status, word] : {std::pair{RunStatus::failed, "failed"}, {RunStatus::refused, "refused"}})
     for (const auto& [message, rows] : by_message(table, status))
       text += fmt::format("  row{} {} {}: {}\n", rows.size() > 1 ? "s" : "", ranges(rows), word, message);
-  return text;
+  return text + missing_text(table);
 }
 
 }  // namespace setstress

@@ -26,6 +26,9 @@ std::string tally_text(const RunTally& tally);
 /// How many runs that are done are on meshes too coarse for percentiles, and what that means; "" for none.
 std::string coarse_runs_text(const ResultTable& table);
 
+/// For each output lowest, mean and highest of the runs that are done, unit and label; a line each.
+std::string outputs_text(const ResultTable& table);
+
 /// Runs by status, and every one that failed or was refused with its message; equal messages once.
 std::string results_text(const ResultTable& table);
 

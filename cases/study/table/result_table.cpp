@@ -1,6 +1,7 @@
 #include "cases/study/table/result_table.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
@@ -40,6 +41,17 @@ FactorColumnInfo factor_from(const ordered_json& json) {
   return factor;
 }
 
+/// Tables of before outputs had words have those of their places.
+OutputColumnInfo output_from(const ordered_json& json) {
+  OutputColumnInfo output{json.at("name"), json.at("path"), {}};
+  if (!json.contains("label")) {
+    output.words = words_of(output.path);
+    return output;
+  }
+  output.words = {json.at("label"), json.at("unit"), better_from(json.at("better").get<std::string>())};
+  return output;
+}
+
 Design design_from(const std::string& name) {
   for (const Design design : {Design::grid, Design::one_at_a_time, Design::latin_hypercube, Design::sobol,
                               Design::random, Design::sobol_indices})
@@ -62,7 +74,8 @@ ResultTable heading_of(const Database& database) {
   for (const ordered_json& factor : ordered_json::parse(about.at("factors")))
     table.factors.push_back(factor_from(factor));
   for (const ordered_json& output : ordered_json::parse(about.at("outputs")))
-    table.outputs.push_back({output.at("name"), output.at("path")});
+    table.outputs.push_back(output_from(output));
+  if (const auto crossed = about.find("cross"); crossed != about.end()) table.crossed = crossed->second;
   return table;
 }
 
@@ -106,6 +119,14 @@ std::string csv_cell(const std::string& text) {
   return cell + "\"";
 }
 
+/// "cusps [µm]"; "cusps_um" says it already.
+std::string column_of(const OutputColumnInfo& output) {
+  std::string plain = output.words.unit;
+  if (const std::size_t micro = plain.find("µ"); micro != std::string::npos) plain.replace(micro, 2, "u");
+  const bool is_said = plain.empty() || plain == "-" || output.name.ends_with("_" + plain);
+  return is_said ? output.name : fmt::format("{} [{}]", output.name, output.words.unit);
+}
+
 }  // namespace
 
 std::string name_of(RunStatus status) {
@@ -144,7 +165,7 @@ std::filesystem::path database_of(const std::filesystem::path& study_file,
 std::string as_csv(const ResultTable& table) {
   std::string csv = "row,block,point";
   for (const auto& factor : table.factors) csv += "," + factor.name;
-  for (const auto& output : table.outputs) csv += "," + output.name;
+  for (const auto& output : table.outputs) csv += "," + csv_cell(column_of(output));
   csv += ",status,message,seconds\n";
   for (const ResultRow& row : table.rows) {
     csv += fmt::format("{},{},{}", row.number, row.block, row.point);
@@ -152,6 +173,17 @@ std::string as_csv(const ResultTable& table) {
     for (const double value : row.outputs) csv += std::isnan(value) ? "," : fmt::format(",{}", value);
     csv += fmt::format(",{},{},{}\n", name_of(row.status), csv_cell(row.message), row.seconds);
   }
+  return csv;
+}
+
+std::string columns_csv(const ResultTable& table) {
+  std::string csv = "column,label,unit,place\n";
+  for (const FactorColumnInfo& factor : table.factors)
+    csv += fmt::format("{},{},,{}\n", factor.name, csv_cell(factor.label),
+                       csv_cell(fmt::format("{}", fmt::join(factor.keys, " "))));
+  for (const OutputColumnInfo& output : table.outputs)
+    csv += fmt::format("{},{},{},{}\n", csv_cell(column_of(output)), csv_cell(output.words.label),
+                       csv_cell(output.words.unit), csv_cell(output.path));
   return csv;
 }
 

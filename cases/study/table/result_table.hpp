@@ -44,7 +44,8 @@ struct FactorColumnInfo {
 
 struct OutputColumnInfo {
   std::string name;
-  std::string path;  ///< in summary.json
+  std::string path;   ///< in summary.json
+  OutputWords words = {};  ///< for people
 };
 
 struct ResultTable {
@@ -52,7 +53,8 @@ struct ResultTable {
   bool invented = false;
   std::string base;  ///< the case that is the same in all runs but for the factors
   Design design = Design::grid;
-  int dropped = 0;  ///< combinations left out by constraints
+  std::string crossed;  ///< factor every value of which was run with each draw; empty for none
+  int dropped = 0;      ///< combinations left out by constraints
   std::vector<FactorColumnInfo> factors;
   std::vector<OutputColumnInfo> outputs;
   std::vector<ResultRow> rows;  ///< by number; those not made yet included
@@ -66,7 +68,12 @@ ResultTable read_results(const std::filesystem::path& database);
 std::filesystem::path database_of(const std::filesystem::path& study_file,
                                   const std::filesystem::path& folder);
 
-/// All columns, as comma-separated values with a heading.
+/// All columns, as comma-separated values with a heading; outputs with their unit, where their name does not
+/// end in it.
 std::string as_csv(const ResultTable& table);
+
+/// What the columns of factors and outputs are: column, label, unit, and the key of the case file or the
+/// place in summary.json, as comma-separated values with a heading.
+std::string columns_csv(const ResultTable& table);
 
 }  // namespace setstress

@@ -53,7 +53,11 @@ std::vector<std::pair<std::string, std::string>> about(const Study& study, const
   ordered_json factors = ordered_json::array(), outputs = ordered_json::array();
   for (const Factor& factor : study.factors) factors.push_back(json_of(factor));
   for (const Output& output : study.outputs)
-    outputs.push_back({{"name", output.name}, {"path", output.path}});
+    outputs.push_back({{"name", output.name},
+                       {"path", output.path},
+                       {"label", output.words.label},
+                       {"unit", output.words.unit},
+                       {"better", name_of(output.words.better)}});
   return {{"study", study.name},
           {"title", study.title},
           {"notes", study.notes},
@@ -62,6 +66,7 @@ std::vector<std::pair<std::string, std::string>> about(const Study& study, const
           {"design", name_of(study.design)},
           {"points", std::to_string(study.points)},
           {"seed", std::to_string(study.seed)},
+          {"cross", study.crossed ? study.factors[*study.crossed].name : ""},
           {"dropped", std::to_string(std::accumulate(plan.dropped.begin(), plan.dropped.end(), 0))},
           {"fingerprint", fingerprint},
           {"factors", factors.dump()},
@@ -186,7 +191,8 @@ void StudyDatabase::add_columns_of_format_3() {
 
 /// Titles, labels and units are those of the study file as it is now.
 void StudyDatabase::describe(const Study& study, const StudyPlan& plan) {
-  Statement update = database_.prepare("UPDATE study SET value = ?1 WHERE key = ?2 AND value <> ?1");
+  Statement update = database_.prepare(
+      "INSERT INTO study VALUES (?2, ?1) ON CONFLICT (key) DO UPDATE SET value = ?1 WHERE value <> ?1");
   for (const auto& [key, value] : about(study, plan, fingerprint_)) update.bind(1, value).bind(2, key).run();
 }
 

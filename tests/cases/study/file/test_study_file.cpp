@@ -164,3 +164,86 @@ TEST_CASE("outputs are found in the summary by path", "[study]") {
   CHECK_THROWS_WITH(value_at(summary, "bond[wall=axial].end.share"), Contains("its walls are: floor, all"));
   CHECK_THROWS_WITH(value_at(summary, "chair_time"), Contains("did you mean \"chair_time_s\"?"));
 }
+
+TEST_CASE("outputs have a label and a unit by their place, or as the study gives them", "[study]") {
+  struct Told {
+    const char *path, *label, *unit, *better;
+  };
+  for (const Told& told :
+       {Told{"bond[wall=floor, substrate=all].highest_p95.stress_to_strength_p95",
+             "floor: stress over strength, 95th percentile, highest", "-", "lower"},
+        {"bond[wall=all].worst.share_of_whole_at_strength",
+         "whole bond: share at strength, at the worst instant", "-", "lower"},
+        {"bond[wall=floor,substrate=enamel].end.mean_gap_um", "floor on enamel: gap, mean, at the end", "µm",
+         "lower"},
+        {"bond[wall=all].end.area_fraction_above_1 * bond[wall=all].area_mm2",
+         "whole bond: share of the placed part at strength, at the end times whole bond: area", "mm2", ""},
+        {"cusp_deflection.largest.both_um", "movement of both cusps, summed, highest", "µm", "lower"},
+        {"cure.increments[increment=1].bottom_over_top",
+         "increment 1: conversion at the bottom over that at the top", "-", "higher"},
+        {"gaps.end.gaps[number=2].volume_nL", "gap 2: volume, at the end", "nL", "lower"},
+        {"tensile_stress_at_events[last].enamel.p95_MPa",
+         "enamel: largest principal stress, 95th percentile, at the last event", "MPa", "lower"},
+        {"frame.stiffness_N_per_um", "frame: stiffness", "N/µm", ""},
+        {"energies_at_end.set_in_mJ", "set in", "mJ", ""},
+        {"chair_time_s", "chair time", "s", "lower"}}) {
+    const OutputWords words = words_of(told.path);
+    CHECK(words.label == told.label);
+    CHECK(words.unit == told.unit);
+    CHECK(name_of(words.better) == told.better);
+  }
+  const ScratchFolder scratch;
+  const auto outputs_with = [&](const std::string& lines) {
+    return read_study(scratch.write("s.toml",
+                                    "[study]\nbase = \"butt-joint\"\n[[factor]]\nname = \"h\"\nkey = "
+                                    "\"specimen.height\"\nvalues = [1]\n[outputs]\n" +
+                                        lines))
+        .outputs;
+  };
+  const Output given =
+      outputs_with(
+          "x = { place = \"chair_time_s\", label = \"time in the chair\", unit = \"s\", better = "
+          "\"higher\" }\n")
+          .at(0);
+  CHECK(given.path == "chair_time_s");
+  CHECK(given.words.label == "time in the chair");
+  CHECK(given.words.better == Better::higher);
+  CHECK_THROWS_WITH(outputs_with("x = { place = \"chair_time_s\", lable = \"a\" }\n"), Contains("lable"));
+  CHECK_THROWS_WITH(outputs_with("x = { place = \"chair_time_s\", better = \"more\" }\n"),
+                    Contains("better"));
+  CHECK_THROWS_WITH(outputs_with("x = \"bond[floor].area_mm2\"\n"),
+                    Contains("s.toml:8: outputs.x") && Contains("conditions such as wall=floor"));
+}
+
+TEST_CASE("a factor crossed with draws is run with each of them, the draws being those without it",
+          "[study]") {
+  const ScratchFolder scratch;
+  const auto study_with = [&](const std::string& about, const std::string& plan) {
+    return read_study(scratch.write(
+        "s.toml",
+        "[study]\nbase = \"butt-joint\"\ndesign = \"latin-hypercube\"\npoints = 5\n" + about + plan +
+            "[[factor]]\nname = \"h\"\nkey = \"specimen.height\"\ndistribution = \"uniform\"\nlow = "
+            "0.5\nhigh = 1.0\n"));
+  };
+  const std::string plan =
+      "[[factor]]\nname = \"plan\"\n[[factor.alternative]]\nname = \"now\"\n[[factor.alternative]]\nname = "
+      "\"later\"\n[factor.alternative.set.plan]\nwait = \"5 min\"\n";
+  const Study crossed = study_with("cross = \"plan\"\n", plan), alone = study_with("", "");
+  const StudyPlan rows = plan_of(crossed), draws = plan_of(alone);
+  REQUIRE(rows.rows.size() == 10);
+  for (std::size_t r = 0; r < 10; ++r) {
+    CHECK(rows.rows[r].point == static_cast<int>(r / 2));
+    CHECK(rows.rows[r].block == static_cast<int>(r % 2));
+    CHECK(rows.rows[r].values[0] == Value(std::string(r % 2 == 0 ? "now" : "later")));
+    CHECK(rows.rows[r].values[1] == draws.rows[r / 2].values[0]);
+  }
+  CHECK_THROWS_WITH(
+      study_with("cross = \"plans\"\n", plan),
+      Contains("s.toml:5: study.cross is \"plans\", which is no factor") && Contains("plan, h"));
+  CHECK_THROWS_WITH(study_with("cross = \"h\"\n", plan), Contains("drawn from a distribution"));
+  CHECK_THROWS_WITH(
+      study_with("cross = \"plan\"\n", plan.substr(0, plan.find("[[factor.alternative]]\nname = \"later"))),
+      Contains("has one value only"));
+  const std::string grid = "[study]\nbase = \"butt-joint\"\ncross = \"plan\"\n" + plan;
+  CHECK_THROWS_WITH(read_study(scratch.write("g.toml", grid)), Contains("a design \"grid\" draws nothing"));
+}

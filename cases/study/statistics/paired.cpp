@@ -1,4 +1,4 @@
-#include "cases/odds/paired.hpp"
+#include "cases/study/statistics/paired.hpp"
 
 #include <algorithm>
 #include <boost/math/distributions/binomial.hpp>

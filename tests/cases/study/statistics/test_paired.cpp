@@ -5,7 +5,7 @@
 #include <limits>
 #include <random>
 
-#include "cases/odds/paired.hpp"
+#include "cases/study/statistics/paired.hpp"
 
 using namespace setstress;
 using Catch::Matchers::WithinAbs;
