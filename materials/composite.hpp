@@ -115,6 +115,7 @@ struct Composite {
   double increment_depth =
       0;  ///< that one increment is meant for at most [mm], for reports only; 0: not known
   FlowLaw flow = {};
+  double radiopacity = 0;  ///< mm of aluminium that take as much of an X-ray beam as 1 mm; 0: not known
 
   /// Whether one elastic spring of constant Poisson's ratio is all there is to its stress.
   [[nodiscard]] bool is_plain() const { return !flow.flows() && stiffness.unset_poisson_ratio == 0; }

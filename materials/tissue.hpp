@@ -6,12 +6,14 @@
 
 namespace setstress {
 
-/// E [MPa] > 0, nu [-] in (-1, 0.5); tensile strength [MPa], for reports only (0: not given).
+/// E [MPa] > 0, nu [-] in (-1, 0.5); tensile strength [MPa], for reports only (0: not given); mm of aluminium
+/// that take as much of an X-ray beam as 1 mm of it [-], for radiographs only (0: not given).
 struct Elastic {
   std::string name;
   double youngs_modulus;
   double poisson_ratio;
   double tensile_strength = 0;
+  double radiopacity = 0;
   bool operator==(const Elastic&) const = default;
 };
 

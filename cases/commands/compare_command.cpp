@@ -14,6 +14,7 @@
 #include "cases/run/optional_picture.hpp"
 #include "cases/run/run_settings.hpp"
 #include "cases/run/runner.hpp"
+#include "viz/charts/chart.hpp"
 #include "viz/files/write_file.hpp"
 #include "viz/page/page.hpp"
 #include "viz/pictures/pictures.hpp"
@@ -45,6 +46,8 @@ void require_pair_of_cases(const CommandLine& line, const std::vector<Contender>
           fmt::format("--why makes runs again without one cause or another, and {} is a folder of "
                       "results; give the case that it came from",
                       side.folder.string()));
+  for (const Contender& side : sides)
+    if (line.why_placing) require_superposition(*side.input);
 }
 
 /// Reads every case before anything is run, so that a slip in the last one costs nothing. Names are made
@@ -90,7 +93,10 @@ std::vector<ResultRecord> run_all(std::vector<Contender>& sides, const ResultFol
 }
 
 /// The page beside the comparison; says why where there is none, for the comparison is worth having without.
-void add_page(const std::vector<Contender>& sides, const fs::path& folder, const ordered_json& comparison) {
+void add_page(const std::vector<Contender>& sides, const fs::path& folder, ordered_json comparison,
+              const WhyAndOdds& more) {
+  comparison["charts"] = more.charts();
+  comparison["chart_style"] = chart_style(false);
   PageOptions options{.results = {},
                       .out = folder / "page.html",
                       .page_template = page_template(),
@@ -114,15 +120,29 @@ std::optional<double> seconds_a_solution(const std::vector<Contender>& sides) {
   return sum / static_cast<double>(sides.size());
 }
 
-/// Of a pair, what was asked for besides; its sentences go into `comparison`.
+/// Of a pair, what was asked for besides; the answers go into `comparison`.
 WhyAndOdds more_of(const std::vector<Contender>& sides, const CommandLine& line, const fs::path& out,
                    const fs::path& working, ordered_json& comparison) {
   if (!line.why && !line.odds) return {};
   WhyAndOdds more =
       why_and_odds(*sides[0].input, *sides[1].input, seconds_a_solution(sides), line, out, working);
-  for (const std::string& sentence : more.sentences())
-    comparison.at("pairs").at(0).at("sentences").push_back(sentence);
+  comparison["answers"] = more.answers();
   return more;
+}
+
+std::string long_text(const ordered_json& comparison, const WhyAndOdds& more) {
+  return comparison_text(comparison) + more.tables();
+}
+
+std::string brief_text(const ordered_json& comparison, const WhyAndOdds& more) {
+  return fmt::format("{}{}\n{}", comparison_in_brief(comparison), more.in_brief(),
+                     comparison.at("limits").get<std::string>());
+}
+
+std::string files_text(const fs::path& out, const WhyAndOdds& more) {
+  return fmt::format("Files in {}: {}{}{}comparison.json, and a folder for each case that was run",
+                     out.string(), fs::exists(out / "comparison.png") ? "comparison.png to look at, " : "",
+                     fs::exists(out / "page.html") ? "page.html to turn and play, " : "", more.files());
 }
 
 }  // namespace
@@ -145,7 +165,7 @@ int compare_command(const CommandLine& line) {
           [&] { draw_comparison(results, names, folder.working() / "comparison.png"); }))
     fmt::print(stderr, "setstress: note: no comparison.png was made: {}\n", *why_not);
   write_file(folder.working() / "comparison.json", comparison.dump(2) + "\n");
-  add_page(sides, folder.working(), comparison);
+  add_page(sides, folder.working(), comparison, more);
   ordered_json manifest{{"program", "setstress"},
                         {"version", SETSTRESS_VERSION},
                         {"finished", true},
@@ -153,15 +173,12 @@ int compare_command(const CommandLine& line) {
                         {"caution", caution_line}};
   write_file(folder.working() / ResultLayout::manifest, manifest.dump(2) + "\n");
   folder.publish();
+  more.published();
   if (line.json)
     fmt::print("{}\n", comparison.dump(2));
   else if (!line.quiet)
-    fmt::print(
-        "{}{}Files in {}: {}{}{}comparison.json, and a folder for each case that was "
-        "run\n{}\n",
-        comparison_text(comparison), more.tables() + (more.tables().empty() ? "" : "\n"), out.string(),
-        fs::exists(out / "comparison.png") ? "comparison.png to look at, " : "",
-        fs::exists(out / "page.html") ? "page.html to turn and play, " : "", more.files(), caution_line);
+    fmt::print("{}\n{}\n{}\n", line.brief ? brief_text(comparison, more) : long_text(comparison, more),
+               files_text(out, more), caution_line);
   if (!more.stopped.empty()) fmt::print(stderr, "setstress: {}\n", more.stopped);
   return more.stopped.empty() ? 0 : 1;
 }

@@ -10,6 +10,7 @@
 #include "cases/result/summary.hpp"
 #include "viz/pictures/bond_state.hpp"
 #include "viz/pictures/pictures.hpp"
+#include "viz/radiograph/radiograph.hpp"
 #include "viz/words/caution.hpp"
 #include "viz/words/spoken_time.hpp"
 
@@ -104,6 +105,18 @@ DeformedOptions deformed_options(const PictureSettings& settings, const Common& 
   return options;
 }
 
+RadiographOptions radiograph_options(const PictureSettings& settings, const Common& common) {
+  RadiographOptions options;
+  options.width = common.width.value_or(options.width);
+  options.height = common.height;
+  options.background = common.background;
+  options.time = common.time;
+  options.moment = common.moment.value_or(options.moment);
+  options.beam = settings.beam.value_or(options.beam);
+  options.tilt = settings.tilt.value_or(options.tilt);
+  return options;
+}
+
 fs::path file_to_write(const CommandLine& line) {
   const fs::path out = line.out.empty() ? fs::path(line.picture.show + ".png") : line.out;
   const bool shapes =
@@ -120,14 +133,15 @@ fs::path file_to_write(const CommandLine& line) {
 /// finding.
 void require_field(const PictureSettings& settings, const std::vector<Result>& results) {
   const std::string field = settings.field.value_or("ratio");
-  if (field != "gap" && field != "strength-lost") return;
+  const bool is_radiograph = settings.show == "radiograph";
+  if (field != "gap" && field != "strength-lost" && !is_radiograph) return;
   for (const Result& result : results)
     if (read_summary(result.folder).at("mode") != "debonding")
-      throw CaseError(
-          fmt::format("--field is \"{}\", but in {} the bond was assumed to hold; run the case with --mode "
-                      "debonding, or draw "
-                      "--field ratio",
-                      field, result.folder.string()));
+      throw CaseError(fmt::format(
+          "{} \"{}\", but in {} the bond was assumed to hold; run the case with --mode debonding, "
+          "or draw --field ratio",
+          is_radiograph ? "--show is" : "--field is", is_radiograph ? settings.show : field,
+          result.folder.string()));
 }
 
 /// Says where a time that was asked for lies between the instants that a result holds.
@@ -142,7 +156,8 @@ void tell_nearest(const std::vector<Result>& results, const Common& common) {
 
 /// Options that the picture asked for has no use for, and factors that magnify nothing.
 void refuse_idle_options(const PictureSettings& picture) {
-  const bool is_cut = picture.show == "cut", moves = is_cut || picture.show == "deformed";
+  const bool is_cut = picture.show == "cut", moves = is_cut || picture.show == "deformed",
+             is_radiograph = picture.show == "radiograph";
   struct Option {
     const char* name;
     bool is_given, is_used;
@@ -150,7 +165,10 @@ void refuse_idle_options(const PictureSettings& picture) {
   for (const Option& option : {Option{"--axis", picture.axis.has_value(), is_cut},
                                Option{"--position", picture.position.has_value(), is_cut},
                                Option{"--magnify", picture.magnification.has_value(), moves},
-                               Option{"--field", picture.field.has_value(), !moves}})
+                               Option{"--field", picture.field.has_value(), !moves && !is_radiograph},
+                               Option{"--top", picture.scale_top.has_value(), !is_radiograph},
+                               Option{"--beam", picture.beam.has_value(), is_radiograph},
+                               Option{"--tilt", picture.tilt.has_value(), is_radiograph}})
     if (option.is_given && !option.is_used)
       throw CaseError(fmt::format("{} changes nothing in a picture of --show {}; leave it out", option.name,
                                   picture.show));
@@ -159,6 +177,8 @@ void refuse_idle_options(const PictureSettings& picture) {
     throw CaseError(fmt::format("--magnify is {}; must be between 0 and 1000000", factor));
   if (picture.scale_top && !(*picture.scale_top > 0 && *picture.scale_top <= 1e9))
     throw CaseError(fmt::format("--top is {}; must be above 0, and finite", *picture.scale_top));
+  if (picture.tilt && !(std::abs(*picture.tilt) <= 45))
+    throw CaseError(fmt::format("--tilt is {}; must be between -45 and 45 [degrees]", *picture.tilt));
   if (picture.position && !(std::abs(*picture.position) <= 5000))
     throw CaseError(fmt::format("--position is {}; must be between -5000 and 5000 [mm]", *picture.position));
 }
@@ -168,12 +188,16 @@ void draw(const CommandLine& line, const fs::path& out) {
   const std::vector<Result> results = drawable_results(line.inputs);
   require_field(line.picture, results);
   const std::vector<std::string> names = names_of(results);
+  if (line.picture.show == "radiograph" && results.size() > 1)
+    throw CaseError(fmt::format("--show radiograph draws one result, and {} are given", results.size()));
   if (line.picture.show == "bond")
     draw_comparison(results, names, out, bond_options(line.picture, common));
   else if (line.picture.show == "walls")
     draw_walls(results, names, out, bond_options(line.picture, common));
   else if (line.picture.show == "cut")
     draw_cut(results, names, out, cut_options(line.picture, common));
+  else if (line.picture.show == "radiograph")
+    draw_radiograph(results.front(), out, radiograph_options(line.picture, common));
   else
     draw_deformed(results, names, out, deformed_options(line.picture, common));
   if (!line.quiet) tell_nearest(results, common);

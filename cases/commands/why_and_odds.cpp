@@ -6,57 +6,94 @@
 
 #include "cases/file/read_case.hpp"
 #include "cases/odds/odds_report.hpp"
+#include "cases/why/placing_report.hpp"
 #include "cases/why/why_report.hpp"
 
 namespace setstress {
 
+using nlohmann::ordered_json;
+
 namespace {
 
-/// On the mesh of the draws.
-Case meshed_for_odds(Case input, const CommandLine& line) {
-  const bool tied = input.mesh_size.tied_bond;
-  input.mesh_size = read_fineness(line.odds_fineness);
-  input.mesh_size.tied_bond = tied;
-  return input;
+constexpr const char* odds_database_name = "odds.sqlite";
+constexpr const char *why_title = "Why", *placing_title = "Which increment", *odds_title = "How sure";
+
+/// Draws are kept beside the folder that they will be put into, whatever happens to that.
+std::filesystem::path kept_beside(const std::filesystem::path& out) {
+  std::filesystem::path plain = out.lexically_normal();
+  if (!plain.has_filename()) plain = plain.parent_path();
+  return plain.string() + ".odds.sqlite";
 }
 
 void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, const CommandLine& line,
-                 const std::filesystem::path& before, const std::filesystem::path& working) {
+                 const std::filesystem::path& out, const std::filesystem::path& working) {
+  found.draws = kept_beside(out);
   const OddsSettings settings{.draws = *line.odds,
                               .seed = static_cast<std::uint64_t>(line.seed),
                               .processes = line.settings.threads,
-                              .quiet = line.quiet};
-  found.odds = find_odds(meshed_for_odds(first, line), meshed_for_odds(second, line), settings,
-                         [&](const Odds& odds) { return rows_before(before, odds); });
+                              .quiet = line.quiet,
+                              .database = found.draws,
+                              .earlier = out / odds_database_name};
+  const MeshSize mesh = read_fineness(line.odds_fineness);
+  found.odds = judged(find_odds(meshed_for_draws(first, mesh), meshed_for_draws(second, mesh), settings));
   write_odds(*found.odds, working);
-  const auto made = static_cast<int>(found.odds->rows.size());
-  if (made < found.odds->asked)
+  std::filesystem::copy_file(found.draws, working / odds_database_name);
+  const Odds& odds = found.odds->odds;
+  const auto made = static_cast<int>(odds.rows.size());
+  if (made < odds.asked)
     found.stopped = fmt::format(
         "stopped as asked after {} of {} draws, which were kept; the same command goes on from there", made,
-        found.odds->asked);
+        odds.asked);
 }
 
 }  // namespace
 
-std::vector<std::string> WhyAndOdds::sentences() const {
-  std::vector<std::string> all;
-  if (why) all = why_sentences(*why);
-  if (odds)
-    for (const std::string& sentence : odds_sentences(*odds)) all.push_back(sentence);
+ordered_json WhyAndOdds::answers() const {
+  ordered_json all = ordered_json::array();
+  const auto add = [&](const char* title, const std::vector<std::string>& sentences) {
+    all.push_back({{"title", title}, {"sentences", sentences}});
+  };
+  if (why) add(why_title, why_sentences(*why));
+  if (!placing.empty()) add(placing_title, placing_sentences(placing));
+  if (odds) add(odds_title, odds_sentences(*odds));
+  return all;
+}
+
+ordered_json WhyAndOdds::charts() const {
+  ordered_json all = ordered_json::array();
+  const auto add = [&](const char* title, const std::vector<Chart>& charts) {
+    ordered_json drawn = ordered_json::array();
+    for (const Chart& chart : charts) drawn.push_back(chart_svg(chart));
+    all.push_back({{"title", title}, {"charts", drawn}});
+  };
+  if (why) add(why_title, why_charts(*why));
+  if (!placing.empty()) add(placing_title, placing_charts(placing));
+  if (odds) add(odds_title, odds_charts(*odds));
   return all;
 }
 
 std::string WhyAndOdds::tables() const {
-  return (why ? "\n" + why_text(*why) : "") + (odds && odds->done() > 0 ? "\n" + odds_text(*odds) : "");
+  return (why ? "\n" + why_text(*why) : "") + (placing.empty() ? "" : "\n" + placing_text(placing)) +
+         (odds && odds->odds.done() > 0 ? "\n" + odds_text(*odds) : "");
 }
 
 std::string WhyAndOdds::files() const {
   return std::string(why ? "why.json, why.svg, " : "") +
-         (odds ? "odds.json, odds.csv, odds.svg, odds-difference.svg, " : "");
+         (placing.empty() ? "" : "placing.json, placing.svg, placing-1.svg, placing-2.svg, ") +
+         (odds ? "odds.json, odds.csv, odds.sqlite, odds.svg, odds-difference.svg, " : "");
+}
+
+std::string WhyAndOdds::in_brief() const {
+  return (why ? "\nWhy\n" + why_in_brief(*why) : "") + (odds ? "\nHow sure\n" + odds_in_brief(*odds) : "");
+}
+
+void WhyAndOdds::published() const {
+  std::error_code ignored;  // what is left is taken over by the next one
+  if (!draws.empty()) std::filesystem::remove(draws, ignored);
 }
 
 WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<double> seconds_each,
-                        const CommandLine& line, const std::filesystem::path& before,
+                        const CommandLine& line, const std::filesystem::path& out,
                         const std::filesystem::path& working) {
   WhyAndOdds found;
   if (line.why) {
@@ -67,7 +104,16 @@ WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<dou
     }
     write_why(*found.why, working);
   }
-  if (line.odds) add_odds_to(found, first, second, line, before, working);
+  if (line.why_placing) {
+    auto placing = find_placing(first, second, seconds_each, line.quiet);
+    if (!placing) {
+      found.stopped = "stopped as asked; compared, but placing was not taken apart";
+      return found;
+    }
+    found.placing = std::move(*placing);
+    write_placing(found.placing, working);
+  }
+  if (line.odds) add_odds_to(found, first, second, line, out, working);
   return found;
 }
 

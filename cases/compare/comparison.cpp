@@ -10,6 +10,7 @@
 #include "cases/compare/verdict.hpp"
 #include "cases/reader/case_error.hpp"
 #include "cases/words/bond_words.hpp"
+#include "cases/words/gap_words.hpp"
 #include "cases/words/wall_numbers.hpp"
 #include "viz/words/caution.hpp"
 #include "viz/words/spoken_time.hpp"
@@ -66,6 +67,7 @@ std::vector<std::string> notes_of(const ComparedSide& side, const ordered_json& 
   for (const std::string& note : {coarse_mesh_sentence(summary), under_cure_of(summary).sentence})
     if (!note.empty()) notes.push_back(note);
   if (const std::string field = strength_field_sentence(summary); !field.empty()) notes.push_back(field);
+  if (const std::string gaps = gap_sentence(summary); !gaps.empty()) notes.push_back(gaps);
   if (summary.at("mode") == "debonding") return notes;
   for (const WallNumbers& wall : side.walls)
     if (const std::string part = part_filled_sentence(wall); !part.empty())
@@ -133,6 +135,7 @@ ordered_json pair_json(const ResultRecord& first, const ResultRecord& second, co
   for (const std::string& sentence : cure_sentences(a, b, first.summary.at("mode") == "debonding"))
     sentences.push_back(sentence);
   sentences.push_back(chair_sentence(a, b));
+  const std::vector<std::string> in_brief = sentences;
   if (const std::string age = age_sentence(a, b); !age.empty()) sentences.push_back(age);
   for (const std::string& sentence : differs_sentences(differences, alike, a.name, b.name))
     sentences.push_back(sentence);
@@ -143,6 +146,7 @@ ordered_json pair_json(const ResultRecord& first, const ResultRecord& second, co
   return {{"first", first.summary.at("case")},
           {"second", second.summary.at("case")},
           {"sentences", sentences},
+          {"in_brief", in_brief},
           {"placed_alike", alike},
           {"differs", differs}};
 }

@@ -17,7 +17,10 @@ void require_comparable(const nlohmann::ordered_json& summary);
 /// debonding, or one that require_comparable refuses.
 nlohmann::ordered_json compare_results(const std::vector<ResultRecord>& results);
 
-/// Table and sentences for people.
+/// Table and sentences for people; under "answers" of the comparison may stand what was asked besides,
+/// {"title": "Why", "sentences": [...]} each.
 std::string comparison_text(const nlohmann::ordered_json& comparison);
+/// What differs in a few lines.
+std::string comparison_in_brief(const nlohmann::ordered_json& comparison);
 
 }  // namespace setstress

@@ -173,7 +173,21 @@ std::string comparison_text(const ordered_json& comparison) {
     for (const ordered_json& sentence : pair.at("sentences")) text += sentence.get<std::string>() + "\n";
     text += '\n';
   }
+  for (const ordered_json& answer : comparison.value("answers", ordered_json::array())) {
+    text += answer.at("title").get<std::string>() + ":\n";
+    for (const ordered_json& sentence : answer.at("sentences")) text += sentence.get<std::string>() + "\n";
+    text += '\n';
+  }
   return text + comparison.at("limits").get<std::string>();
+}
+
+std::string comparison_in_brief(const ordered_json& comparison) {
+  std::string text =
+      fmt::format("What differs ({})\n", mode_in_words(comparison.at("mode").get<std::string>()));
+  for (const ordered_json& pair : comparison.at("pairs"))
+    for (const ordered_json& sentence : pair.at("in_brief"))
+      text += "  " + sentence.get<std::string>() + "\n";
+  return text;
 }
 
 }  // namespace setstress

@@ -33,12 +33,22 @@ ordered_json exposures_json(const Timeline& timeline, double from, double to) {
   return all;
 }
 
-ordered_json increments_json(const Plan& plan) {
+/// Which [[plan.increment]], from 1, asks for an increment; the last one for all that no plane bounds.
+int entry_of(const Plan& plan, std::size_t increment, int entries) {
+  static const std::regex form(R"(increment\[(\d+)\]:$)");
+  std::smatch found;
+  const bool bounded = increment < plan.layout_entries.size() &&
+                       std::regex_search(plan.layout_entries[increment], found, form);
+  return bounded ? std::stoi(found[1].str()) : entries;
+}
+
+ordered_json increments_json(const Plan& plan, int entries) {
   const auto& placements = plan.timeline.placements;
   ordered_json all = ordered_json::array();
   for (std::size_t i = 0; i < placements.size(); ++i) {
     const double until = i + 1 < placements.size() ? placements[i + 1].time : INFINITY;
-    ordered_json one{{"material", plan.materials[i]},
+    ordered_json one{{"entry", entry_of(plan, i, entries)},
+                     {"material", plan.materials[i]},
                      {"placed_s", placements[i].time},
                      {"exposures", exposures_json(plan.timeline, placements[i].time, until)},
                      {"plane", nullptr}};
@@ -77,6 +87,7 @@ ordered_json values_of(const std::map<std::string, Sourced<Material>>& all) {
 }
 
 ordered_json facts_of(const Case& input) {
+  const int entries = static_cast<int>(input.source.section("plan").sections("increment").size());
   const FillingExtent extent = extent_of_filling(input.geometry);
   const MaterialLibrary library = library_of(input.source);
   return {{"ok", true},
@@ -94,7 +105,7 @@ ordered_json facts_of(const Case& input) {
           {"timeline", timeline_of(input.plan)},
           {"chair_time_s", input.plan.chair_time},
           {"end_s", input.plan.timeline.end},
-          {"increments", increments_json(input.plan)},
+          {"increments", increments_json(input.plan, entries)},
           {"composites", names_of(library.composites())},
           {"adhesives", names_of(library.adhesives())},
           {"materials", input.materials.provenance},

@@ -5,6 +5,7 @@
 #include <pty.h>
 #include <signal.h>
 #include <sys/prctl.h>
+#include <sys/resource.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
@@ -17,10 +18,13 @@ namespace setstress {
 
 namespace {
 
+constexpr int polite = 5;  ///< the desk, and what it works out while one waits, goes before
+
 /// Between fork and exec, where only what is safe in a copy of one thread may be called.
 [[noreturn]] void become(char* const* words, int messages) {
   setpgid(0, 0);
   prctl(PR_SET_PDEATHSIG, SIGTERM);
+  setpriority(PRIO_PROCESS, 0, polite);
   sigset_t none;
   sigemptyset(&none);
   sigprocmask(SIG_SETMASK, &none, nullptr);

@@ -1,6 +1,7 @@
 #include "cases/desk/desk.hpp"
 
 #include <fmt/format.h>
+#include <sys/resource.h>
 
 #include <algorithm>
 #include <fstream>
@@ -9,6 +10,7 @@
 #include <sstream>
 
 #include "cases/desk/case_facts.hpp"
+#include "cases/desk/drafts.hpp"
 #include "cases/desk/slides.hpp"
 #include "cases/desk/toml_edit.hpp"
 #include "cases/file/read_case.hpp"
@@ -22,10 +24,17 @@ namespace setstress {
 namespace fs = std::filesystem;
 using Json = nlohmann::ordered_json;
 
+std::string ComparisonOrder::letters() const {
+  std::string all;
+  for (const PlanOrder& plan : plans) all += plan.letter;
+  return all;
+}
+
 namespace {
 
 constexpr const char* state_file = "desk.json";
-constexpr const char* draft_fineness = "1.5";  // [mm] along the bond: areas within 1 %, in seconds
+constexpr int patience = 3;              // a solid is waited for, a check comes beside it
+constexpr unsigned longest_draft = 120;  // [s] of a processor
 
 std::string bytes_of(const fs::path& file) {
   std::ifstream stream(file, std::ios::binary);
@@ -38,11 +47,6 @@ std::string one_of(const Json& asked, const char* key, const std::vector<std::st
     throw CaseError(fmt::format("{} is \"{}\", which this desk does not know", key, shortened(word)));
   return word;
 }
-
-/// A plan as the page sends it, read, and the key of all that its run depends on.
-struct PlanOrder {
-  std::string letter, stem, alone, key;
-};
 
 PlanOrder ordered_plan(const DeskFolder& folder, const Json& plan, const std::string& settings) {
   const std::string name = plan.at("name").get<std::string>();
@@ -76,12 +80,55 @@ std::vector<PlanOrder> ordered_plans(const DeskFolder& folder, const Json& asked
   return plans;
 }
 
+ComparisonOrder ordered_comparison(std::vector<PlanOrder> plans, const std::string& what, const Json& asked) {
+  if (what != "compare" && what != "why" && what != "odds")
+    throw CaseError(fmt::format("what is \"{}\", which this desk does not know", shortened(what)));
+  ComparisonOrder order{what, {}, std::move(plans), 0};
+  if (what != "compare" && order.plans.size() != 2)
+    throw CaseError("\"why\" and \"how sure\" take two plans");
+  if (what == "odds") order.draws = std::clamp(asked.value("draws", 64), 2, 1024);
+  Checksum sum;
+  for (const PlanOrder& plan : order.plans) sum.add(plan.key);
+  order.key = fmt::format("{}-{}", what, sum.add(std::to_string(order.draws)).text());
+  return order;
+}
+
+/// Those of `plans` whose letters stand in `letters`.
+std::vector<PlanOrder> plans_of(const std::vector<PlanOrder>& plans, const std::string& letters) {
+  std::vector<PlanOrder> some;
+  std::ranges::copy_if(plans, std::back_inserter(some),
+                       [&](const PlanOrder& plan) { return letters.find(plan.letter) != std::string::npos; });
+  return some;
+}
+
+/// "solid" or "check" of a plan, in a process of its own.
+std::string draft(const DeskFolder& folder, const std::string& question) {
+  Json told{{"ok", true}};
+  try {
+    const Json asked = Json::parse(question);
+    if (asked.at("what") == "check") setpriority(PRIO_PROCESS, 0, patience);
+    const std::string name = asked.at("name").get<std::string>();
+    const Case input = read_case_numbers(folder.layers_of(name, asked.at("text").get<std::string>()),
+                                         fs::path(name).stem().string());
+    told.update(asked.at("what") == "solid" ? drafted_solid(input) : drafted_check(input));
+  } catch (const std::exception& error) {
+    told = told_fault(folder, error.what());
+  }
+  return told.dump();
+}
+
+std::string with_edits(std::string text, const Json& edits) {
+  for (const Json& edit : edits) text = with_value(text, edit.at("path"), edit.at("value"));
+  return text;
+}
+
 }  // namespace
 
 Desk::Desk(DeskSettings settings)
     : settings_(std::move(settings)),
       folder_(settings_.folder),
-      drafts_(folder_.path() / "runs"),
+      workers_([folder = folder_](const std::string& question) { return draft(folder, question); },
+               longest_draft),
       jobs_(folder_.path() / "runs", settings_.at_once) {}
 
 Json Desk::hello() const {
@@ -95,13 +142,37 @@ Json Desk::hello() const {
     return told;
   }
   told["ready"] = Json::parse(settings_.ready);
-  told["files"] = folder_.case_files();
+  told["files"] = files();
   told["jobs"] = jobs_.list();
   told["state"] = nullptr;
   if (fs::symlink_status(folder_.path() / state_file).type() == fs::file_type::regular)
     told["state"] = Json::parse(bytes_of(folder_.path() / state_file), nullptr, false);
   if (told["state"].is_discarded()) told["state"] = nullptr;
   return told;
+}
+
+Json Desk::files() const {
+  const auto [cases, materials] = folder_.case_files();
+  return {{"cases", cases}, {"materials", materials}};
+}
+
+/// Newer questions about the same plan take the place of older ones.
+Json Desk::worked_out(const std::string& what, const Json& asked) {
+  const std::string letter = asked.at("letter").get<std::string>().substr(0, 1);
+  // What a solid is asked for has changed: checks in progress are of what was, and would only take its time.
+  if (what == "solid")
+    for (const char* each : {"A", "B", "C", "D"}) workers_.drop(std::string("check") + each);
+  const Json question{{"what", what}, {"name", asked.at("name")}, {"text", asked.at("text")}};
+  const auto [end, text] = workers_.ask(what + letter, question.dump());
+  if (end == Workers::End::answered) return Json::parse(text);
+  const bool superseded = end == Workers::End::superseded;
+  return {{"ok", false},
+          {"superseded", superseded},
+          {"message", superseded ? ""
+                                 : fmt::format("the {} of this plan crashed, or took more than {} s; the "
+                                               "desk goes on, the plan can still be changed and saved",
+                                               what, longest_draft)},
+          {"key", nullptr}};
 }
 
 /// A case of the folder with its own words, or a ready-made one in one piece.
@@ -134,26 +205,14 @@ Json Desk::run(const Json& asked) {
 
 /// `what`: "compare" looks at kept runs; "why" and "odds" make more.
 Json Desk::compare(const Json& asked) {
-  const std::string what = one_of(asked, "what", {"compare", "why", "odds"});
-  const std::vector<PlanOrder> plans = ordered_plans(folder_, asked);
-  if (what != "compare" && plans.size() != 2) throw CaseError("\"why\" and \"how sure\" take two plans");
-  Checksum sum;
-  std::string letters;
-  for (const PlanOrder& plan : plans) {
-    sum.add(plan.key);
-    letters += plan.letter;
-  }
-  const int draws = what == "odds" ? std::clamp(asked.value("draws", 64), 2, 1024) : 0;
-  const std::string key = fmt::format("{}-{}", what, sum.add(std::to_string(draws)).text());
-  const fs::path folder = jobs_.folder_of(key);
-  const bool single = plans.size() == 1;
-  const std::string page = fmt::format("files/runs/{}/{}", key, single ? "page.html" : "compared/page.html");
-  Json told{{"ok", true}, {"key", key}, {"kept", jobs_.is_kept(key)}, {"page", page}};
+  const ComparisonOrder order =
+      ordered_comparison(ordered_plans(folder_, asked), asked.at("what").get<std::string>(), asked);
+  Json told = told_of(order);
   if (told["kept"].get<bool>()) return told;
-  std::vector<std::string> words{single ? "page" : "compare"};
-  for (std::size_t i = 0; i < plans.size(); ++i) {
-    const PlanOrder& plan = plans[i];
-    if (what == "compare") {
+  const fs::path folder = jobs_.folder_of(order.key);
+  std::vector<std::string> words{order.is_single() ? "page" : "compare"};
+  for (const PlanOrder& plan : order.plans) {
+    if (order.what == "compare") {
       if (!jobs_.is_kept(plan.key))
         throw CaseError(fmt::format("plan {} has no result yet; run it first", plan.letter));
       words.push_back((jobs_.folder_of(plan.key) / plan.stem).string());
@@ -164,12 +223,33 @@ Json Desk::compare(const Json& asked) {
     }
   }
   fs::create_directories(folder);
-  words.insert(words.end(), {"--out", (folder / (single ? "page.html" : "compared")).string()});
-  if (what == "why") words.emplace_back("--why");
-  if (what == "odds") words.insert(words.end(), {"--odds", std::to_string(draws)});
-  if (what != "compare")
+  words.insert(words.end(), {"--out", (folder / (order.is_single() ? "page.html" : "compared")).string()});
+  if (order.what == "why") words.emplace_back("--why");
+  if (order.what == "odds") words.insert(words.end(), {"--odds", std::to_string(order.draws)});
+  if (order.what != "compare")
     for (const std::string& word : words_of(asked, settings_.threads)) words.push_back(word);
-  (void)jobs_.submit({what, letters, key, words});
+  (void)jobs_.submit({order.what, order.letters(), order.key, words});
+  return told;
+}
+
+Json Desk::told_of(const ComparisonOrder& order) const {
+  const char* file = order.is_single() ? "page.html" : "compared/page.html";
+  return {{"ok", true},
+          {"key", order.key},
+          {"kept", jobs_.is_kept(order.key)},
+          {"page", fmt::format("files/runs/{}/{}", order.key, file)}};
+}
+
+/// What is there already of plans, and under which keys the rest will be; nothing is begun.
+Json Desk::kept(const Json& asked) const {
+  Json told{{"ok", true}, {"runs", Json::array()}};
+  const std::vector<PlanOrder> plans = ordered_plans(folder_, asked);
+  for (const PlanOrder& plan : plans)
+    told["runs"].push_back({{"letter", plan.letter}, {"key", plan.key}, {"kept", jobs_.is_kept(plan.key)}});
+  told["compare"] = told_of(ordered_comparison(plans, "compare", asked));
+  const std::vector<PlanOrder> pair = plans_of(plans, asked.value("pair", std::string()));
+  if (pair.size() == 2)
+    for (const char* what : {"why", "odds"}) told[what] = told_of(ordered_comparison(pair, what, asked));
   return told;
 }
 
@@ -178,23 +258,16 @@ Json Desk::told(const std::string& route, const Json& asked) {
   const auto name = [&] { return asked.at("name").get<std::string>(); };
   const auto at = [&] { return asked.at("at").get<std::size_t>(); };
   if (route == "read") return case_facts(folder_, name(), text());
-  if (route == "check") {
-    const Case input = read_case_numbers(folder_.layers_of(name(), text()), "case");
-    Json report = drafts_.check(asked.at("letter").get<std::string>(), name(), input.alone, draft_fineness);
-    if (!report.value("ok", false) && !report.value("superseded", false))
-      report.update(told_fault(folder_, report.at("message").get<std::string>()));
-    return report;
-  }
+  if (route == "check" || route == "solid") return worked_out(route, asked);
   if (route == "classes") return {{"ok", true}, {"classes", case_classes(folder_, name(), text())}};
-  if (route == "set")
-    return {{"ok", true}, {"text", with_value(text(), asked.at("path"), asked.at("value"))}};
+  if (route == "set") return {{"ok", true}, {"text", with_edits(text(), asked.at("edits"))}};
   if (route == "copy-increment") return {{"ok", true}, {"text", with_increment_copied(text(), at())}};
   if (route == "remove-increment") return {{"ok", true}, {"text", with_increment_removed(text(), at())}};
   if (route == "move-increment") return {{"ok", true}, {"text", with_increment_moved(text(), at())}};
   if (route == "open") return opened(asked);
   if (route == "save") {
     folder_.write_case_file(name(), text());
-    return {{"ok", true}, {"files", folder_.case_files()}};
+    return {{"ok", true}, {"files", files()}};
   }
   if (route == "state") {
     write_file(folder_.path() / state_file, asked.dump(1) + "\n");
@@ -202,6 +275,7 @@ Json Desk::told(const std::string& route, const Json& asked) {
   }
   if (route == "run") return run(asked);
   if (route == "compare") return compare(asked);
+  if (route == "kept") return kept(asked);
   if (route == "stop") {
     jobs_.stop(asked.at("id").get<int>());
     return {{"ok", true}};

@@ -78,6 +78,17 @@ void require_all_inside(const fs::path& folder, const fs::path& beside, const to
         require_inside(folder, beside, materials, "include", *name);
 }
 
+/// Whether a file is one of material classes; what cannot be read is taken for a case, whose faults are told
+/// when it is opened.
+bool holds_classes(const fs::path& file) {
+  try {
+    const auto table = parse_toml(text_in(file), file.string());
+    return table->contains("composite") || table->contains("adhesive");
+  } catch (const CaseError&) {
+    return false;
+  }
+}
+
 }  // namespace
 
 void require_case_name(const std::string& name) {
@@ -98,14 +109,16 @@ DeskFolder::DeskFolder(const fs::path& folder) {
                                 shortened(folder.string())));
 }
 
-std::vector<std::string> DeskFolder::case_files() const {
-  std::vector<std::string> names;
+DeskFolder::Files DeskFolder::case_files() const {
+  Files files;
   for (const auto& entry : fs::directory_iterator(folder_)) {
     const std::string name = entry.path().filename().string();
-    if (is_plain_name(name) && name.ends_with(".toml") && is_own_file(entry.path())) names.push_back(name);
+    if (!is_plain_name(name) || !name.ends_with(".toml") || !is_own_file(entry.path())) continue;
+    (holds_classes(entry.path()) ? files.materials : files.cases).push_back(name);
   }
-  std::sort(names.begin(), names.end());
-  return names;
+  std::sort(files.cases.begin(), files.cases.end());
+  std::sort(files.materials.begin(), files.materials.end());
+  return files;
 }
 
 std::string DeskFolder::read_case_file(const std::string& name) const {

@@ -18,7 +18,11 @@ class DeskFolder {
   explicit DeskFolder(const std::filesystem::path& folder);
 
   [[nodiscard]] const std::filesystem::path& path() const { return folder_; }
-  [[nodiscard]] std::vector<std::string> case_files() const;  ///< names, sorted
+  struct Files {
+    std::vector<std::string> cases;      ///< names, sorted
+    std::vector<std::string> materials;  ///< those that hold classes of material instead
+  };
+  [[nodiscard]] Files case_files() const;
   [[nodiscard]] std::string read_case_file(const std::string& name) const;
   void write_case_file(const std::string& name, const std::string& text) const;
 

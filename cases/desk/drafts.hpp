@@ -1,31 +1,20 @@
 #pragma once
-// What `setstress check` says of a plan while it is being changed: only the newest question is answered.
+// What is told of a case while it is being changed: its solid, and what `setstress check` says. Both take
+// seconds of computing, so they are worked out in a process of their own.
 
-#include <sys/types.h>
-
-#include <filesystem>
-#include <map>
-#include <mutex>
 #include <nlohmann/json.hpp>
-#include <string>
+
+#include "cases/file/case.hpp"
 
 namespace setstress {
 
-class Drafts {
- public:
-  /// Files of the checks go into `folder`.
-  explicit Drafts(std::filesystem::path folder);
-  /// The report of a check of the case file `text`, called `name`, on a mesh of `fineness`; {"ok": false,
-  /// "superseded": true} where a newer question about `plan` came meanwhile, or "message" where it was
-  /// refused.
-  [[nodiscard]] nlohmann::ordered_json check(const std::string& plan, const std::string& name,
-                                             const std::string& text, const std::string& fineness);
+/// Surface of the tooth with its cavity empty: `points` [mm], x y z in turn; `parts`, each with the `wall` it
+/// belongs to (null outside the cavity), what it is `made_of` (substrate or tissue) and `triangles`, three
+/// corners each; `walls` with `area_mm2` and `area_by_substrate_mm2`; `bonded_mm2`, `free_mm2`. `parts` is
+/// empty for a specimen. Throws CaseError, GeometryError.
+nlohmann::ordered_json drafted_solid(const Case& input);
 
- private:
-  std::filesystem::path folder_;
-  std::mutex mutex_;
-  int next_ = 0;
-  std::map<std::string, pid_t> running_;  ///< by plan
-};
+/// The report of a check on a mesh far coarser than that of any run. Throws CaseError, GeometryError.
+nlohmann::ordered_json drafted_check(Case input);
 
 }  // namespace setstress

@@ -20,6 +20,18 @@ Knock knock_of(const httplib::Request& request) {
           request.get_header_value("Sec-Fetch-Site"), request.path};
 }
 
+/// As it is: within one machine packing takes far longer than carrying, and the library packs what it is
+/// given whole.
+void send(httplib::Response& response, HttpReply reply) {
+  response.status = reply.status;
+  if (reply.body.empty()) return response.set_content("", reply.type);
+  const auto body = std::make_shared<const std::string>(std::move(reply.body));
+  response.set_content_provider(body->size(), reply.type,
+                                [body](std::size_t from, std::size_t size, httplib::DataSink& sink) {
+                                  return sink.write(body->data() + from, size);
+                                });
+}
+
 void refuse(httplib::Response& response, int status, const std::string& sentence) {
   response.status = status;
   response.set_content(nlohmann::ordered_json{{"ok", false}, {"message", sentence}, {"key", nullptr}}.dump(),
@@ -98,10 +110,8 @@ void HttpServer::serve(const Gate& gate, const std::function<HttpReply(const Htt
     const std::string path = gate.inside(request.path);
     if (request.method == "GET" && path == "/api/events")
       return stream_news(response, news, library_->listeners, stopping_);
-    const HttpReply reply =
-        answer({request.method, path, request.body, {request.params.begin(), request.params.end()}});
-    response.status = reply.status;
-    response.set_content(reply.body, reply.type);
+    send(response,
+         answer({request.method, path, request.body, {request.params.begin(), request.params.end()}}));
   };
   server.Get(".*", answered).Post(".*", answered).Put(".*", answered);
   server.set_error_handler([](const httplib::Request&, httplib::Response& response) {

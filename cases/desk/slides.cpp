@@ -22,6 +22,10 @@ void add_words(const fs::path& file, const std::string& title, ordered_json& sli
     for (const ordered_json& sentence : pair.value("sentences", ordered_json::array()))
       sentences.push_back(sentence);
   if (!sentences.empty()) slides.push_back({{"kind", "words"}, {"title", title}, {"sentences", sentences}});
+  for (const ordered_json& answer : comparison.value("answers", ordered_json::array()))
+    slides.push_back({{"kind", "words"},
+                      {"title", title + ": " + answer.value("title", "")},
+                      {"sentences", answer.value("sentences", ordered_json::array())}});
 }
 
 void add_slides(const DeskFolder& folder, const fs::path& here, int depth, ordered_json& slides) {

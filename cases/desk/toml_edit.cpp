@@ -62,9 +62,21 @@ std::string literal(const ordered_json& value) {
     for (const ordered_json& each : value) list += (list.empty() ? "" : ", ") + literal(each);
     return "[" + list + "]";
   }
+  if (value.is_object()) {
+    std::string table;
+    for (const auto& [key, each] : value.items())
+      table += fmt::format("{}{} = {}", table.empty() ? "" : ", ", steps_of(key).front().key, literal(each));
+    return "{" + table + "}";
+  }
   if (!value.is_string())
     throw CaseError("a value must be a number, a text, true or false, or a list of these");
   return value.dump();  // JSON writes texts as TOML reads them
+}
+
+/// Whether a table, or a list of tables, is written below headings of its own.
+bool has_headings(const toml::node& node) {
+  if (const toml::table* table = node.as_table()) return !table->is_inline();
+  return node.is_array_of_tables() && !node.as_array()->get(0)->as_table()->is_inline();
 }
 
 /// Copies of a table do not know their places in the text.
@@ -114,8 +126,7 @@ std::size_t end_of_own_keys(const std::string& text, const toml::table& table) {
   std::size_t end =
       table.source().begin.line == 0 ? 0 : line_end(text, offset_of(text, table.source().begin));
   for (const auto& [key, node] : table) {
-    const bool has_heading = node.is_array_of_tables() || (node.is_table() && !node.as_table()->is_inline());
-    if (!has_heading && node.source().end.line != 0)
+    if (!has_headings(node) && node.source().end.line != 0)
       end = std::max(end, line_end(text, offset_of(text, node.source().end) - 1));
   }
   return end;
@@ -147,8 +158,12 @@ std::string with_line(std::string text, std::size_t at, const std::string& line)
 
 std::string added(const std::string& text, const std::vector<Step>& steps, toml::table* table,
                   const std::string& value) {
-  const std::string line = fmt::format("{} = {}\n", steps.back().key, value);
-  if (table != nullptr && table->is_inline()) refuse(heading(steps));
+  const std::string pair = fmt::format("{} = {}", steps.back().key, value), line = pair + "\n";
+  if (table != nullptr && table->is_inline()) {
+    const std::size_t brace = offset_of(text, table->source().end) - 1;
+    if (text[brace] != '}') refuse(heading(steps));
+    return text.substr(0, brace) + (table->empty() ? "" : ", ") + pair + text.substr(brace);
+  }
   if (table != nullptr && has_own_heading(text, *table, steps))
     return with_line(text, end_of_own_keys(text, *table), line);
   for (std::size_t i = 0; i + 1 < steps.size(); ++i)
@@ -156,11 +171,44 @@ std::string added(const std::string& text, const std::vector<Step>& steps, toml:
   return with_line(text, text.size(), fmt::format("\n[{}]\n{}", heading(steps), line));
 }
 
-std::string removed(std::string text, const toml::table& table, const std::string& key) {
+/// Takes out every heading of a table and of those below it, with the lines that follow each.
+std::string without_table(const std::string& text, const std::string& path) {
+  std::string kept;
+  bool inside = false;
+  for (std::size_t at = 0; at < text.size(); at = line_end(text, at)) {
+    const std::string line = text.substr(at, line_end(text, at) - at);
+    std::string squeezed;
+    for (const char c : line)
+      if (std::isspace(static_cast<unsigned char>(c)) == 0) squeezed += c;
+    if (squeezed.starts_with('['))
+      inside = squeezed.starts_with("[" + path + "]") || squeezed.starts_with("[" + path + ".");
+    if (!inside) kept += line;
+  }
+  return kept;
+}
+
+/// A pair of an inline table, with the comma that parts it from its neighbour.
+std::string without_pair(const std::string& text, std::size_t from, std::size_t to) {
+  std::size_t next = text.find_first_not_of(" \t", to);
+  if (next != std::string::npos && text[next] == ',') {
+    next = text.find_first_not_of(" \t", next + 1);
+    return text.substr(0, from) + text.substr(next);
+  }
+  const std::size_t before = text.find_last_not_of(" \t", from - 1);
+  return text.substr(0, text[before] == ',' ? before : from) + text.substr(to);
+}
+
+std::string removed(std::string text, const toml::table& table, const std::vector<Step>& steps) {
+  const std::string& key = steps.back().key;
   const auto found = table.find(key);
-  if (table.is_inline() || found->second.is_table() || found->second.is_array_of_tables()) refuse(key);
-  const std::size_t from = line_begin(text, offset_of(text, found->first.source().begin));
-  const std::size_t to = line_end(text, offset_of(text, found->second.source().end) - 1);
+  if (has_headings(found->second)) {
+    if (!found->second.is_table()) refuse(key);
+    return without_table(text, steps.size() == 1 ? key : heading(steps) + "." + key);
+  }
+  const std::size_t begin = offset_of(text, found->first.source().begin),
+                    end = offset_of(text, found->second.source().end);
+  if (table.is_inline()) return without_pair(text, begin, end);
+  const std::size_t from = line_begin(text, begin), to = line_end(text, end - 1);
   return text.erase(from, to - from);
 }
 
@@ -200,7 +248,7 @@ std::string with_value(const std::string& text, const std::string& path, const o
   const toml::node* there = table != nullptr ? table->get(key) : nullptr;
   if (value.is_null()) {
     if (there == nullptr) return text;
-    std::string after = removed(text, *table, key);
+    std::string after = removed(text, *table, steps);
     table->erase(key);
     return trusted(std::move(after), root, path);
   }
@@ -209,7 +257,7 @@ std::string with_value(const std::string& text, const std::string& path, const o
   if (there != nullptr) {
     const std::size_t from = offset_of(text, there->source().begin),
                       to = offset_of(text, there->source().end);
-    if (there->is_table() || there->is_array_of_tables() || from >= to || to > text.size()) refuse(path);
+    if (has_headings(*there) || from >= to || to > text.size()) refuse(path);
     after = text.substr(0, from) + written + text.substr(to);
   } else {
     after = added(text, steps, table, written);

@@ -7,7 +7,8 @@
 namespace setstress {
 
 /// `text` with the value at `path` ("preparation.depth", "plan.increment[2].light[1].duration", lists from
-/// 1) put in place: a number, a text, true, false, a list of numbers; null takes the key away. Throws
+/// 1) put in place: a number, a text, true, false, a list of numbers; null takes the key away, or a table
+/// with all below it. Throws
 /// CaseError where the file is written in a way in which that cannot be done by a change of lines.
 std::string with_value(const std::string& text, const std::string& path, const nlohmann::ordered_json& value);
 

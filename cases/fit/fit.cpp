@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "cases/fit/predicted.hpp"
 #include "cases/library/composite_check.hpp"
@@ -24,6 +26,20 @@ Composite with(const Measurements& measurements, const Eigen::VectorXd& values) 
   return composite;
 }
 
+bool has_known_errors(const MeasuredCurve& curve) {
+  return curve.data.front().error > 0;
+}
+
+/// Whether one datum at least says how well it is known: residuals are then in units of what is known.
+Scatter scatter_kind(const Measurements& measurements) {
+  const auto& curves = measurements.curves;
+  const auto& constants = measurements.constants;
+  const bool known = std::any_of(curves.begin(), curves.end(), has_known_errors) ||
+                     std::any_of(constants.begin(), constants.end(),
+                                 [](const SoughtConstant& sought) { return sought.error > 0; });
+  return known ? Scatter::known : Scatter::found;
+}
+
 double largest(const MeasuredCurve& curve) {
   double value = 0;
   for (const Datum& datum : curve.data) value = std::max(value, std::abs(datum.value));
@@ -37,8 +53,13 @@ Eigen::VectorXd differences(const Measurements& measurements, const Eigen::Vecto
   for (std::size_t k = 0; k < measurements.curves.size(); ++k) {
     const MeasuredCurve& curve = measurements.curves[k];
     const std::vector<double> law = predicted(composite, curve);
-    for (std::size_t i = 0; i < law.size(); ++i) all.push_back((law[i] - curve.data[i].value) / scatter[k]);
+    for (std::size_t i = 0; i < law.size(); ++i)
+      all.push_back((law[i] - curve.data[i].value) /
+                    (has_known_errors(curve) ? curve.data[i].error : scatter[k]));
   }
+  for (std::size_t c = 0; c < measurements.constants.size(); ++c)
+    if (const SoughtConstant& sought = measurements.constants[c]; sought.error > 0)
+      all.push_back((values(static_cast<Eigen::Index>(c)) - sought.start) / sought.error);
   return Eigen::Map<const Eigen::VectorXd>(all.data(), static_cast<Eigen::Index>(all.size()));
 }
 
@@ -57,6 +78,9 @@ Bounded bounds_of(const Measurements& measurements) {
 void refuse_what_cannot_be(const Measurements& measurements, const Bounded& bounded,
                            const Residuals& residuals) {
   const Eigen::VectorXd at_start = residuals(bounded.start);
+  Eigen::Index measured = 0;
+  for (const MeasuredCurve& curve : measurements.curves)
+    measured += static_cast<Eigen::Index>(curve.data.size());
   if (at_start.size() <= bounded.start.size())
     throw CaseError(fmt::format("{} data are too few for {} constants; must be more", at_start.size(),
                                 bounded.start.size()));
@@ -64,7 +88,7 @@ void refuse_what_cannot_be(const Measurements& measurements, const Bounded& boun
     Eigen::VectorXd moved = bounded.start;
     moved(c) += small_change * (bounded.high(c) - moved(c));
     const SoughtConstant& constant = measurements.constants[static_cast<std::size_t>(c)];
-    if ((residuals(moved) - at_start).cwiseAbs().maxCoeff() < nothing)
+    if ((residuals(moved) - at_start).head(measured).cwiseAbs().maxCoeff() < nothing)
       throw CaseError(
           fmt::format("{}: constant.key is \"{}\", on which no curve here depends; give one that does, "
                       "or leave the constant out",
@@ -72,15 +96,20 @@ void refuse_what_cannot_be(const Measurements& measurements, const Bounded& boun
   }
 }
 
-/// Root mean square by curve of what is left, in the curve's unit, given residuals in units of `scatter`.
+/// Root mean square by curve of what is left, in the curve's unit, given residuals in units of `scatter`, or
+/// of their own errors.
 std::vector<double> scatter_of(const Measurements& measurements, const Eigen::VectorXd& residuals,
                                const std::vector<double>& scatter) {
   std::vector<double> found;
   Eigen::Index from = 0;
   for (std::size_t k = 0; k < scatter.size(); ++k) {
-    const auto count = static_cast<Eigen::Index>(measurements.curves[k].data.size());
-    const double root = std::sqrt(residuals.segment(from, count).squaredNorm() / static_cast<double>(count));
-    found.push_back(std::max(scatter[k] * root, 1e-9 * largest(measurements.curves[k])));
+    const MeasuredCurve& curve = measurements.curves[k];
+    const auto count = static_cast<Eigen::Index>(curve.data.size());
+    Eigen::VectorXd left = residuals.segment(from, count);
+    for (Eigen::Index i = 0; i < count && has_known_errors(curve); ++i)
+      left(i) *= curve.data[static_cast<std::size_t>(i)].error / scatter[k];
+    const double root = std::sqrt(left.squaredNorm() / static_cast<double>(count));
+    found.push_back(std::max(scatter[k] * root, 1e-9 * largest(curve)));
     from += count;
   }
   return found;
@@ -116,7 +145,9 @@ Fit told(const Measurements& measurements, const Estimate& estimate) {
             .correlation = estimate.correlation,
             .curves = {},
             .data = static_cast<int>(estimate.residuals.size())};
-  const double width = half_width_95(static_cast<double>(found.data - estimate.value.size()));
+  const double width = half_width_95(scatter_kind(measurements) == Scatter::known
+                                         ? std::numeric_limits<double>::infinity()
+                                         : static_cast<double>(found.data - estimate.value.size()));
   for (std::size_t c = 0; c < measurements.constants.size(); ++c) {
     const auto i = static_cast<Eigen::Index>(c);
     found.constants.push_back({measurements.constants[c], estimate.value(i), estimate.standard_error(i),
@@ -149,13 +180,16 @@ Fit fit(const Measurements& measurements, const FitProgress& progress) {
     return differences(measurements, values, scatter);
   };
   refuse_what_cannot_be(measurements, bounded, residuals);
-  Estimate estimate = least_squares(residuals, bounded, Loss::squares);
-  for (int round = 0; round < rounds; ++round) {
+  const Scatter kind = scatter_kind(measurements);
+  const bool all_known =
+      std::all_of(measurements.curves.begin(), measurements.curves.end(), has_known_errors);
+  Estimate estimate = least_squares(residuals, bounded, all_known ? measurements.loss : Loss::squares, kind);
+  for (int round = 0; round < rounds && !all_known; ++round) {
     searches = round + 1;
     scatter = scatter_of(measurements, estimate.residuals, scatter);
     const Eigen::VectorXd margin = 1e-9 * (bounded.high - bounded.low);
     bounded.start = estimate.value.cwiseMax(bounded.low + margin).cwiseMin(bounded.high - margin);
-    estimate = least_squares(residuals, bounded, measurements.loss);
+    estimate = least_squares(residuals, bounded, measurements.loss, kind);
   }
   Fit found = told(measurements, estimate);
   require_one_class(measurements, found.composite);

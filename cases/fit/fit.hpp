@@ -38,7 +38,8 @@ struct FitStopped : std::runtime_error {
 /// sets of constants were tried; false ends the fit.
 using FitProgress = std::function<bool(double share, int tried)>;
 
-/// Weighs each curve by its own scatter, which is found on the way. Throws CaseError for a constant that no
+/// Weighs data by their errors where they have any, else each curve by its own scatter, which is found on the
+/// way; a constant known from elsewhere counts as a datum. Throws CaseError for a constant that no
 /// datum depends on, where there are not more data than constants, and where the constants found do not go
 /// together in one class; std::runtime_error where no optimum is found; FitStopped.
 Fit fit(const Measurements& measurements, const FitProgress& progress = {});

@@ -30,27 +30,73 @@ ordered_json or_null(double value) {
   return std::isfinite(value) ? ordered_json(value) : ordered_json(nullptr);
 }
 
-/// Values of a class by the table they stand in, "" for the class itself.
-std::vector<std::pair<std::string, std::string>> by_group(const Fit& fit) {
+/// Text between the quotes of TOML.
+std::string quotable(const std::string& text) {
+  std::string safe;
+  for (const char c : text) {
+    if (c == '"' || c == '\\') safe += '\\';
+    safe += c == '\n' ? ' ' : c;
+  }
+  return safe;
+}
+
+std::string known_before(const SoughtConstant& sought) {
+  return fmt::format("{:.4g} within {:.2g} {}", sought.start, sought.error, sought.unit);
+}
+
+std::string source_of(const FoundConstant& found) {
+  std::string source = fmt::format("fitted; standard error {}", error_text(found));
+  if (found.sought.error > 0) source += "; taken as known before: " + known_before(found.sought);
+  return source + (found.warning.empty() ? "" : "; these data do not fix it");
+}
+
+/// Values of a class by the table they stand in, "" for the class itself: what was given, what was found.
+std::vector<std::pair<std::string, std::string>> by_group(const Measurements& measurements, const Fit& fit) {
   std::vector<std::pair<std::string, std::string>> groups{
       {"", ""}, {"light", ""}, {"cure", ""}, {"stiffness", ""}, {"flow", ""}};
-  for (const FoundConstant& found : fit.constants) {
-    const auto dot = found.sought.key.find('.');
-    const std::string group = dot == std::string::npos ? "" : found.sought.key.substr(0, dot),
-                      key = dot == std::string::npos ? found.sought.key : found.sought.key.substr(dot + 1);
+  const auto add = [&](const std::string& dotted, double value, const std::string& unit,
+                       const std::string& basis, const std::string& source) {
+    const auto dot = dotted.find('.');
+    const std::string group = dot == std::string::npos ? "" : dotted.substr(0, dot),
+                      key = dot == std::string::npos ? dotted : dotted.substr(dot + 1);
     for (auto& [name, text] : groups)
       if (name == group)
-        text += fmt::format(
-            "{} = {{value = {:.9g}, unit = \"{}\", basis = \"derived\", source = \"fitted; standard "
-            "error {}{}\"}}\n",
-            key, found.value, found.sought.unit, error_text(found),
-            found.warning.empty() ? "" : "; these data do not fix it");
-  }
+        text += fmt::format("{} = {{value = {:.9g}, unit = \"{}\", basis = \"{}\"{}}}\n", key, value, unit,
+                            basis, source.empty() ? "" : fmt::format(", source = \"{}\"", quotable(source)));
+  };
+  for (const auto& [key, given] : measurements.given.items())
+    add(key, given.at("value").get<double>(), given.at("unit").get<std::string>(),
+        given.at("basis").get<std::string>(), given.value("source", ""));
+  for (const FoundConstant& found : fit.constants)
+    add(found.sought.key, found.value, found.sought.unit, "derived", source_of(found));
   return groups;
+}
+
+/// What each curve and each constant known before rests on, a line each.
+std::vector<std::string> grounds(const Measurements& measurements) {
+  std::vector<std::string> lines;
+  for (const MeasuredCurve& curve : measurements.curves)
+    if (!curve.source.empty())
+      lines.push_back(fmt::format("{}{}: {}", curve.name,
+                                  curve.basis.empty() ? "" : fmt::format(" ({})", curve.basis),
+                                  curve.source));
+  for (const SoughtConstant& sought : measurements.constants)
+    if (sought.error > 0) lines.push_back(fmt::format("{}: taken as {}", sought.key, known_before(sought)));
+  return lines;
 }
 
 const char* axis_words(const MeasuredCurve& curve) {
   return curve.kind == CurveKind::transmission ? "thickness [mm]" : "time since the light went on [s]";
+}
+
+/// "; 4.2 for 5 +- 0.5, ...": where there are so few that each can be told.
+std::string few_values(const MeasuredCurve& curve, const FittedCurve& fitted) {
+  if (curve.data.size() > 3 || !(curve.data.front().error > 0)) return "";
+  std::vector<std::string> parts;
+  for (std::size_t i = 0; i < curve.data.size(); ++i)
+    parts.push_back(fmt::format("{:.3g} for {:.3g} +- {:.2g}", fitted.values[i], curve.data[i].value,
+                                curve.data[i].error));
+  return fmt::format("; {}", fmt::join(parts, ", "));
 }
 
 constexpr const char* huber_words =
@@ -69,6 +115,7 @@ std::vector<std::string> fit_warnings(const Measurements& measurements, const Fi
 std::string material_file(const Measurements& measurements, const Fit& fit) {
   std::string text =
       fmt::format("# {}\n# Fitted to {}.\n# {}\n", measurements.title, fitted_to(measurements), caution_line);
+  for (const std::string& line : grounds(measurements)) text += fmt::format("# {}\n", line);
   for (const std::string& warning : fit_warnings(measurements, fit)) text += fmt::format("# {}\n", warning);
   for (Eigen::Index a = 0; a < fit.correlation.rows(); ++a)
     for (Eigen::Index b = 0; b < a; ++b)
@@ -76,10 +123,12 @@ std::string material_file(const Measurements& measurements, const Fit& fit) {
         text += fmt::format("# correlation {:+.3f}: {}, {}\n", fit.correlation(a, b),
                             fit.constants[static_cast<std::size_t>(b)].sought.key,
                             fit.constants[static_cast<std::size_t>(a)].sought.key);
-  for (const auto& [group, values] : by_group(fit)) {
+  for (const auto& [group, values] : by_group(measurements, fit)) {
     if (group.empty())
-      text +=
-          fmt::format("\n[composite.{0}]\nfrom = \"{1}\"\n{2}", measurements.name, measurements.base, values);
+      text += fmt::format(
+          "\n[composite.{}]\nfrom = \"{}\"\n{}{}", measurements.name, measurements.base,
+          measurements.about.empty() ? "" : fmt::format("about = \"{}\"\n", quotable(measurements.about)),
+          values);
     else if (!values.empty())
       text += fmt::format("\n[composite.{}.{}]\n{}", measurements.name, group, values);
   }
@@ -108,6 +157,8 @@ ordered_json fit_json(const Measurements& measurements, const Fit& fit) {
     curves.push_back({{"file", measurements.curves[k].name},
                       {"kind", name_of(measurements.curves[k].kind)},
                       {"unit", unit_of(measurements.curves[k].kind)},
+                      {"basis", measurements.curves[k].basis},
+                      {"source", measurements.curves[k].source},
                       {"values", measurements.curves[k].data.size()},
                       {"scatter", fit.curves[k].scatter}});
   return {{"name", measurements.name},
@@ -133,9 +184,11 @@ std::string fit_text(const Measurements& measurements, const Fit& fit) {
                     found.sought.unit);
   text += "\n";
   for (std::size_t k = 0; k < fit.curves.size(); ++k)
-    text += fmt::format("  {}: scatter about the law {:.3g} {}\n", measurements.curves[k].name,
-                        fit.curves[k].scatter, unit_of(measurements.curves[k].kind));
+    text += fmt::format("  {}: scatter about the law {:.3g} {}{}\n", measurements.curves[k].name,
+                        fit.curves[k].scatter, unit_of(measurements.curves[k].kind),
+                        few_values(measurements.curves[k], fit.curves[k]));
   if (measurements.loss == Loss::huber) text += fmt::format("  {}\n", huber_words);
+  for (const std::string& line : grounds(measurements)) text += fmt::format("  {}\n", line);
   for (const std::string& warning : fit_warnings(measurements, fit))
     text += fmt::format("\nWarning: {}\n", warning);
   return text;

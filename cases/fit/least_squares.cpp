@@ -87,7 +87,8 @@ double squared_scatter(const Eigen::VectorXd& r, Eigen::Index constants, Loss lo
   return correction * correction * squares / (n - p) / (inside * inside);
 }
 
-void add_errors(const Scaled& scaled, const Eigen::VectorXd& share, Loss loss, Estimate& found) {
+void add_errors(const Scaled& scaled, const Eigen::VectorXd& share, Loss loss, Scatter scatter,
+                Estimate& found) {
   const Eigen::MatrixXd slopes = scaled.jacobian(share);
   const Eigen::JacobiSVD<Eigen::MatrixXd> svd(slopes, Eigen::ComputeThinV);
   const Eigen::Index constants = share.size();
@@ -101,7 +102,7 @@ void add_errors(const Scaled& scaled, const Eigen::VectorXd& share, Loss loss, E
     else
       open = open.cwiseMax(direction.cwiseAbs());
   }
-  covariance *= squared_scatter(found.residuals, constants, loss);
+  if (scatter == Scatter::found) covariance *= squared_scatter(found.residuals, constants, loss);
   found.standard_error =
       covariance.diagonal().cwiseSqrt().cwiseProduct(scaled.bounded.high - scaled.bounded.low);
   const Eigen::VectorXd scale = covariance.diagonal().cwiseSqrt().cwiseInverse();
@@ -116,7 +117,7 @@ void add_errors(const Scaled& scaled, const Eigen::VectorXd& share, Loss loss, E
 
 }  // namespace
 
-Estimate least_squares(const Residuals& residuals, const Bounded& bounded, Loss loss) {
+Estimate least_squares(const Residuals& residuals, const Bounded& bounded, Loss loss, Scatter scatter) {
   const Scaled scaled{residuals, bounded};
   Eigen::VectorXd share = (bounded.start - bounded.low).cwiseQuotient(bounded.high - bounded.low);
   const auto constants = static_cast<int>(share.size());
@@ -145,7 +146,7 @@ Estimate least_squares(const Residuals& residuals, const Bounded& bounded, Loss 
   found.value = scaled.value(share);
   found.residuals = residuals(found.value);
   found.iterations = static_cast<int>(summary.iterations.size());
-  add_errors(scaled, share, loss, found);
+  add_errors(scaled, share, loss, scatter, found);
   return found;
 }
 

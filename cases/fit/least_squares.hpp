@@ -26,14 +26,19 @@ struct Estimate {
 };
 
 enum class Loss { squares, huber };
+/// What one unit of the residuals is: found from what is left, or the standard error of the datum itself.
+enum class Scatter { found, known };
 
 /// Squares, or Huber's loss with its bend at 1.345 (Huber 1981, Robust Statistics: 95 % efficiency for normal
-/// scatter). Errors: scatter^2 (J^T J)^-1, with Huber's correction for his loss; directions of J that are
+/// scatter). Errors: scatter^2 (J^T J)^-1, with Huber's correction for his loss where the scatter is found;
+/// directions of J that are
 /// smaller than 1e-7 of the largest, in units of the bounds, are left open. Throws std::runtime_error where
 /// no optimum is found.
-Estimate least_squares(const Residuals& residuals, const Bounded& bounded, Loss loss);
+Estimate least_squares(const Residuals& residuals, const Bounded& bounded, Loss loss,
+                       Scatter scatter = Scatter::found);
 
-/// Half-width of the 95 % interval over the standard error (Student), for so many free data.
+/// Half-width of the 95 % interval over the standard error (Student), for so many free data; infinity: known
+/// scatter.
 double half_width_95(double degrees_of_freedom);
 
 }  // namespace setstress

@@ -6,18 +6,20 @@
 #include <vector>
 
 #include "cases/fit/least_squares.hpp"
+#include "cases/library/material_library.hpp"
 #include "cases/reader/toml_reader.hpp"
 #include "materials/composite.hpp"
 
 namespace setstress {
 
 /// What a curve tells of a composite.
-enum class CurveKind { conversion, shrinkage, modulus, stress, transmission };
+enum class CurveKind { conversion, shrinkage, shrinkage_rate, modulus, stress, transmission };
 
 struct Datum {
-  double at;     ///< time since the light went on [s]; of a transmission: thickness [mm]
-  double depth;  ///< of composite above the point [mm]
-  double value;  ///< share [-], [MPa]
+  double at;         ///< time since the light went on [s]; of a transmission: thickness [mm]
+  double depth;      ///< of composite above the point [mm]
+  double value;      ///< share [-], [1/s], [MPa]
+  double error = 0;  ///< standard error of the value, in its unit; 0: not known
 };
 
 struct MeasuredCurve {
@@ -25,10 +27,12 @@ struct MeasuredCurve {
   std::string name;         ///< the file's, without folder
   double irradiance = 0;    ///< at the lit surface, before reflection [mW/cm2]
   double lit = 0;           ///< from 0 to here [s]
-  double height = 0;        ///< of the bar that pulls at a frame [mm]
+  bool disc = false;        ///< what pulls at a frame is a disc bonded to plates, else a bar with free sides
+  double height = 0;        ///< of what pulls at a frame [mm]
   double area = 0;          ///< of its section [mm2]
-  double frame = 0;         ///< stiffness of the frame along the bar [N/mm]
+  double frame = 0;         ///< stiffness of the frame along the axis [N/mm]
   std::vector<Datum> data;  ///< times do not fall at one depth
+  std::string basis = {}, source = {};  ///< what it rests on, in words; empty where not told
 };
 
 /// A value of the class that is to be found.
@@ -38,12 +42,15 @@ struct SoughtConstant {
   double start, low, high;
   double& (*in)(Composite&);
   std::string place;  ///< file:line
+  double error = 0;   ///< standard error with which `start` is known from elsewhere; 0: it is not known
 };
 
 struct Measurements {
   std::string name, title, base;  ///< of the new class; the class that it starts from
+  std::string about;              ///< what the class stands for; empty: as the one it starts from
   bool invented = false;
   Composite start{};
+  Provenance given;  ///< values of the class that are neither found nor those of `base`, by dotted key
   std::vector<MeasuredCurve> curves;
   std::vector<SoughtConstant> constants;
   Loss loss = Loss::huber;

@@ -6,43 +6,13 @@
 #include <optional>
 #include <stdexcept>
 
-#include "solver/body/chain_stress.hpp"
+#include "cases/fit/specimens.hpp"
 
 namespace setstress {
 namespace {
 
 constexpr double longest_conversion_step = 0.02, growth_of_steps = 0.1, shortest_step = 0.05;
-
-/// Stress [MPa] of a bar that is lit, from one cure state to the next.
-class Bar {
- public:
-  Bar(const Composite& composite, const MeasuredCurve& curve)
-      : composite_(composite), height_(curve.height), yield_(curve.frame / curve.area) {}
-  void step(const CureState& before, const CureState& after, double duration) {
-    const ChainSteps chains = chain_steps(composite_, before.conversion, after.conversion, duration,
-                                          composite_.stiffness.risen(before.age, after.age));
-    const Moduli moduli = tangent(chains);
-    const Vector6d kept = sum(setstress::after(chains, chains_, Vector6d::Zero()));
-    const double free = composite_.free_strain(after.conversion) - composite_.free_strain(before.conversion);
-    const double lame = moduli.bulk - 2.0 / 3.0 * moduli.shear, sideways = 2 * (moduli.shear + lame);
-    const double young = 2 * moduli.shear + lame - 2 * lame * lame / sideways;
-    const double kept_along = kept(2) - 2 * lame * kept(0) / sideways;
-    // Stress is also that of the frame: -yield_ x (elongation of the bar).
-    const double along = (-yield_ * (elongation_ + height_ * free) - kept_along) / (young + yield_ * height_);
-    const double across = -(kept(0) + lame * along) / sideways;
-    Vector6d strain = Vector6d::Zero();
-    strain.head<3>() << across, across, along;
-    chains_ = setstress::after(chains, chains_, strain);
-    elongation_ += height_ * (along + free);
-  }
-  [[nodiscard]] double stress() const { return sum(chains_)(2); }
-
- private:
-  const Composite& composite_;
-  double height_, yield_;  ///< [mm], [MPa/mm]
-  double elongation_ = 0;  ///< [mm]
-  ChainStresses chains_ = no_stress();
-};
+constexpr double for_rate = 0.01;  ///< time over which a rate is taken [s]
 
 /// Cure of one point from light on to `until` [s], in pieces short enough for stress where `on_step` asks.
 class Point {
@@ -52,6 +22,11 @@ class Point {
         irradiance_(composite.light.at_depth(curve.irradiance, depth)),
         lit_(curve.lit) {}
   using OnStep = std::function<void(const CureState&, const CureState&, double)>;
+  /// Change of relative conversion a second over the moment that follows [1/s].
+  [[nodiscard]] double rate() const {
+    const CureState next = advance(law_, state_, time_ < lit_ ? irradiance_ : 0.0, for_rate);
+    return (next.conversion - state_.conversion) / for_rate;
+  }
   const CureState& at(double until, const OnStep& on_step = {}) {
     while (time_ < until) {
       const bool light = time_ < lit_;
@@ -90,6 +65,7 @@ double read_at(const Composite& composite, CurveKind kind, const CureState& stat
     case CurveKind::modulus:
       return composite.stiffness.risen(state.age, state.age).end *
              composite.stiffness.modulus(state.conversion);
+    case CurveKind::shrinkage_rate:
     case CurveKind::stress:
     case CurveKind::transmission:
       break;
@@ -97,15 +73,15 @@ double read_at(const Composite& composite, CurveKind kind, const CureState& stat
   throw std::logic_error("a curve that is not read off one cure state");
 }
 
-std::vector<double> stress_of_bar(const Composite& composite, const MeasuredCurve& curve) {
+std::vector<double> stress_of_specimen(const Composite& composite, const MeasuredCurve& curve) {
   std::vector<double> stresses;
   Point point(composite, curve, curve.data.front().depth);
-  Bar bar(composite, curve);
+  const std::unique_ptr<SettingSpecimen> specimen = setting_specimen(composite, curve);
   for (const Datum& datum : curve.data) {
     point.at(datum.at, [&](const CureState& before, const CureState& after, double duration) {
-      bar.step(before, after, duration);
+      specimen->step(before, after, duration);
     });
-    stresses.push_back(bar.stress());
+    stresses.push_back(specimen->stress());
   }
   return stresses;
 }
@@ -113,7 +89,7 @@ std::vector<double> stress_of_bar(const Composite& composite, const MeasuredCurv
 }  // namespace
 
 std::vector<double> predicted(const Composite& composite, const MeasuredCurve& curve) {
-  if (curve.kind == CurveKind::stress) return stress_of_bar(composite, curve);
+  if (curve.kind == CurveKind::stress) return stress_of_specimen(composite, curve);
   std::vector<double> values;
   std::optional<Point> point;
   for (std::size_t i = 0; i < curve.data.size(); ++i) {
@@ -123,7 +99,9 @@ std::vector<double> predicted(const Composite& composite, const MeasuredCurve& c
       continue;
     }
     if (i == 0 || datum.depth != curve.data[i - 1].depth) point.emplace(composite, curve, datum.depth);
-    values.push_back(read_at(composite, curve.kind, point->at(datum.at)));
+    const CureState& state = point->at(datum.at);
+    values.push_back(curve.kind == CurveKind::shrinkage_rate ? composite.volumetric_shrinkage * point->rate()
+                                                             : read_at(composite, curve.kind, state));
   }
   return values;
 }

@@ -8,8 +8,8 @@
 namespace setstress {
 
 /// By datum of the curve, in its unit. Points see light through their depth of composite. Stress: a bar with
-/// free sides, cured alike throughout, which pulls at a frame that yields; its chains are those of the
-/// solver.
+/// free sides or a bonded disc, cured alike throughout, which pulls at a frame that yields; its chains are
+/// those of the solver.
 std::vector<double> predicted(const Composite& composite, const MeasuredCurve& curve);
 
 }  // namespace setstress

@@ -53,9 +53,8 @@ std::string cause_sentence(const CuredFloor& lit, const CuredFloor& brief) {
         "The filling that was lit briefly {}: {}. Here that does not lower the stress on the floor.", set,
         bottom);
   return fmt::format(
-      "The floor is pulled less under the brief light for the wrong reason: the paste there {} ({}). It is "
-      "softer "
-      "and weaker too, and that is no gain.",
+      "The floor is pulled less under the brief light for the wrong reason: the paste there {} ({}). "
+      "It is softer and weaker too, and that is no gain.",
       set, bottom);
 }
 

@@ -107,7 +107,7 @@ LessonChapter where_it_lets_go(LessonRuns& runs) {
                     "where it is overloaded; both are cured to the floor."},
       .take_home =
           "A gap starts where the strength is reached first, and then runs as far as "
-          "the stored energy drives it: most of a wall or none of it.",
+          "the stored energy drives it: it may stop within a wall, or take all of it.",
       .not_said =
           "How much lets go here rests on strengths of small sticks and on a filling "
           "that does not flow: compare the plans, do not expect these shares.",

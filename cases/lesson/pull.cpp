@@ -33,9 +33,8 @@ std::string trend_sentence(const std::vector<Block>& blocks) {
       others.push_back(fmt::format("from {} to {} it goes from {} to {}", blocks[b - 1].words,
                                    blocks[b].words, in_mpa(blocks[b - 1].median), in_mpa(blocks[b].median)));
   if (others.empty())
-    return "With every wall that is added the filling is pulled harder: it cannot shorten where it is "
-           "bonded, "
-           "and has less free surface to give way.";
+    return "With every wall that is added the filling is pulled harder: it cannot shorten where it "
+           "is bonded, and has less free surface to give way.";
   return fmt::format("More walls do not pull harder at every step here: {}.", listed(others));
 }
 

@@ -97,10 +97,27 @@ std::string ratio_sentence(const std::vector<FloorInstant>& history) {
   const auto mean = *std::ranges::max_element(history, {}, &FloorInstant::ratio);
   const auto high = *std::ranges::max_element(history, {}, &FloorInstant::high_ratio);
   return fmt::format(
-      "Stress over strength, with shear counted as well, comes to {:.2f} on average over the floor (highest "
-      "at "
-      "{}) and to {:.2f} on its hardest-loaded twentieth (at {}); at 1 the strength is reached.",
+      "Stress over strength, with shear counted as well, comes to {:.2f} on average over the floor "
+      "(highest at {}) and to {:.2f} on its hardest-loaded twentieth (at {}); at 1 the strength is reached.",
       mean.ratio, duration_text(mean.time), high.high_ratio, duration_text(high.time));
+}
+
+/// What comes sooner, as shares of what there is at the end.
+std::string race_won(const FloorInstant& off, const FloorInstant& end) {
+  const double pull = off.pull / end.pull, strength = off.strength / end.strength;
+  const bool pull_first = pull > strength;
+  return fmt::format(
+      "{} comes sooner than {}: when the lamp goes off, {} of the one and {} of the other are there, of what "
+      "there is at {}.",
+      pull_first ? "The pull" : "The strength", pull_first ? "the strength" : "the pull",
+      in_percent(std::max(pull, strength)), in_percent(std::min(pull, strength)), duration_text(end.time));
+}
+
+std::string not_said(const std::vector<FloorInstant>& history) {
+  return std::ranges::max(history, {}, &FloorInstant::ratio).ratio < 1
+             ? "An average below 1 does not mean that nothing starts to fail: look at the hardest-loaded "
+               "part."
+             : "An average above 1 says where failure can start, not how much of the floor lets go.";
 }
 
 }  // namespace
@@ -124,9 +141,8 @@ LessonChapter when(LessonRuns& runs) {
                         duration_text(off.time), in_mpa(off.pull), in_percent(off.pull / end.pull),
                         duration_text(end.time), in_percent(off.strength / end.strength)),
                     ratio_sentence(history)},
-      .take_home = "Most of the pull is there when the lamp goes off; most of the strength is still to come.",
-      .not_said =
-          "An average below 1 does not mean that nothing starts to fail: look at the hardest-loaded part.",
+      .take_home = race_won(off, end),
+      .not_said = not_said(history),
       .charts = {race_chart(history, light)},
       .pictures = {{"when-bond.png",
                     "The bond of the deep box at its worst instant, in space and "

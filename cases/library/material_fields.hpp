@@ -23,12 +23,15 @@ struct Field {
 
 inline constexpr std::string_view not_compared = "no stress is compared with it";
 
+inline constexpr std::string_view only_radiographs = "only radiographs show it";
+
 inline constexpr double no_limit = std::numeric_limits<double>::infinity();
 inline constexpr Quantity modulus_range{"MPa", 0, no_limit, true};
 inline constexpr Quantity poisson_range{"-", -1, 0.5, true, true};
 inline constexpr Quantity time_range{"s", 0, no_limit, true};
 inline constexpr Quantity strength_range{"MPa", 0, no_limit, true};
 inline constexpr Quantity energy_range{"N/mm", 0, no_limit, true};
+inline constexpr Quantity radiopacity_range{"-", 0, no_limit, true};
 
 inline constexpr std::array composite_fields{
     Field<Composite>{"light",
@@ -135,14 +138,18 @@ inline constexpr std::array composite_fields{
                      "increment_depth",
                      {"mm", 0, no_limit, true},
                      [](Composite& c) -> double& { return c.increment_depth; },
-                     true}};
+                     true},
+    Field<Composite>{"", "radiopacity", radiopacity_range,
+                     [](Composite& c) -> double& { return c.radiopacity; }, true, only_radiographs}};
 
 inline constexpr std::array elastic_fields{
     Field<Elastic>{"", "youngs_modulus", modulus_range,
                    [](Elastic& e) -> double& { return e.youngs_modulus; }},
     Field<Elastic>{"", "poisson_ratio", poisson_range, [](Elastic& e) -> double& { return e.poisson_ratio; }},
     Field<Elastic>{"", "tensile_strength", strength_range,
-                   [](Elastic& e) -> double& { return e.tensile_strength; }, true, not_compared}};
+                   [](Elastic& e) -> double& { return e.tensile_strength; }, true, not_compared},
+    Field<Elastic>{"", "radiopacity", radiopacity_range, [](Elastic& e) -> double& { return e.radiopacity; },
+                   true, only_radiographs}};
 
 inline constexpr std::array film_fields{
     Field<Adhesive>{"", "youngs_modulus", modulus_range,

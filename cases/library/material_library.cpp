@@ -4,6 +4,7 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
+#include <set>
 #include <type_traits>
 
 #include "cases/library/composite_check.hpp"
@@ -120,32 +121,63 @@ const Sourced<Material>& look_up(const std::map<std::string, Sourced<Material>>&
                               fmt::join(names, ", ")));
 }
 
-/// Reads every class of one kind, [kind.name], each on its own or `from` another.
+/// Reads the classes of one kind, [kind.name], each on its own or `from` another: one that was there before,
+/// or, where there is none of that name, one of the same file.
 template <typename Material>
-void read_classes(const MaterialLibrary& library, const Section& root, const std::string& kind,
-                  std::map<std::string, Sourced<Material>>& classes) {
-  const Section all = root.section(kind);
-  std::map<std::string, Sourced<Material>> read;
-  for (const std::string& name : all.keys()) {
-    const Section here = all.section(name);
+class ClassesOfFile {
+ public:
+  using Classes = std::map<std::string, Sourced<Material>>;
+  ClassesOfFile(const MaterialLibrary& library, const Section& root, const std::string& kind,
+                const Classes& before)
+      : library_(library), all_(root.section(kind)), kind_(kind), before_(before) {
+    for (const std::string& name : all_.keys()) read(name);
+  }
+  [[nodiscard]] const Classes& classes() const { return read_; }
+
+ private:
+  void read(const std::string& name) {
+    if (read_.count(name) > 0) return;
+    const Section here = all_.section(name);
     Sourced<Material> material;
-    if (here.has("from")) {
-      try {
-        material = look_up(classes, kind, here.text("from"));
-      } catch (const CaseError& error) {
-        here.fail("from", fmt::format("names no class that was read before: {}", error.what()));
-      }
-    }
+    if (here.has("from")) material = base(here, name);
     material.values.name = name;
     material.about = here.text("about", material.about);
     if constexpr (std::is_same_v<Material, Adhesive>)
-      library.override_values(material, here, {all_substrates.begin(), all_substrates.end()});
+      library_.override_values(material, here, {all_substrates.begin(), all_substrates.end()});
     else
-      library.override_values(material, here);
+      library_.override_values(material, here);
     require_complete(here, material);
-    read[name] = std::move(material);
+    read_[name] = std::move(material);
   }
-  for (auto& [name, material] : read) classes[name] = std::move(material);
+
+  Sourced<Material> base(const Section& here, const std::string& name) {
+    const std::string from = here.text("from");
+    if (before_.count(from) == 0 && all_.has(from)) {
+      if (!building_.insert(name).second)
+        here.fail("from", fmt::format("is \"{}\", which builds on this class itself", from));
+      read(from);
+      return read_.at(from);
+    }
+    try {
+      return look_up(before_, kind_, from);
+    } catch (const CaseError& error) {
+      here.fail("from", fmt::format("names no class that was read before: {}", error.what()));
+    }
+  }
+
+  const MaterialLibrary& library_;
+  Section all_;
+  std::string kind_;
+  const Classes& before_;
+  Classes read_;
+  std::set<std::string> building_;  ///< classes whose own base is being read
+};
+
+template <typename Material>
+void read_classes(const MaterialLibrary& library, const Section& root, const std::string& kind,
+                  std::map<std::string, Sourced<Material>>& classes) {
+  const ClassesOfFile<Material> read(library, root, kind, classes);
+  for (const auto& [name, material] : read.classes()) classes[name] = material;
 }
 
 }  // namespace

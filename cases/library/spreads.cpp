@@ -18,6 +18,7 @@ const std::vector<SpreadField> known_spreads{
     {Kind::factor, "modulus", "modulus", unit_free},
     {Kind::range, "exponent", "exponent of the modulus", unit_free},
     {Kind::range, "gel_point", "gel point", {"-", 0, 0.9}},
+    {Kind::log_range, "flow_time", "relaxation time of set paste", {"s", 0, 1e7, true}},
     {Kind::factor, "attenuation", "attenuation", unit_free},
     {Kind::factor, "lamp_output", "lamp output", unit_free},
     {Kind::range, "lamp_distance", "distance of the lamp", {"mm", 0, 100}},
@@ -51,6 +52,9 @@ void read_spread(const Section& s, const SpreadField& field, Spread& spread) {
     case Kind::factor:
       spread.cov = s.number("cov", {"-", 0, 2}, spread.cov);
       break;
+    case Kind::log_range:
+      spread.logarithmic = true;
+      [[fallthrough]];
     case Kind::range:
       spread.low = s.number("low", field.allowed, spread.low);
       spread.high = s.number("high", field.allowed, spread.high);

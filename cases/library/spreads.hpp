@@ -16,6 +16,7 @@ struct Spread {
   double cov = 0;                 ///< of a lognormal factor of median 1 [-]; 0: none
   double low = 0;                 ///< of values that are all alike likely, in the unit of the quantity
   double high = 0;                ///< `low`: none
+  bool logarithmic = false;       ///< alike likely are their logarithms
   std::vector<std::string> laws;  ///< alternatives
   std::vector<double> weights;    ///< of these, at least 0; equal to nothing for all: none
   std::string basis, source, place;
@@ -25,7 +26,7 @@ struct Spread {
 
 /// How a quantity can be uncertain.
 struct SpreadField {
-  enum class Kind { factor, range, laws } kind;
+  enum class Kind { factor, range, log_range, laws } kind;
   std::string_view of, words;
   Quantity allowed;  ///< of `low` and `high`
 };

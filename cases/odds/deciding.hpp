@@ -1,5 +1,5 @@
 #pragma once
-// Private to cases/odds: which inputs decide on a wall.
+// Which inputs decide on a wall.
 
 #include <string>
 #include <vector>

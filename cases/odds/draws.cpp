@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 #include <set>
 
@@ -34,8 +35,14 @@ bool may_draw(const Case& input, const std::string& law) {
          laws->weights.at(static_cast<std::size_t>(found - laws->laws.begin())) > 0;
 }
 
+bool any_flow(const Case& input) {
+  return std::ranges::any_of(input.materials.composites,
+                             [](const auto& each) { return each.second.flow.flows(); });
+}
+
 /// Whether drawing it can change anything in this case.
 bool acts_in(const Case& input, const std::string& of) {
+  if (of == "flow_time") return any_flow(input);
   if (of == "lamp_distance") return any_tip(input);
   if (of == "lamp_output") return !input.plan.timeline.exposures.empty();
   if (of == "toughness") return input.solver.mode == Mode::debonding;
@@ -71,6 +78,8 @@ double law_drawn(const Spread& spread, double share) {
 double value_drawn(const Spread& spread, double share) {
   if (!spread.laws.empty()) return law_drawn(spread, share);
   if (spread.cov > 0) return quantile(Lognormal{1, std::sqrt(std::log1p(spread.cov * spread.cov))}, share);
+  if (spread.logarithmic)
+    return std::exp(quantile(Uniform{std::log(spread.low), std::log(spread.high)}, share));
   return quantile(Uniform{spread.low, spread.high}, share);
 }
 
@@ -123,7 +132,19 @@ class Drawn {
       });
       each("exponent", [&](const UncertainInput&, double value) { paste.stiffness.exponent = value; });
       each("gel_point", [&](const UncertainInput&, double value) { paste.stiffness.gel_point = value; });
+      each("flow_time",
+           [&](const UncertainInput& input, double value) { flow(paste.flow, value, input.words); });
     }
+  }
+
+  /// The first branch in use relaxes in `time` [s] once set, the other in proportion; never faster than while
+  /// soft.
+  void flow(FlowLaw& law, double time, const std::string& words) const {
+    if (!law.flows()) return;
+    const double factor = time / law.branches[law.uses(0) ? 0 : 1].time_set;
+    for (std::size_t b = 0; b < law.branches.size(); ++b)
+      if (MaxwellBranch& branch = law.branches[b]; law.uses(b))
+        cut(branch.time_set *= factor, branch.time_soft, std::numeric_limits<double>::infinity(), words);
   }
 
   void lamps(Timeline& timeline) const {
@@ -230,7 +251,8 @@ std::vector<UncertainInput> uncertain_inputs(const Case& first, const Case& seco
     if (spread == first.materials.spreads.end() || !spread->is_drawn()) continue;
     if (!acts_in(first, spread->of) && !acts_in(second, spread->of)) continue;
     for (const std::string& target : targets_of(spread->of, classes, walls)) {
-      const std::string unit = field.kind == Kind::range ? std::string(field.allowed.unit) : "";
+      const bool is_value = field.kind == Kind::range || field.kind == Kind::log_range;
+      const std::string unit = is_value ? std::string(field.allowed.unit) : "";
       inputs.push_back(
           {*spread, target,
            target.empty() ? std::string(field.words) : fmt::format("{} of {}", field.words, target), unit});

@@ -12,6 +12,7 @@
 #include <thread>
 
 #include "cases/check/cure_json.hpp"
+#include "cases/odds/odds_database.hpp"
 #include "cases/pose/pose.hpp"
 #include "cases/reader/checksum.hpp"
 #include "cases/result/mirror_walls.hpp"
@@ -22,7 +23,9 @@
 #include "cases/study/runs/mesh_cache.hpp"
 #include "cases/study/runs/run_pool.hpp"
 #include "cases/words/bond_words.hpp"
+#include "solver/machine/stopwatch.hpp"
 #include "solver/run/shared_mesh.hpp"
+#include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 
@@ -104,6 +107,7 @@ class DrawRunner {
       };
       const Case a = drawn(first_), b = drawn(second_);
       const Model model_a = pose(a, first_.mesh), model_b = pose(b, second_.mesh);
+      const Stopwatch watch(record.seconds);
       const auto [one, other] = both(a, model_a, b, model_b);
       record.outputs = numbers_of(one);
       const std::vector<double> more = numbers_of(other);
@@ -154,9 +158,12 @@ class DrawRunner {
 /// Makes the draws that are missing, in processes of their own.
 class DrawPool {
  public:
-  DrawPool(Odds& odds, const DrawRunner& runner, const OddsSettings& settings)
+  /// `database` may be null.
+  DrawPool(Odds& odds, const DrawRunner& runner, const OddsSettings& settings, OddsDatabase* database)
       : odds_(odds),
         runner_(runner),
+        database_(database),
+        quiet_(settings.quiet),
         cores_(settings.processes > 0 ? settings.processes
                                       : std::max(1, static_cast<int>(std::thread::hardware_concurrency()))),
         progress_("odds", settings.quiet) {
@@ -168,6 +175,7 @@ class DrawPool {
   }
 
   void run(const InterruptGuard& interrupt) {
+    tell_time();
     constexpr double patience = 0.2;  // [s] between two looks at what the user wants
     while (!interrupt.asked_to_stop() && (!left_.empty() || pool_.rows_in_hand() > 0)) {
       for (; !left_.empty() && has_room(); left_.pop_back())
@@ -190,14 +198,33 @@ class DrawPool {
   }
 
   void keep(const RunPool::Finished& finished) {
-    odds_.rows.push_back(
-        {finished.row, finished.record.status, finished.record.message, finished.record.outputs});
-    largest_mb_ = std::max(largest_mb_, finished.record.memory_mb);
+    const RunRecord& record = finished.record;
+    odds_.rows.push_back({finished.row, record.status, record.message, record.outputs, record.seconds});
+    if (database_ != nullptr) database_->record(odds_.rows.back());
+    largest_mb_ = std::max(largest_mb_, record.memory_mb);
     ++ended_;
+    tell_time();
+  }
+
+  /// Once, as soon as a draw says how long one takes.
+  void tell_time() {
+    double sum = 0;
+    int timed = 0;
+    for (const OddsRow& row : odds_.rows)
+      if (row.status == RunStatus::done) sum += row.seconds, ++timed;
+    const std::size_t left = all_ - ended_;
+    if (quiet_ || time_told_ || timed == 0 || left == 0) return;
+    time_told_ = true;
+    const auto side_by_side = std::min(static_cast<double>(cores_), static_cast<double>(left));
+    fmt::print(stderr, "setstress: odds: {:.1f} s a draw, {} to make, {:.0f} side by side: about {}\n",
+               sum / timed, left, side_by_side,
+               duration_text(static_cast<double>(left) * sum / timed / side_by_side));
   }
 
   Odds& odds_;
   const DrawRunner& runner_;
+  OddsDatabase* database_;
+  bool quiet_, time_told_ = false;
   int cores_;
   ProgressLine progress_;
   std::vector<int> left_;  ///< the next one last
@@ -276,8 +303,17 @@ int Odds::done() const {
   return static_cast<int>(std::ranges::count(rows, RunStatus::done, &OddsRow::status));
 }
 
-Odds find_odds(const Case& first, const Case& second, const OddsSettings& settings,
-               const std::function<std::vector<OddsRow>(const Odds& so_far)>& before) {
+Case meshed_for_draws(Case input, const MeshSize& mesh) {
+  const bool tied = input.mesh_size.tied_bond;
+  input.mesh_size = mesh;
+  input.mesh_size.tied_bond = tied;
+  if (input.solver.mode == Mode::intact)
+    input.solver.largest_conversion_step =
+        std::max(input.solver.largest_conversion_step, draw_conversion_step);
+  return input;
+}
+
+Odds find_odds(const Case& first, const Case& second, const OddsSettings& settings) {
   if (first.solver.mode != second.solver.mode)
     throw CaseError(
         fmt::format("{} and {} are run in different modes; say --mode for both", first.name, second.name));
@@ -285,14 +321,20 @@ Odds find_odds(const Case& first, const Case& second, const OddsSettings& settin
   const Plot a = plot_of(first, nullptr), b = plot_of(second, &a);
   const ordered_json pairs = pairs_of(a, b);
   Odds odds = prepared(a, b, pairs, settings);
-  for (const OddsRow& row : before(odds))
-    if (row.draw <= odds.asked) odds.rows.push_back(row);
+  std::optional<OddsDatabase> database;
+  if (!settings.database.empty()) {
+    database.emplace(settings.database, odds);
+    database->take_over(settings.earlier);
+    for (OddsRow& row : database->rows())
+      if (row.draw <= odds.asked) odds.rows.push_back(std::move(row));
+  }
   if (!settings.quiet)
     fmt::print(stderr, "setstress: odds: {} draws of {} uncertain inputs for both plans{}\n", odds.asked,
                odds.inputs.size(),
-               odds.rows.empty() ? "" : fmt::format(", {} of them there already", odds.rows.size()));
+               odds.rows.empty() ? "; the first tells how long that takes"
+                                 : fmt::format(", {} of them there already", odds.rows.size()));
   const DrawRunner runner(odds, a, b, pairs);
-  DrawPool(odds, runner, settings).run(interrupt);
+  DrawPool(odds, runner, settings, database ? &*database : nullptr).run(interrupt);
   return odds;
 }
 

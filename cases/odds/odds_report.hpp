@@ -1,39 +1,38 @@
 #pragma once
-// Odds in numbers, sentences and charts, and back from their file.
+// Odds in numbers, sentences and charts.
 
 #include <filesystem>
 #include <nlohmann/json_fwd.hpp>
 #include <string>
 #include <vector>
 
-#include "cases/odds/odds.hpp"
+#include "cases/odds/judged_odds.hpp"
 #include "viz/charts/chart.hpp"
 
 namespace setstress {
 
 /// How many draws, what could not be made, what was cut; then by wall in how many draws the second plan is
 /// lower, by how much, what decides, where the sign turns. In the first measure that the meshes can give.
-std::vector<std::string> odds_sentences(const Odds& odds);
+std::vector<std::string> odds_sentences(const JudgedOdds& judged);
 
 /// Tables for people, without the sentences.
-std::string odds_text(const Odds& odds);
+std::string odds_text(const JudgedOdds& judged);
 
-/// Every number and, under "rows", what came of every draw.
-nlohmann::ordered_json odds_json(const Odds& odds);
+/// Of the wall that differs most, two lines or three.
+std::string odds_in_brief(const JudgedOdds& judged);
 
-/// The rows in the odds.json of `folder` where it is of the same `sum`; none where there is no such file.
-std::vector<OddsRow> rows_before(const std::filesystem::path& folder, const Odds& odds);
+/// Every number but the draws themselves.
+nlohmann::ordered_json odds_json(const JudgedOdds& judged);
 
 /// One line a draw, as comma-separated values with a heading: inputs, then the numbers of both plans.
-std::string odds_table(const Odds& odds);
+std::string odds_table(const JudgedOdds& judged);
 
-/// In what share of the draws the second plan is lower, with intervals, by wall.
-Chart share_chart(const Odds& odds);
-/// Second minus first, median and 5 to 95 % of the draws, by wall.
-Chart difference_chart(const Odds& odds);
+/// In what share of the draws the second plan is lower, with intervals, by wall; then second minus first,
+/// median and 5 to 95 % of the draws. None where no draw has numbers.
+std::vector<Chart> odds_charts(const JudgedOdds& judged);
 
 /// Writes odds.json, odds.csv, odds.svg and odds-difference.svg. Throws std::runtime_error where a file
 /// cannot be written.
-void write_odds(const Odds& odds, const std::filesystem::path& folder);
+void write_odds(const JudgedOdds& judged, const std::filesystem::path& folder);
 
 }  // namespace setstress

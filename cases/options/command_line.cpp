@@ -72,6 +72,9 @@ void add_run_options(CLI::App* command, CommandLine& line) {
   add_report_options(command, line);
 }
 
+/// What "--why placing" becomes: an option whose value may be left out would take the next case for it.
+constexpr const char* placing_flag = "--why-placing";
+
 /// "--odds" alone draws as often as is usual.
 void add_odds(CLI::App* command, CommandLine& line) {
   command
@@ -100,8 +103,12 @@ void add_odds(CLI::App* command, CommandLine& line) {
 
 void add_why_and_odds(CLI::App* command, CommandLine& line) {
   command->add_flag("--why", line.why,
-                    "Of two cases: what the difference comes from, in parts that add up to it");
+                    "Of two cases: what the difference comes from, in parts that add up to it; --why placing "
+                    "also takes placing apart: which increment loads which wall, and when");
+  command->add_flag(placing_flag, line.why_placing)->group("")->needs("--why");
   add_odds(command, line);
+  command->add_flag("--brief", line.brief,
+                    "Say what differs, why and how sure in a few lines; all else is in the files");
 }
 
 void add_profile(CLI::App* command, CommandLine& line) {
@@ -339,6 +346,17 @@ void refuse_empty_words(int argc, const char* const* argv) {
   }
 }
 
+/// The words after the first, the last one first, as the parser takes them.
+std::vector<std::string> words_of(int argc, const char* const* argv) {
+  std::vector<std::string> words;
+  for (int i = 1; i < argc; ++i) {
+    const bool placing = std::string_view(argv[i]) == "placing" && std::string_view(argv[i - 1]) == "--why";
+    words.emplace_back(placing ? placing_flag : argv[i]);
+  }
+  std::ranges::reverse(words);
+  return words;
+}
+
 }  // namespace
 
 CommandLine parse_command_line(int argc, const char* const* argv) {
@@ -348,7 +366,7 @@ CommandLine parse_command_line(int argc, const char* const* argv) {
   refuse_empty_words(argc, argv);
   refuse_unknown_command(app, argc, argv);
   try {
-    app.parse(argc, argv);
+    app.parse(words_of(argc, argv));
   } catch (const CLI::ParseError& error) {
     std::exit(app.exit(error) == 0 ? 0 : 2);
   }

@@ -36,6 +36,8 @@ struct CommandLine {
   bool quiet = false;                                          ///< no progress, no report; errors only
   bool json = false;                                           ///< report as JSON on standard output
   bool why = false;                                            ///< compare: take the difference apart
+  bool why_placing = false;                                    ///< and placing by increment
+  bool brief = false;                                          ///< compare: a few lines only
   std::optional<int> odds;                                     ///< compare: how sure, under so many draws
   std::string odds_fineness = "coarse";                        ///< of their meshes
   int seed = 1;                                                ///< of the draws

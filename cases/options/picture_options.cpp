@@ -32,8 +32,9 @@ void add_picture_options(CLI::App* command, CommandLine& line) {
       ->add_option(
           "--show", picture.show,
           "bond (unless given): in space and unfolded; walls: unfolded alone; cut: through tooth and "
-          "filling, by largest principal stress; deformed: the whole, deformation magnified")
-      ->check(CLI::IsMember({"bond", "walls", "cut", "deformed"}).description(""))
+          "filling, by largest principal stress; deformed: the whole, deformation magnified; radiograph: "
+          "what X-rays show of one result's gaps")
+      ->check(CLI::IsMember({"bond", "walls", "cut", "deformed", "radiograph"}).description(""))
       ->type_name("WHAT");
   command
       ->add_option("--field", picture.field,
@@ -57,6 +58,15 @@ void add_picture_options(CLI::App* command, CommandLine& line) {
                    "Factor of the deformation of cut and deformed, 0 for none; a round one that shows it "
                    "unless given")
       ->type_name("FACTOR");
+  command
+      ->add_option("--beam", picture.beam,
+                   "Of a radiograph: bitewing (unless given), level from buccal; mesio-distal; occlusal")
+      ->check(CLI::IsMember({"bitewing", "mesio-distal", "occlusal"}).description(""))
+      ->type_name("BEAM");
+  command
+      ->add_option("--tilt", picture.tilt,
+                   "Of a radiograph's beam, degrees, -45 to 45, above 0 downwards; 0 unless given")
+      ->type_name("DEGREES");
   command->add_option("--size", picture.size, "Pixels: WIDTH or WIDTHxHEIGHT")->type_name("SIZE");
   command->add_option("--background", picture.background, "white (unless given), dark or transparent")
       ->check(CLI::IsMember({"white", "dark", "transparent"}).description(""))
@@ -89,7 +99,7 @@ void add_lesson_options(CLI::App* command, CommandLine& line) {
       ->type_name("FOLDER");
   command
       ->add_option("--fineness", line.settings.fineness,
-                   "Mesh: coarse (unless given), standard, fine, or an element size along the bond in mm")
+                   "Mesh: standard (unless given), coarse, fine, or an element size along the bond in mm")
       ->type_name("SIZE");
   command->add_option("--threads", line.settings.threads, "Threads; all cores unless given")
       ->check(CLI::Range(1, 1024).description(""))

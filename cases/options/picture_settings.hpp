@@ -7,7 +7,7 @@
 namespace setstress {
 
 struct PictureSettings {
-  std::string show = "bond";            ///< bond, walls, cut, deformed
+  std::string show = "bond";            ///< bond, walls, cut, deformed, radiograph
   std::optional<std::string> field;     ///< ratio (unless given), strength-lost, gap: of bond and walls
   std::string at;                       ///< worst, end, or a time; empty: as the picture has it
   std::string background = "white";     ///< white, dark, transparent
@@ -16,6 +16,8 @@ struct PictureSettings {
   std::optional<double> position;       ///< of the cut along it [mm]
   std::optional<double> magnification;  ///< of the deformation
   std::optional<double> scale_top;      ///< upper end of the scale
+  std::optional<std::string> beam;      ///< of a radiograph; bitewing unless given
+  std::optional<double> tilt;           ///< of its beam [degrees]
   int frames_per_second = 20;           ///< of a film
 };
 

@@ -2,7 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace setstress {
 
@@ -36,12 +38,31 @@ ordered_json record_json(const GapRecord& record) {
 }  // namespace
 
 GapReport::GapReport(const Model& model, double threshold)
-    : walls_(model.mesh.walls), finder_(model.mesh, model.substrates, held_surfaces(model), threshold) {}
+    : walls_(model.mesh.walls),
+      facets_(model.mesh.bond.size()),
+      finder_(model.mesh, model.substrates, held_surfaces(model), threshold) {}
 
 void GapReport::add(const Frame& frame) {
   GapInstant instant{frame.time, frame.event, numbers_.follow(frame.time, finder_.of(frame))};
   for (NumberedGap& numbered : instant.gaps) numbered.gap.points = {};
   instants_.push_back(std::move(instant));
+}
+
+std::vector<int> GapReport::gap_of_facet() const {
+  const std::vector<int>& number_at = numbers_.number_at();
+  std::vector<int> gaps(facets_, 0);
+  for (std::size_t f = 0; f < facets_; ++f) {
+    std::map<int, double> share;
+    double gone = 0;
+    for (std::size_t p = 0; p < 6 && 6 * f + p < number_at.size(); ++p)
+      if (const int number = number_at[6 * f + p]; number > 0) {
+        share[number] += facet_points()[p].weight;
+        gone += facet_points()[p].weight;
+      }
+    if (gone >= 0.5)
+      gaps[f] = std::ranges::max_element(share, {}, &std::pair<const int, double>::second)->first;
+  }
+  return gaps;
 }
 
 ordered_json GapReport::gap_json(const NumberedGap& numbered) const {

@@ -25,6 +25,10 @@ class GapReport {
   /// Frames in order. Throws std::invalid_argument when sizes disagree with the mesh.
   void add(const Frame& frame);
 
+  /// By bond facet at the latest frame: the number of the gap that holds most of it, 0 where less than half
+  /// of it has let go.
+  [[nodiscard]] std::vector<int> gap_of_facet() const;
+
   /// What `gaps` in summary.json holds: definitions, gaps at events and at the end, what became of each.
   [[nodiscard]] nlohmann::ordered_json json() const;
   /// One line a time and gap, as comma-separated values with units in the heading.
@@ -39,6 +43,7 @@ class GapReport {
   [[nodiscard]] std::string places(const Gap& gap) const;
 
   std::vector<std::string> walls_;
+  std::size_t facets_;
   GapFinder finder_;
   GapNumbers numbers_;
   std::vector<GapInstant> instants_;

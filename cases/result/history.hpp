@@ -26,6 +26,7 @@ struct HistoryEntry {
   std::vector<IncrementCure> cure;         ///< by increment
   Readings readings = {};                  ///< of instruments
   std::optional<BiteReading> bite = {};    ///< from the first bite on
+  std::vector<int> gap_of_facet = {};      ///< GapReport::gap_of_facet, while its step is watched
 };
 using History = std::vector<HistoryEntry>;
 

@@ -53,10 +53,11 @@ FrameWriter::FrameWriter(const Model& model, const Case& input, std::filesystem:
   std::filesystem::create_directories(folder_ / ResultLayout::frames);
 }
 
-void FrameWriter::offer(const Frame& frame, std::pair<double, double> badness) {
-  bool wanted = !frame.event.empty();
-  for (; next_wanted_ < wanted_.size() && wanted_[next_wanted_] <= frame.time; ++next_wanted_) wanted = true;
-  const auto kept = std::make_shared<const Frame>(frame);
+void FrameWriter::offer(FrameWithGaps frame, std::pair<double, double> badness) {
+  const auto kept = std::make_shared<const FrameWithGaps>(std::move(frame));
+  bool wanted = !kept->frame.event.empty();
+  for (; next_wanted_ < wanted_.size() && wanted_[next_wanted_] <= kept->frame.time; ++next_wanted_)
+    wanted = true;
   if (badness > worst_badness_) {
     worst_badness_ = badness;
     worst_ = wanted ? nullptr : kept;
@@ -69,13 +70,14 @@ void FrameWriter::write_beside(const KeptFrame& frame) {
   background_.add([this, frame] { write(*frame); });
 }
 
-void FrameWriter::write(const Frame& frame) {
+void FrameWriter::write(const FrameWithGaps& kept) {
+  const Frame& frame = kept.frame;
   const auto volume = ResultLayout::volume_file(written_);
   write_volume(model_.mesh, frame, labels_, folder_ / volume);
   collection_.push_back({frame.time, volume, 0});
   if (!model_.mesh.bond.empty()) {
     const auto bond = ResultLayout::bond_file(written_);
-    write_bond(model_.mesh, frame, labels_, folder_ / bond);
+    write_bond(model_.mesh, frame, labels_, folder_ / bond, kept.gap_of_facet);
     collection_.push_back({frame.time, bond, 1});
   }
   ++written_;

@@ -17,6 +17,12 @@ namespace setstress {
 /// together and then further apart after it. With the events themselves about `most` or fewer.
 std::vector<double> instants_between_events(const Timeline& timeline, int most);
 
+/// A frame, and GapReport::gap_of_facet where gaps are followed.
+struct FrameWithGaps {
+  Frame frame;
+  std::vector<int> gap_of_facet = {};
+};
+
 /// Writes frames into a result folder: every event, the wanted instants between, and the worst instant of
 /// all. Files are written beside the run, in the background. The list of frames is rewritten after each one,
 /// so what is there is readable at any time.
@@ -25,7 +31,7 @@ class FrameWriter {
   FrameWriter(const Model& model, const Case& input, std::filesystem::path folder);
   /// Offers a frame and how bad the bond is in it; the writer takes what it wants. Throws std::runtime_error
   /// when a file, of this frame or an earlier one, cannot be written.
-  void offer(const Frame& frame, std::pair<double, double> badness);
+  void offer(FrameWithGaps frame, std::pair<double, double> badness);
   /// Writes the last frame and the worst one where they were not wanted for another reason, and waits until
   /// all are written. Throws as `offer`.
   void finish();
@@ -33,9 +39,9 @@ class FrameWriter {
   [[nodiscard]] double background_seconds() { return background_.seconds(); }
 
  private:
-  using KeptFrame = std::shared_ptr<const Frame>;
+  using KeptFrame = std::shared_ptr<const FrameWithGaps>;
   void write_beside(const KeptFrame& frame);
-  void write(const Frame& frame);  ///< in the background
+  void write(const FrameWithGaps& kept);  ///< in the background
 
   const Model& model_;
   FileLabels labels_;

@@ -43,9 +43,14 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
       solved.history.push_back(history_entry(model, observers, frame));
       solved.history.back().bite = bites.of(frame);
       require_finite(solved.history.back(), frame);
-      if (gaps) gaps->add(frame);
+      if (gaps) {
+        gaps->add(frame);
+        solved.history.back().gap_of_facet = gaps->gap_of_facet();
+      }
     }
-    return watch(frame, solved.history.back(), at);
+    const bool go_on = watch(frame, solved.history.back(), at);
+    solved.history.back().gap_of_facet = {};
+    return go_on;
   });
   require_finite_energies(solved.history, solved.outcome.largest_energy_error);
   solved.summary =
@@ -67,7 +72,7 @@ SolvedCase solve_into(const Case& input, const Model& model, const std::filesyst
       solve_case(input, model, [&](const Frame& frame, const HistoryEntry& entry, const Progress& at) {
         {
           const Stopwatch watch(outside.files);
-          writer.offer(frame,
+          writer.offer({frame, entry.gap_of_facet},
                        entry.rows.empty() ? std::pair{0.0, 0.0} : badness(entry.rows.back().statistics));
         }
         progress.show(at.fraction, fmt::format("{:.1f} s of {:.0f} s{}", at.time, at.end,

@@ -4,24 +4,27 @@
 
 #include "cases/run/interrupt.hpp"
 #include "cases/run/progress.hpp"
+#include "cases/why/placing_report.hpp"
 #include "cases/why/why_report.hpp"
 #include "viz/files/write_file.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 
-std::optional<Why> find_why(const Case& first, const Case& second, std::optional<double> seconds_each,
-                            bool quiet) {
-  const InterruptGuard interrupt;
-  ProgressLine progress("why", quiet);
-  const WhyRuns runs(first, second);
+namespace {
+
+/// Says what `runs` take, then makes them. Empty where Ctrl-C stopped it.
+template <class Runs>
+auto solved(const char* task, const Runs& runs, std::optional<double> seconds_each, bool quiet,
+            ProgressLine& progress, const InterruptGuard& interrupt)
+    -> std::optional<decltype(runs.solve({}))> {
   if (!quiet)
-    fmt::print(stderr, "setstress: why: {} solution{} to make{}\n", runs.solutions(),
+    fmt::print(stderr, "setstress: {}: {} solution{} to make{}\n", task, runs.solutions(),
                runs.solutions() == 1 ? "" : "s",
                seconds_each ? ", about " + duration_text(runs.solutions() * *seconds_each) : "");
   try {
-    return runs.solve([&](double share, int solved) {
-      progress.show(share, fmt::format("{} of {} solutions", solved, runs.solutions()));
+    return runs.solve([&](double share, int made) {
+      progress.show(share, fmt::format("{} of {} solutions", made, runs.solutions()));
       return !interrupt.asked_to_stop();
     });
   } catch (const RunsStopped&) {
@@ -29,10 +32,25 @@ std::optional<Why> find_why(const Case& first, const Case& second, std::optional
   }
 }
 
+}  // namespace
+
+std::optional<Why> find_why(const Case& first, const Case& second, std::optional<double> seconds_each,
+                            bool quiet) {
+  const InterruptGuard interrupt;
+  ProgressLine progress("why", quiet);
+  return solved("why", WhyRuns(first, second), seconds_each, quiet, progress, interrupt);
+}
+
+std::optional<std::vector<Placing>> find_placing(const Case& first, const Case& second,
+                                                 std::optional<double> seconds_each, bool quiet) {
+  const InterruptGuard interrupt;
+  ProgressLine progress("placing", quiet);
+  return solved("placing", PlacingRuns(first, second), seconds_each, quiet, progress, interrupt);
+}
+
 void write_why(const Why& why, const std::filesystem::path& folder) {
   write_file(folder / "why.json", why_json(why).dump(2) + "\n");
-  const Chart chart = why_chart(why);
-  if (!chart.bars.empty()) write_file(folder / "why.svg", chart_file(chart));
+  for (const Chart& chart : why_charts(why)) write_file(folder / "why.svg", chart_file(chart));
 }
 
 }  // namespace setstress

@@ -19,6 +19,8 @@ constexpr double clear_part = 0.05;     // of a ratio, or of a wall's area: as w
 constexpr double nothing_part = 0.005;  // is not told
 constexpr const char* placing_words = "how it is placed";
 constexpr const char* placing_tag = "placing";
+constexpr const char* nothing_to_tell =
+    "No wall differs by enough, nor do parts cancel that would: there is nothing to take apart.";
 constexpr const char* definition =
     "D(S): second plan minus first when the causes in S act as in the cases and the others are taken away "
     "from "
@@ -168,9 +170,7 @@ std::vector<std::string> why_sentences(const Why& why) {
     any = true;
     sentences.push_back(parts_sentence(why, part, is_share) + without_sentence(why, part, is_share));
   }
-  if (!any)
-    sentences.emplace_back(
-        "No wall differs by enough, nor do parts cancel that would: there is nothing to take apart.");
+  if (!any) sentences.emplace_back(nothing_to_tell);
   return sentences;
 }
 
@@ -217,7 +217,23 @@ std::string why_text(const Why& why) {
   return text;
 }
 
-Chart why_chart(const Why& why) {
+std::string why_in_brief(const Why& why) {
+  const std::size_t told = told_measure(why);
+  const bool is_share = why_measures(why.mode)[told].is_share;
+  const auto size = [](const WhyPart& part) {
+    double largest = std::abs(part.second - part.first);
+    for (const double each : part.of_causes) largest = std::max(largest, std::abs(each));
+    return std::max(largest, std::abs(part.of_placing));
+  };
+  std::vector<WhyPart> parts = of_measure(why, told);
+  std::erase_if(parts, [](const WhyPart& part) { return part.wall == "all" || !is_clear(part); });
+  if (parts.empty()) return std::string("  ") + nothing_to_tell + "\n";
+  const WhyPart& part = *std::ranges::max_element(parts, {}, size);
+  return fmt::format("  {}:\n  {}{}\n", why_measures(why.mode)[told].words,
+                     parts_sentence(why, part, is_share), without_sentence(why, part, is_share));
+}
+
+std::vector<Chart> why_charts(const Why& why) {
   const std::size_t told = told_measure(why);
   const WhyMeasure measure = why_measures(why.mode)[told];
   Chart chart{
@@ -240,8 +256,9 @@ Chart why_chart(const Why& why) {
       bar(why.causes[c].tag, part.of_causes[c], 1 + static_cast<int>(c) % (colours - 2));
     bar(placing_tag, part.of_placing, colours - 1);
   }
+  if (chart.bars.empty()) return {};
   chart.rules.push_back({0, true, ""});
-  return chart;
+  return {chart};
 }
 
 }  // namespace setstress

@@ -16,6 +16,10 @@ namespace setstress {
 /// cancel; what "placing" stands for; what the mesh cannot give. In numbers that the mesh can give.
 std::vector<std::string> why_sentences(const Why& why);
 
+/// The same for people in a hurry: of the wall that differs most, or that has the largest part, a line or
+/// two.
+std::string why_in_brief(const Why& why);
+
 /// Solves what it takes, telling on standard error first how much that is (`seconds_each` [s] a solution, as
 /// far as known) and then how far it is; nothing where `quiet`. Empty where Ctrl-C stopped it. Throws as
 /// WhyRuns.
@@ -32,8 +36,7 @@ nlohmann::ordered_json why_json(const Why& why);
 /// A table a measure, walls down, causes across, for people; without the sentences.
 std::string why_text(const Why& why);
 
-/// Bars by wall and cause, of the first measure that the mesh can give. Throws std::invalid_argument where no
-/// wall has it.
-Chart why_chart(const Why& why);
+/// Bars by wall and cause, of the first measure that the mesh can give; none where no wall has it.
+std::vector<Chart> why_charts(const Why& why);
 
 }  // namespace setstress

@@ -75,4 +75,20 @@ std::string gaps_text(const ordered_json& summary) {
                     gaps.at("left_out").get<std::string>());
 }
 
+std::string gap_sentence(const ordered_json& summary) {
+  if (!summary.contains("gaps")) return "";
+  const ordered_json& gaps = summary.at("gaps");
+  const ordered_json& end = gaps.at("end").at("gaps");
+  if (end.empty()) return "no gap at the end: nowhere has the bond let go";
+  const ordered_json& largest = *std::ranges::max_element(
+      end, {}, [](const ordered_json& gap) { return gap.at("area_mm2").get<double>(); });
+  const auto number = largest.at("number").get<std::size_t>();
+  return fmt::format(
+      "{} at the end: {} has {:.3g} mm2, widest {:.1f} um, {}",
+      end.size() == 1 ? "one gap" : fmt::format("{} gaps", end.size()),
+      end.size() == 1 ? "it" : "the largest", largest.at("area_mm2").get<double>(),
+      largest.at("widest_um").get<double>(),
+      way_text(largest, gaps.at("records").at(number - 1), gaps.at("threshold_um").get<double>()));
+}
+
 }  // namespace setstress

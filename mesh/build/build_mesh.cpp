@@ -1,46 +1,67 @@
 #include "mesh/build/build_mesh.hpp"
 
-#include "mesh/build/conforming_solids.hpp"
-#include "mesh/build/gmsh_session.hpp"
-#include "mesh/build/mesh_blueprint.hpp"
-#include "mesh/specimens/specimens.hpp"
-#include "mesh/tooth/tooth.hpp"
+#include <dlfcn.h>
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <stdexcept>
+
+#include "mesh/geometry/mesher.hpp"
 
 namespace setstress {
 namespace {
 
-Blueprint blueprint_of(const Geometry& geometry) {
-  if (const auto* specimen = std::get_if<Specimen>(&geometry)) return specimen_blueprint(*specimen);
-  return tooth_blueprint(std::get<ToothCase>(geometry));
+namespace fs = std::filesystem;
+
+/// Beside an installed program, or where it was built.
+fs::path mesher_file() {
+  const fs::path built = SETSTRESS_BUILT_MESHER;
+  const fs::path program = fs::read_symlink("/proc/self/exe").parent_path();
+  const fs::path installed =
+      (program.parent_path() / SETSTRESS_MESHER_FROM_PREFIX / built.filename()).lexically_normal();
+  for (const fs::path& file : {installed, built})
+    if (fs::is_regular_file(file)) return file;
+  throw std::runtime_error(fmt::format("the mesher is neither {} nor {}; install setstress again",
+                                       installed.string(), built.string()));
 }
 
-Blueprint build_solids(const GmshSession& session, const Geometry& geometry) {
-  Blueprint blueprint;
-  session.attempt("build the solids", [&] { blueprint = blueprint_of(geometry); });
-  return blueprint;
+/// Stays open: what it threw may still be looked at.
+const Mesher& open_mesher() {
+  const fs::path file = mesher_file();
+  void* const library = dlopen(file.c_str(), RTLD_LAZY | RTLD_LOCAL);
+  if (library == nullptr)
+    throw std::runtime_error(
+        fmt::format("the mesher cannot be loaded ({}); install setstress again", dlerror()));
+  const auto entry = reinterpret_cast<decltype(&setstress_mesher)>(dlsym(library, "setstress_mesher"));
+  const Mesher* const found = entry == nullptr ? nullptr : entry();
+  const Mesher ours;
+  if (found == nullptr || std::string(found->version) != ours.version || found->bytes != ours.bytes)
+    throw std::runtime_error(
+        fmt::format("{} belongs to another version of setstress; install setstress again", file.string()));
+  return *found;
+}
+
+const Mesher& mesher() {
+  static const Mesher& opened = open_mesher();
+  return opened;
 }
 
 }  // namespace
 
 void check_dimensions(const Geometry& geometry) {
-  if (const auto* specimen = std::get_if<Specimen>(&geometry))
-    check_specimen(*specimen);
-  else
-    check_tooth_case(std::get<ToothCase>(geometry));
+  mesher().check_dimensions(geometry);
 }
 
 void check(const Geometry& geometry) {
-  check_dimensions(geometry);
-  const GmshSession session;
-  const Blueprint blueprint = build_solids(session, geometry);
-  if (!blueprint.layout.empty()) session.attempt("cut the increments", [&] { check_layout(blueprint); });
+  mesher().check(geometry);
 }
 
 Mesh build_mesh(const Geometry& geometry, const MeshSize& size) {
-  check_dimensions(geometry);
-  const GmshSession session;
-  const Blueprint blueprint = build_solids(session, geometry);
-  return mesh_blueprint(session, blueprint, size);
+  return mesher().build_mesh(geometry, size);
+}
+
+PreparedSurface prepared_surface(const ToothCase& tooth_case) {
+  return mesher().prepared_surface(tooth_case);
 }
 
 }  // namespace setstress

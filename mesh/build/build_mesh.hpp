@@ -1,10 +1,12 @@
 #pragma once
-// From a geometry to a mesh.
+// From a geometry to a mesh, by the mesher, a library that is opened at the first call. Besides what they
+// say, all throw std::runtime_error where it cannot be opened.
 
 #include <string>
 
-#include "mesh/build/mesh_size.hpp"
 #include "mesh/geometry/geometry.hpp"
+#include "mesh/geometry/mesh_size.hpp"
+#include "mesh/geometry/prepared_surface.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress {
@@ -20,5 +22,8 @@ void check_dimensions(const Geometry& geometry);
 /// refinement, optimises, raises to second order straight-sided and duplicates the bond's nodes.
 /// Deterministic. Throws GeometryError, or MeshingError when Gmsh fails.
 Mesh build_mesh(const Geometry& geometry, const MeshSize& size);
+
+/// The tooth as it is prepared, to be looked at. Throws as build_mesh().
+PreparedSurface prepared_surface(const ToothCase& tooth_case);
 
 }  // namespace setstress

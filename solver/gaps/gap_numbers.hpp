@@ -31,6 +31,8 @@ class GapNumbers {
   [[nodiscard]] std::vector<NumberedGap> follow(double frame_time, std::vector<Gap> gaps);
   /// By number, from 1, of all gaps so far.
   [[nodiscard]] const std::vector<GapRecord>& records() const { return records_; }
+  /// By facet point at the last instant, 0 where there is no gap; as long as up to the last point in one.
+  [[nodiscard]] const std::vector<int>& number_at() const { return number_at_; }
 
  private:
   int number_of(double time, const Gap& gap);

@@ -1,36 +1,43 @@
 // The desk from end to end: who is turned away, then a whole session by mouse, and one by keyboard alone. In turn: set the hole,
-// plans, undo, run coarse, compare, why, save, reload, open again; 390 px wide; dark; reading mode: node desk.mjs SETSTRESS NODE_MODULES CHROMIUM
+// plans, undo, run coarse, compare, why, save, reload, open again; own materials; runs killed, stopped and found again; results as
+// those of `run`; 390 px wide; dark; reading mode. Minutes long: node desk.mjs SETSTRESS NODE_MODULES CHROMIUM
 
 import assert from "node:assert/strict";
-import { spawn } from "node:child_process";
-import { existsSync, mkdtempSync, readFileSync, rmSync, writeFileSync } from "node:fs";
+import { execFileSync } from "node:child_process";
+import { createHash } from "node:crypto";
+import { existsSync, readdirSync, readFileSync, statSync, writeFileSync } from "node:fs";
 import { request } from "node:http";
-import { createRequire } from "node:module";
-import { tmpdir } from "node:os";
-import { join, resolve } from "node:path";
+import { join } from "node:path";
+import { isDeepStrictEqual } from "node:util";
+import { childrenOf, isAccessible, isReady, openBrowser, picture, program, said, scratch, secondsUsed, type, withDesk, withPage } from "./desk_session.mjs";
 
-const [program, modules, chromium] = process.argv.slice(2).map((path) => resolve(path));
-const pictures = process.env.SETSTRESS_DESK_PICTURES;  // a folder to put screenshots into
-const scratch = mkdtempSync(join(tmpdir(), "setstress-desk-"));
 const folder = join(scratch, "desk");
-const need = createRequire(join(modules, "here.js"));
+const mine = `[composite.my-paste]
+about = "Measured by me."
+volumetric_shrinkage = {value = 0.025, unit = "-", basis = "assumption", source = "measured by me"}
+tensile_strength = {value = 45.0, unit = "MPa", basis = "assumption", source = "measured by me"}
+increment_depth = {value = 2.0, unit = "mm", basis = "assumption", source = "measured by me"}
 
-/** A desk and the address that it prints. */
-async function withDesk(words, test) {
-  const desk = spawn(program, ["desk", "--quiet", ...words], { cwd: scratch, stdio: ["ignore", "pipe", "inherit"] });
-  const ended = new Promise((done) => desk.on("exit", done));
-  try {
-    const address = await new Promise((found, failed) => {
-      let said = "";
-      desk.stdout.on("data", (text) => { said += text; const match = /http:\S+/.exec(said); if (match) found(match[0]); });
-      desk.on("exit", () => failed(new Error("the desk ended")));
-    });
-    await test(new URL(address), desk);
-  } finally {
-    desk.kill("SIGINT");
-    assert.equal(await ended, 0, "Ctrl-C ends the desk");
-  }
-}
+[composite.my-paste.light]
+reflection = {value = 0.1, unit = "-", basis = "assumption", source = "measured by me"}
+attenuation = {value = 1.02, unit = "1/mm", basis = "assumption", source = "measured by me"}
+
+[composite.my-paste.cure]
+rate = {value = 0.4, unit = "1/s", basis = "assumption", source = "measured by me"}
+reference_irradiance = {value = 1000.0, unit = "mW/cm2", basis = "assumption", source = "measured by me"}
+irradiance_exponent = {value = 0.5, unit = "-", basis = "assumption", source = "measured by me"}
+order_growth = {value = 0.4, unit = "-", basis = "assumption", source = "measured by me"}
+order_depletion = {value = 1.6, unit = "-", basis = "assumption", source = "measured by me"}
+seed = {value = 0.001, unit = "-", basis = "assumption", source = "measured by me"}
+dark_time = {value = 20.0, unit = "s", basis = "assumption", source = "measured by me"}
+limiting_conversion = {value = 0.65, unit = "-", basis = "assumption", source = "measured by me"}
+
+[composite.my-paste.stiffness]
+youngs_modulus = {value = 12000.0, unit = "MPa", basis = "assumption", source = "measured by me"}
+poisson_ratio = {value = 0.3, unit = "-", basis = "assumption", source = "measured by me"}
+gel_point = {value = 0.15, unit = "-", basis = "assumption", source = "measured by me"}
+exponent = {value = 2.0, unit = "-", basis = "assumption", source = "measured by me"}
+`;
 
 /** Status and text of a request with headers that a browser would not let a page choose. */
 const knock = (url, { method = "GET", headers = {}, body } = {}) => new Promise((done, failed) => {
@@ -64,34 +71,10 @@ async function isSafe(address) {
   assert.equal((await knock(at("api/save"), { method: "POST", body: "{" })).status, 400);
 }
 
-const flags = ["--no-sandbox", "--headless", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--disable-sync", "--no-first-run"];
-
-async function withPage(browser, address, context, test) {
-  const opened = await browser.newContext({ viewport: { width: 1300, height: 900 }, ...context });
-  const page = await opened.newPage();
-  const complaints = [];
-  page.on("console", (message) => { if (["error", "warning"].includes(message.type()) && !/GPU|WebGL|GL Driver/.test(message.text())) complaints.push(message.text()); });
-  page.on("pageerror", (error) => complaints.push(error.message));
-  await page.goto(address.href);
-  await page.waitForFunction(() => globalThis.deskReady > 0);
-  await test(page);
-  assert.deepEqual(complaints, []);
-  await opened.close();
-}
-
-const picture = (page, name) => pictures && page.screenshot({ path: join(pictures, `${name}.png`), fullPage: true });
-const said = (page, words) => page.waitForFunction((text) => document.getElementById("said")?.textContent.includes(text), words, { timeout: 120_000 });
-
-async function serious(page) {
-  await page.evaluate(readFileSync(need.resolve("axe-core/axe.min.js"), "utf8"));
-  const { violations } = await page.evaluate(() => globalThis.axe.run("#desk", { iframes: false }));
-  assert.deepEqual(violations.filter(({ impact }) => ["serious", "critical"].includes(impact)).map(({ id, nodes }) => `${id}: ${nodes[0].html}`), []);
-}
-
 async function byMouse(page) {
   await picture(page, "opened");
   await page.locator("#live-B table").waitFor();
-  await serious(page);
+  await isAccessible(page);
   const depth = page.locator('[data-key="preparation.depth"]');
   await depth.fill("99");
   await depth.blur();
@@ -123,11 +106,11 @@ async function byMouse(page) {
   await said(page, "Done. The answer stands below.");
   await page.getByRole("link", { name: "why.svg" }).waitFor();
   await picture(page, "why");
-  await page.getByRole("button", { name: "Save as file" }).first().click();
+  await page.locator('[data-key="A save"]').click();
   await said(page, "Saved as deep-box-layers.toml");
   assert.match(readFileSync(join(folder, "deep-box-layers.toml"), "utf8"), /depth = 4\.4/);
   await page.reload();
-  await page.waitForFunction(() => globalThis.deskReady > 0);
+  await page.waitForFunction(() => globalThis.deskTimes?.ready > 0);
   assert.equal(await page.locator('[data-key="preparation.depth"]').inputValue(), "4.4", "the last state is back");
   await page.getByLabel("Start plan B from").selectOption("fdeep-box-layers.toml");
   await said(page, "deep-box-layers.toml is plan B now");
@@ -135,7 +118,7 @@ async function byMouse(page) {
 
 async function byKeyboard(page) {
   const reach = async (is) => {
-    for (let press = 0; press < 200; ++press) {
+    for (let press = 0; press < 300; ++press) {
       await page.keyboard.press("Tab");
       if (await page.evaluate(is)) return;
     }
@@ -145,41 +128,155 @@ async function byKeyboard(page) {
   await page.keyboard.press("Control+a");
   await page.keyboard.type("5");
   await page.keyboard.press("Enter");
-  await page.waitForFunction(() => /taper = 5/.test(document.querySelector('[data-key="preparation.taper"]') ? "taper = 5" : ""));
+  await page.waitForFunction(() => document.querySelector('[data-key="preparation.taper slider"]').value === "5");
+  await reach(() => document.activeElement.dataset.key === "the hole in space");
+  const lookedFrom = await page.locator(".side-name").first().getAttribute("style");
+  await page.keyboard.press("ArrowLeft");
+  await page.waitForFunction((before) => document.querySelector(".side-name").getAttribute("style") !== before, lookedFrom);
   await reach(() => document.activeElement.id === "run" && !document.activeElement.disabled);
   await page.keyboard.press("Enter");
   await said(page, "Compared.");
+  await reach(() => document.activeElement.dataset.key === "A save");
+  await page.keyboard.press("Enter");
+  await said(page, "Saved as");
+  await reach(() => document.activeElement.dataset.key === "why");
+  await page.keyboard.press("Enter");
+  await said(page, "Done. The answer stands below.");
   const names = await page.locator("input, select, button").evaluateAll((all) => all.filter((each) => !(each.labels?.length || each.getAttribute("aria-label") || each.innerText.trim())).length);
   assert.equal(names, 0, "every control has a name for screen readers");
 }
 
-try {
-  const browser = await need("playwright-core").chromium.launch({ executablePath: chromium, args: flags });
-  await withDesk(["--folder", folder], async (address) => {
-    await isSafe(address);
-    await withPage(browser, address, {}, byMouse);
-    await withPage(browser, address, { viewport: { width: 390, height: 800 }, colorScheme: "dark" }, async (page) => {
-      await page.locator("#live-B table").waitFor();
-      assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 390, "nothing sticks out sideways");
-      await serious(page);
-      await picture(page, "phone-dark");
-    });
-    await withPage(browser, address, {}, byKeyboard);
-  });
-  await withDesk(["--show", folder], async (address) => {
-    const page = await (await browser.newContext()).newPage();
-    await page.goto(address.href);
-    await page.getByText(/compared \(\d+ of \d+\)|\(1 of/).first().waitFor();
-    const before = await page.locator("h1").innerText();
-    await page.keyboard.press("ArrowRight");
-    assert.notEqual(await page.locator("h1").innerText(), before, "the arrow key turns the page");
-    await page.frameLocator("iframe").locator(".sentence").first().waitFor({ state: "attached", timeout: 60_000 });
-    await picture(page, "shown");
-    const body = JSON.stringify({ name: "x.toml", text: "x = 1" });
-    assert.equal((await knock({ host: address.host, port: address.port, path: `${address.pathname}api/save` }, { method: "POST", body })).status, 404, "reading mode writes nothing");
-    assert.ok(!existsSync(join(folder, "x.toml")));
-  });
-  await browser.close();
-} finally {
-  rmSync(scratch, { recursive: true, force: true });
+
+/** Values of one's own, with the library's one click away; a material file; a third plan. */
+async function ownMaterials(page) {
+  await page.locator('[data-key="sources"]').click();
+  await page.locator("details", { hasText: "bulk-fill-paste" }).first().locator("summary").click();
+  const path = "materials.override.bulk-fill-paste.volumetric_shrinkage";
+  await type(page, path, "0.9");
+  await page.locator(".fault").first().waitFor();
+  await page.locator("#undo").click();
+  await type(page, path, "0.03");
+  await page.getByText("of your own values").waitFor();
+  await picture(page, "own-values");
+  await page.getByRole("button", { name: /Take the library's volumetric shrinkage/ }).click();
+  await page.getByText("of your own values").waitFor({ state: "hidden" });
+  writeFileSync(join(scratch, "mine.toml"), mine);
+  await page.locator('input[type="file"]').setInputFiles(join(scratch, "mine.toml"));
+  await page.locator('[data-key="A plan.increment[1].material"]').selectOption("my-paste");
+  await page.getByText("Measured by me.").first().waitFor();
+  await page.getByRole("button", { name: "Copy as another plan" }).first().click();
+  await said(page, "Plan C is a copy of plan A now.");
+  await page.getByRole("button", { name: "Run all three and compare" }).waitFor();
+  await page.locator("#live-C table").waitFor();
+  await picture(page, "three-plans");
+  await page.getByRole("article", { name: "Plan C" }).getByRole("button", { name: "Take this plan away" }).click();
+  await said(page, "Plan C is taken away");
 }
+
+/** Waits and lamp by dragging; a light of its own. */
+async function dragged(page) {
+  const drag = async (thing, across, down) => {
+    await thing.scrollIntoViewIfNeeded();
+    const box = await thing.boundingBox();
+    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+    await page.mouse.move(x, y);
+    await page.mouse.down();
+    await page.mouse.move(x + across, y + down, { steps: 4 });
+    await page.mouse.up();
+  };
+  const wait = page.locator('[data-key="A plan.wait"]');
+  await drag(page.getByRole("article", { name: "Plan A" }).locator(".timeline .grip").first(), 60, 0);
+  await page.waitForFunction(() => Number(document.querySelector('[data-key="A plan.wait"]').value) > 20);
+  assert.equal(Number(await wait.inputValue()) % 5, 0);
+  await page.locator('[data-key="A plan.light[1].distance_curve 1"]').selectOption("middle-collimation");
+  await page.locator('[data-key="A plan.light[1].tip_gap 1"]').waitFor();
+  await drag(page.getByRole("article", { name: "Plan A" }).locator(".lamp"), 0, -60);
+  await page.waitForFunction(() => Number(document.querySelector('[data-key="A plan.light[1].tip_gap 1"]').value) > 2);
+  for (let times = 0; times < 3; ++times) await page.locator("#undo").click();
+  await page.waitForFunction(() => document.querySelector('[data-key="A plan.wait"]').value === "0");
+}
+
+/** Bytes of a result, without what tells of the machine, the clock and where it lies. */
+function resultOf(at) {
+  const files = readdirSync(at, { recursive: true }).filter((name) => statSync(join(at, name)).isFile()).sort();
+  return Object.fromEntries(files.filter((name) => name !== "manifest.json").map((name) => [name, createHash("sha256").update(readFileSync(join(at, name))).digest("hex")]));
+}
+
+async function sameAsRun(page) {
+  await page.locator('[data-key="B save"]').click();
+  await said(page, "Saved as");
+  const name = await page.locator('[data-key="B name"]').inputValue();
+  const own = join(scratch, "by-hand");
+  execFileSync(program, ["run", join(folder, name), "--mode", "intact", "--fineness", "coarse", "--out", own, "--quiet"], { cwd: scratch, stdio: "inherit" });
+  const stem = name.replace(/\.toml$/, "");
+  const runs = join(folder, "runs");
+  const results = readdirSync(runs).map((key) => join(runs, key, stem)).filter((at) => existsSync(join(at, "summary.json")));
+  assert.ok(results.some((at) => isDeepStrictEqual(resultOf(at), resultOf(own))), `a result of the desk is, byte by byte, that of run: ${JSON.stringify([resultOf(results[0]), resultOf(own)])}`);
+}
+
+/** A run that is killed is told and the desk lives; one that is stopped too; one that goes on is found again. */
+async function endsOfRuns(page, desk) {
+  await page.locator("#mode").selectOption("debonding");
+  await page.locator("#fineness").selectOption("standard");
+  await page.locator("#run").click();
+  const running = () => page.waitForFunction(() => document.querySelectorAll("#jobs progress").length > 0);
+  await running();
+  let victims = [];
+  while ((victims = childrenOf(desk, "run")).length === 0) await new Promise((done) => setTimeout(done, 50));
+  process.kill(victims[0], "SIGKILL");
+  await page.reload();
+  await isReady(page);
+  await running();
+  await picture(page, "found-again");
+  for (let left = await page.locator("#jobs button").count(); left > 0; left = await page.locator("#jobs button").count()) {
+    await page.locator("#jobs button").first().click({ timeout: 5000 }).catch(() => {});
+    await page.waitForTimeout(300);
+  }
+  await page.waitForFunction(() => /crashed \(signal 9\)/.test(document.getElementById("jobs").textContent + document.getElementById("said").textContent));
+  await picture(page, "killed-and-stopped");
+  await page.locator("#fineness").selectOption("coarse");
+  await page.locator("#run").click();
+  await said(page, "Compared.");
+  await picture(page, "debonding");
+}
+
+async function idlesQuietly(page, desk) {
+  await page.waitForTimeout(4000);
+  const before = secondsUsed(desk.pid);
+  await page.waitForTimeout(5000);
+  assert.ok(secondsUsed(desk.pid) - before < 0.1, "a desk that nobody uses takes no processor");
+}
+
+const browser = await openBrowser();
+await withDesk(["--folder", folder], async (address, desk) => {
+  await isSafe(address);
+  await withPage(browser, address, {}, async (page) => {
+    await byMouse(page);
+    await sameAsRun(page);
+    await dragged(page);
+    await ownMaterials(page);
+    await endsOfRuns(page, desk);
+  });
+  await withPage(browser, address, { viewport: { width: 390, height: 800 }, colorScheme: "dark" }, async (page) => {
+    await page.locator("#live-B table").waitFor();
+    assert.equal(await page.evaluate(() => document.documentElement.scrollWidth), 390, "nothing sticks out sideways");
+    await isAccessible(page);
+    await picture(page, "phone-dark");
+    await idlesQuietly(page, desk);
+  });
+  await withPage(browser, address, {}, byKeyboard);
+});
+await withDesk(["--show", folder], async (address) => {
+  const page = await (await browser.newContext()).newPage();
+  await page.goto(address.href);
+  await page.getByText(/compared \(\d+ of \d+\)|\(1 of/).first().waitFor();
+  const before = await page.locator("h1").innerText();
+  await page.keyboard.press("ArrowRight");
+  assert.notEqual(await page.locator("h1").innerText(), before, "the arrow key turns the page");
+  await page.frameLocator("iframe").locator(".sentence").first().waitFor({ state: "attached", timeout: 60_000 });
+  await picture(page, "shown");
+  const body = JSON.stringify({ name: "x.toml", text: "x = 1" });
+  assert.equal((await knock({ host: address.host, port: address.port, path: `${address.pathname}api/save` }, { method: "POST", body })).status, 404, "reading mode writes nothing");
+  assert.ok(!existsSync(join(folder, "x.toml")));
+});
+await browser.close();

@@ -67,6 +67,16 @@ inline void wait_for(const std::filesystem::path& file) {
   if (!std::filesystem::exists(file)) throw std::runtime_error("still missing: " + file.string());
 }
 
+inline std::string content(const std::filesystem::path& file);
+
+/// Waits until `file` says so, for a minute at most.
+inline void wait_for_words(const std::filesystem::path& file, const std::string& words) {
+  wait_for(file);
+  for (int i = 0; i < 6000; ++i, std::this_thread::sleep_for(std::chrono::milliseconds(10)))
+    if (content(file).find(words) != std::string::npos) return;
+  throw std::runtime_error("never said: " + words);
+}
+
 inline std::string content(const std::filesystem::path& file) {
   std::ifstream stream(file, std::ios::binary);
   if (!stream) throw std::runtime_error("cannot read " + file.string());

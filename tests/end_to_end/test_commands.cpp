@@ -65,6 +65,18 @@ placing_time = "5 s"
 
 }  // namespace
 
+TEST_CASE("the libraries of the mesher are not loaded where nothing is meshed", "[end to end]") {
+  const ScratchFolder folder;
+  folder.write("wrong.toml", "base = \"deep-box-bulk\"\n[preparation]\ndepht = 4\n");
+  for (const char* arguments : {"--version", "--help", "list", "check wrong.toml"}) {
+    CAPTURE(arguments);
+    const std::string told = run_program(arguments, folder.path(), "LD_DEBUG=files").output;
+    CHECK_THAT(told, Contains("libvtkCommonCore"));
+    CHECK(told.find("libgmsh") == std::string::npos);
+  }
+  CHECK_THAT(run_program("check butt-joint", folder.path(), "LD_DEBUG=files").output, Contains("libgmsh"));
+}
+
 TEST_CASE("list names cases, classes and laws, and gives every value with its basis as JSON",
           "[end to end]") {
   const ScratchFolder folder;
@@ -167,14 +179,14 @@ TEST_CASE("run writes the whole history of the bond", "[end to end]") {
   REQUIRE(result.frames.size() >= 10);
   CHECK(result.frames.back().time == Approx(summary["end_time_s"].get<double>()));
   const auto volume = volume_of(result.frames.back().volume);
-  for (const char* name : {"stress", "principal_stress", "conversion", "increment", "region"})
+  for (const char* name : {"stress_MPa", "principal_stress_MPa", "conversion", "increment", "region"})
     CHECK(volume->GetOutput()->GetCellData()->HasArray(name));
-  CHECK(volume->GetOutput()->GetPointData()->HasArray("displacement"));
+  CHECK(volume->GetOutput()->GetPointData()->HasArray("displacement_mm"));
   vtkNew<vtkXMLPolyDataReader> bond;
   bond->SetFileName(result.frames.back().bond.c_str());
   bond->Update();
   for (const char* name :
-       {"traction", "stress_to_strength_ratio", "strength_lost", "gap", "wall", "substrate"})
+       {"traction_MPa", "stress_to_strength_ratio", "strength_lost", "gap_mm", "wall", "substrate"})
     CHECK(bond->GetOutput()->GetCellData()->HasArray(name));
 }
 

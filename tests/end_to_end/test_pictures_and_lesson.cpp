@@ -55,6 +55,7 @@ TEST_CASE("every picture of a run is drawn, and a film", "[end to end]") {
                                 "picture result --show walls --at \"1 min\" --out d.pdf",
                                 "picture result --show cut --axis x --magnify 50 --out e.png",
                                 "picture result --show deformed --background transparent --out f.png",
+                                "picture letting-go --show radiograph --tilt 2 --out r.png",
                                 "film result --size 600 --fps 4 --out g.webm"}) {
     CAPTURE(arguments);
     const Ended ended = run_program(arguments, scratch.path());
@@ -62,8 +63,9 @@ TEST_CASE("every picture of a run is drawn, and a film", "[end to end]") {
     CHECK(ended.code == 0);
     CHECK_THAT(ended.output, Contains("not a medical device"));
   }
-  for (const char* file : {"a.png", "b.png", "c.svg", "d.pdf", "e.png", "f.png", "g.webm"})
+  for (const char* file : {"a.png", "b.png", "c.svg", "d.pdf", "e.png", "f.png", "r.png", "g.webm"})
     CHECK(std::filesystem::file_size(scratch / file) > 3000);
+  CHECK(std::filesystem::file_size(scratch / "c.svg") < 500'000);  // slides hold it
 }
 
 TEST_CASE("what cannot be drawn is refused in a sentence that names folder and file", "[end to end]") {
@@ -113,6 +115,10 @@ TEST_CASE("options of pictures that cannot be are refused", "[end to end]") {
   CHECK_THAT(refusal(good + " --size big", scratch.path()), Contains("--size is \"big\""));
   CHECK_THAT(refusal(good + " --show cut --out cut.svg", scratch.path()), Contains("must end in .png"));
   CHECK_THAT(refusal(good + " --show cut --position 90", scratch.path()), Contains("misses the tooth"));
+  CHECK_THAT(refusal(good + " --show radiograph", scratch.path()), Contains("the bond was assumed to hold"));
+  CHECK_THAT(refusal(good + " --show radiograph --tilt 60", scratch.path()), Contains("between -45 and 45"));
+  CHECK_THAT(refusal(good + " --show cut --beam occlusal", scratch.path()),
+             Contains("--beam changes nothing"));
   CHECK_THAT(refusal("film " + small_result().string() + " --out film.avi", scratch.path()),
              Contains("\"film.avi\" ends in none"));
 }

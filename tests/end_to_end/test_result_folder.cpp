@@ -139,8 +139,8 @@ TEST_CASE("frames open in meshio", "[end to end]") {
                "for file in glob.glob('r/frames/*.vtu'):\n"
                "    mesh = meshio.read(file)\n"
                "    assert mesh.cells[0].type == 'tetra10', mesh.cells\n"
-               "    assert mesh.point_data['displacement'].shape == mesh.points.shape\n"
-               "    assert len(mesh.cell_data['stress'][0]) == len(mesh.cells[0].data)\n");
+               "    assert mesh.point_data['displacement_mm'].shape == mesh.points.shape\n"
+               "    assert len(mesh.cell_data['stress_MPa'][0]) == len(mesh.cells[0].data)\n");
   const std::string command =
       "cd '" + folder.path().string() + "' && " SETSTRESS_MESHIO_PYTHON " read.py > log 2>&1";
   const int failed = std::system(command.c_str());

@@ -66,6 +66,26 @@ TEST_CASE("why: parts of every wall add up to the difference that compare tells"
   CHECK_THAT(content(folder.path() / "both/why.svg"), Contains("light, depth") && Contains("education"));
 }
 
+TEST_CASE("why placing: increments by wall in table, sentences, files and page", "[end to end]") {
+  const ScratchFolder folder;
+  write_pair(folder);
+  const Ended ended = run_program("compare bulk.toml layers.toml --why placing --out both", folder.path());
+  INFO(ended.output);
+  REQUIRE(ended.code == 0);
+  CHECK_THAT(ended.output, Contains("placing: 4 solutions to make") && Contains("half of its pull by") &&
+                               Contains("the setting of increment 2"));
+  const auto placing = json_of(folder.path() / "both/placing.json");
+  CHECK(placing.at("plans").at(1).at("increments").size() == 2);
+  CHECK_THAT(content(folder.path() / "both/placing.svg"), Contains("increment 2") && Contains("education"));
+  if (std::filesystem::exists(folder.path() / "both/page.html"))
+    CHECK_THAT(content(folder.path() / "both/page.html"),
+               Contains("Placing: which increment loads which wall"));
+  const Ended let_go =
+      run_program("compare bulk.toml layers.toml --why placing --mode debonding --out go", folder.path());
+  CHECK(let_go.code == 2);
+  CHECK_THAT(let_go.output, Contains("--why placing needs --mode intact"));
+}
+
 TEST_CASE("why: result folders, and more than two cases are refused in a sentence", "[end to end]") {
   const ScratchFolder folder;
   write_pair(folder);
@@ -106,12 +126,36 @@ TEST_CASE("odds: files, sentences and a second go that takes over the draws made
   CHECK(odds.at("inputs").size() > 8);
   CHECK_THAT(content(folder.path() / "both/odds.csv"), Contains("lamp output"));
   CHECK_THAT(content(folder.path() / "both/odds.svg"), Contains("education"));
+  const std::string drawn = content(folder.path() / "both/odds.csv");
   const Ended second = run_program(command + "4", folder.path());
   REQUIRE(second.code == 0);
   CHECK_THAT(second.output, Contains("3 of them there already"));
   const auto more = json_of(folder.path() / "both/odds.json");
   CHECK(more.at("draws_with_numbers") == 4);
-  CHECK(more.at("rows").at(1) == odds.at("rows").at(1));
+  CHECK(content(folder.path() / "both/odds.csv").starts_with(drawn));
+  CHECK(std::filesystem::exists(folder.path() / "both/odds.sqlite"));
+  CHECK(!std::filesystem::exists(folder.path() / "both.odds.sqlite"));
+}
+
+TEST_CASE("odds: draws made before the program is killed are there for the next one", "[end to end]") {
+  const ScratchFolder folder;
+  write_pair(folder);
+  const std::vector<std::string> words{"compare", "bulk.toml", "layers.toml", "--odds-fineness",
+                                       "0.5",     "--out",     "both",        "--odds"};
+  auto many = words;
+  many.emplace_back("5000");
+  const pid_t program = start_program(many, folder.path());
+  wait_for_words(folder.path() / "log", "s a draw, ");  // one has been made
+  kill(program, SIGKILL);
+  CHECK(exit_code(program) != 0);
+  const Ended next = run_program(
+      "compare bulk.toml layers.toml --odds-fineness 0.5 --out both --odds 3 --brief", folder.path());
+  INFO(next.output);
+  CHECK(next.code == 0);
+  CHECK_THAT(next.output,
+             Contains("of them there already") && Contains("What differs") && Contains("How sure"));
+  CHECK(json_of(folder.path() / "both/odds.json").at("draws_with_numbers") == 3);
+  CHECK(!std::filesystem::exists(folder.path() / "both.odds.sqlite"));
 }
 
 TEST_CASE("odds: a number of draws that is none is refused", "[end to end]") {
@@ -130,8 +174,7 @@ TEST_CASE("odds: Ctrl-C keeps the draws made and says how many", "[end to end]")
   const pid_t program = start_program(
       {"compare", "bulk.toml", "layers.toml", "--odds", "5000", "--odds-fineness", "0.5", "--out", "both"},
       folder.path());
-  wait_for(folder.path() / "both.part/layers/summary.json");
-  std::this_thread::sleep_for(std::chrono::seconds(6));
+  wait_for_words(folder.path() / "log", "s a draw, ");  // one has been made
   kill(program, SIGINT);
   CHECK(exit_code(program) == 1);
   CHECK_THAT(content(folder.path() / "log"), Contains("of 5000 draws, which were kept"));

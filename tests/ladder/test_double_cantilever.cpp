@@ -63,7 +63,7 @@ SolvedCase solve(const Beam& beam, double size) {
       film(beam.stiffness, beam.stiffness, {beam.strength, Beam::fracture_energy}) +
       fmt::format("[plan]\nend = {:.17g}\n[[plan.increment]]\nplacing_time = 0.0\nlight = []\n[solver]\n"
                   "mode = \"debonding\"\nlargest_time_step = {:.17g}\n",
-                  Beam::ramp, Beam::ramp / 60) +
+                  Beam::ramp, Beam::ramp / 48) +
       mesh(size, 0.5, 0.5) + hold("upper load", "z", pulled(beam.opening / 2)) +
       hold("lower load", "z", pulled(-beam.opening / 2)) + hold("x1"));
 }
@@ -124,7 +124,7 @@ Series theory(const Beam& beam) {
 }  // namespace
 
 TEST_CASE("a double cantilever beam lets go as beam theory says, at the price of Gc", "[verification]") {
-  const Beam beam = GENERATE(Beam{240'000, 30, 1.0}, Beam{1'000, 9, 1.1});
+  const Beam beam = GENERATE(Beam{240'000, 30, 0.8}, Beam{1'000, 9, 0.88});
   const SolvedCase solved = solve(beam, 0.2);
   const Path path(beam, solved);
   const double largest = *std::max_element(path.load.begin(), path.load.end()),

@@ -5,7 +5,7 @@
 #include <csignal>
 #include <set>
 
-#include "mesh/build/sliver_repair.hpp"
+#include "mesh/mesher/sliver_repair.hpp"
 #include "tests/mesh/tooth_cases.hpp"
 
 using namespace setstress;

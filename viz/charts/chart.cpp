@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 
 #include "viz/charts/chart_marks.hpp"
 #include "viz/charts/chart_pen.hpp"
@@ -113,12 +114,16 @@ void ChartSheet::legend() {
       key(at, cursor_, each.colour,
           each.shape == ChartSeries::Shape::dots || each.shape == ChartSeries::Shape::line_and_dots);
     }
-  for (const ChartBand& band : chart_.bands)
-    if (!band.name.empty()) {
-      const double at = place(band.name);
-      pen_.add("<rect class=\"band f{}\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"18\" height=\"8\"/>",
-               band.colour % ChartPen::palette, at, cursor_ - 4);
-    }
+  const auto patch = [&](const std::string& name, const char* kind, int colour) {
+    if (name.empty()) return;
+    const double at = place(name);
+    pen_.add("<rect class=\"{}f{}\" x=\"{:.1f}\" y=\"{:.1f}\" width=\"18\" height=\"8\"/>", kind,
+             colour % ChartPen::palette, at, cursor_ - 4);
+  };
+  for (const ChartBand& band : chart_.bands) patch(band.name, "band ", band.colour);
+  std::set<std::string> told;
+  for (const ChartBar& bar : chart_.bars)
+    if (told.insert(bar.name).second) patch(bar.name, "", bar.colour);
 }
 
 void ChartSheet::axes() {

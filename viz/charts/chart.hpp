@@ -46,6 +46,7 @@ struct ChartBar {
   double row, from, to;
   int colour;
   std::string says = {};
+  std::string name = {};  ///< for the legend, where bars of one name are told once; empty: not in it
 };
 
 /// Cell of a map, coloured by `share` in [0, 1] from pale to dark.
@@ -81,8 +82,8 @@ std::string chart_svg(const Chart& chart);
 /// The chart as a file of its own, with its style and the caution line. Throws as chart_svg().
 std::string chart_file(const Chart& chart);
 
-/// Style sheet of all charts.
-std::string chart_style();
+/// Style sheet of all charts; without `dark_too` for charts that always stand on white.
+std::string chart_style(bool dark_too = true);
 
 /// `text` with <, >, & and quotes made safe for SVG and HTML.
 std::string markup_safe(const std::string& text);

@@ -127,10 +127,9 @@ FieldSource source_of(BondField field) {
 
 double round_up(double high) {
   const double decade = std::pow(10, std::floor(std::log10(high)));
-  constexpr std::array<double, 9> rounds{1, 1.2, 1.6, 2, 2.4, 3, 4, 6, 8};
   const auto* enough =
-      std::ranges::find_if(rounds, [&](double each) { return each * decade >= high * (1 - 1e-9); });
-  return decade * (enough == rounds.end() ? 10 : *enough);
+      std::ranges::find_if(round_ends, [&](double each) { return each * decade >= high * (1 - 1e-9); });
+  return decade * (enough == round_ends.end() ? 10 : *enough);
 }
 
 std::vector<double> ticks_of(const Scale& scale) {

@@ -2,6 +2,7 @@
 // Private to viz/: the scales of pictures, films and page. Each quantity has its own colours, name and unit:
 // one meaning a scale.
 
+#include <array>
 #include <functional>
 #include <optional>
 #include <string>
@@ -47,7 +48,9 @@ struct FieldSource {
 };
 FieldSource source_of(BondField field);
 
-/// The next number up whose quarters are short; `high` > 0.
+/// Where scales may end, within a decade: numbers whose quarters are short.
+inline constexpr std::array<double, 9> round_ends{1, 1.2, 1.6, 2, 2.4, 3, 4, 6, 8};
+/// The next of them up, of any decade; `high` > 0.
 double round_up(double high);
 /// Round values at which a scale is labelled, both ends among them.
 std::vector<double> ticks_of(const Scale& scale);

@@ -1,5 +1,8 @@
 #include <fmt/core.h>
 
+#include <array>
+#include <cmath>
+
 #include "viz/drawing/vector_page.hpp"
 
 namespace setstress::viz {
@@ -13,11 +16,11 @@ std::string markup_text(const std::string& text) {
   return safe;
 }
 
-/// With two decimals or fewer.
-std::string short_number(double value) {
-  std::string text = fmt::format("{:.2f}", value);
-  text.erase(text.find_last_not_of('0') + 1);
-  if (text.back() == '.') text.pop_back();
+/// Tenths of a pixel, finer than any screen shows, as pixels: "-.5", "12", "3.4".
+std::string tenths_text(long tenths) {
+  std::string text = fmt::format("{:g}", static_cast<double>(tenths) / 10);
+  if (const std::size_t zero = text.find("0."); zero == 0 || (zero == 1 && text[0] == '-'))
+    text.erase(zero, 1);
   return text;
 }
 
@@ -56,10 +59,18 @@ class SvgWriter {
   std::string& text() { return text_; }
 
  private:
+  /// Each corner from the one before it, which takes half the letters; on a grid, so that no error adds up.
   void add_points(const std::vector<FlatPoint>& points, const char* end) {
-    for (std::size_t i = 0; i < points.size(); ++i)
-      text_ += fmt::format("{}{} {}", i == 0 ? "M" : "L", short_number(points[i][0]),
-                           short_number(page_.height() - points[i][1]));
+    std::array<long, 2> before{0, 0};
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const std::array<long, 2> here{std::lround(10 * points[i][0]),
+                                     std::lround(10 * (page_.height() - points[i][1]))};
+      const std::array<std::string, 2> step{tenths_text(here[0] - before[0]),
+                                            tenths_text(here[1] - before[1])};
+      const char* const before_x = i == 0 ? "M" : i == 1 ? "l" : step[0].front() == '-' ? "" : " ";
+      text_ += fmt::format("{}{}{}{}", before_x, step[0], step[1].front() == '-' ? "" : " ", step[1]);
+      before = here;
+    }
     text_ += end;
   }
   void add_plate(const VectorPage::Text& text) {

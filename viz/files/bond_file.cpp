@@ -115,6 +115,14 @@ void add_indices(vtkPolyData* surface, const Mesh& mesh, const FileLabels& label
     surface->GetCellData()->AddArray(array);
 }
 
+/// Throws std::out_of_range where a facet has none.
+void add_gap_numbers(vtkPolyData* surface, const std::vector<int>& gap_of_facet) {
+  auto array = viz::int_array("gap_number", surface->GetNumberOfCells());
+  for (std::size_t f = 0; 4 * f < static_cast<std::size_t>(surface->GetNumberOfCells()); ++f)
+    set_facet(array.Get(), f, gap_of_facet.at(f));
+  surface->GetCellData()->AddArray(array);
+}
+
 void add_facet_means(vtkPolyData* surface, const Frame& frame) {
   const auto count = static_cast<vtkIdType>(4 * frame.bond.size());
   auto traction = viz::float_array("traction", "MPa", 3, count);
@@ -164,10 +172,10 @@ void add_point_values(vtkPolyData* surface, const Mesh& mesh, const BondPoints& 
 }
 
 void add_labels(vtkFieldData* fields, const Mesh& mesh, const FileLabels& labels, const Frame& frame) {
-  std::vector<std::string> substrates, units{"traction MPa", "displacement mm", "time s"};
+  std::vector<std::string> substrates, units{"traction_MPa MPa", "displacement_mm mm", "time s"};
   for (const Substrate substrate : all_substrates) substrates.push_back(name_of(substrate));
   for (const Quantity& quantity : quantities())
-    units.push_back(fmt::format("{} {}", quantity.name, quantity.unit));
+    units.push_back(fmt::format("{} {}", viz::name_with_unit(quantity.name, quantity.unit), quantity.unit));
   viz::add_text(fields, "walls", mesh.walls);
   viz::add_text(fields, "substrates", substrates);
   viz::add_text(fields, "units", units);
@@ -180,7 +188,7 @@ void add_labels(vtkFieldData* fields, const Mesh& mesh, const FileLabels& labels
 }  // namespace
 
 void write_bond(const Mesh& mesh, const Frame& frame, const FileLabels& labels,
-                const std::filesystem::path& path) {
+                const std::filesystem::path& path, const std::vector<int>& gap_of_facet) {
   if (frame.bond.size() != mesh.bond.size() || labels.substrates.size() != mesh.bond.size())
     throw std::invalid_argument(fmt::format(
         "the bond of a frame to be written has {} facets and {} substrates; the mesh has {} facets",
@@ -192,6 +200,7 @@ void write_bond(const Mesh& mesh, const Frame& frame, const FileLabels& labels,
   const BondPoints points = number_points(mesh, labels);
   const auto surface = make_surface(mesh, points);
   add_indices(surface, mesh, labels, frame);
+  if (!gap_of_facet.empty()) add_gap_numbers(surface, gap_of_facet);
   add_facet_means(surface, frame);
   add_point_values(surface, mesh, points, frame);
   add_labels(surface->GetFieldData(), mesh, labels, frame);

@@ -22,6 +22,8 @@
 #include <sstream>
 #include <stdexcept>
 
+#include "viz/files/vtk_arrays.hpp"
+
 namespace setstress {
 namespace {
 
@@ -39,7 +41,7 @@ Fields read_fields(vtkDataSetAttributes* attributes) {
   for (int a = 0; a < attributes->GetNumberOfArrays(); ++a) {
     vtkDataArray* array = attributes->GetArray(a);
     if (array == nullptr || array->GetName() == nullptr) continue;
-    Eigen::MatrixXd& values = fields[array->GetName()];
+    Eigen::MatrixXd& values = fields[viz::name_without_unit(array->GetName())];
     values.resize(array->GetNumberOfTuples(), array->GetNumberOfComponents());
     for (Eigen::Index row = 0; row < values.rows(); ++row)
       for (Eigen::Index column = 0; column < values.cols(); ++column)
@@ -214,7 +216,10 @@ BondSurface read_bond(const std::filesystem::path& file, const std::vector<std::
   open(reader.Get(), file);
   reader->GetPointDataArraySelection()->DisableAllArrays();
   reader->GetCellDataArraySelection()->DisableAllArrays();
-  for (const std::string& name : cell_arrays) reader->GetCellDataArraySelection()->EnableArray(name.c_str());
+  vtkDataArraySelection* const selection = reader->GetCellDataArraySelection();
+  for (int a = 0; a < selection->GetNumberOfArrays(); ++a)
+    if (std::ranges::count(cell_arrays, viz::name_without_unit(selection->GetArrayName(a))) > 0)
+      selection->EnableArray(selection->GetArrayName(a));
   return load_bond(reader, file);
 }
 

@@ -136,8 +136,9 @@ void write_volume(const Mesh& mesh, const Frame& frame, const FileLabels& labels
   add_cell_fields(grid, selection, frame);
   viz::add_text_as_bytes(grid->GetFieldData(), "materials", labels.materials);
   viz::add_text_as_bytes(grid->GetFieldData(), "title", {labels.title});
-  viz::add_text_as_bytes(grid->GetFieldData(), "units",
-                         {"displacement mm", "stress MPa", "principal_stress MPa", "conversion -", "time s"});
+  viz::add_text_as_bytes(
+      grid->GetFieldData(), "units",
+      {"displacement_mm mm", "stress_MPa MPa", "principal_stress_MPa MPa", "conversion -", "time s"});
   viz::add_time(grid->GetFieldData(), frame.time);
   viz::write_dataset(grid, path);
 }

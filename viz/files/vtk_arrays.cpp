@@ -18,10 +18,20 @@
 
 namespace setstress::viz {
 
+std::string name_with_unit(const std::string& name, const std::string& unit) {
+  return unit == "-" ? name : name + "_" + unit;
+}
+
+std::string name_without_unit(const std::string& name) {
+  for (const std::string_view ending : {"_mm", "_MPa"})
+    if (name.ends_with(ending)) return name.substr(0, name.size() - ending.size());
+  return name;
+}
+
 vtkSmartPointer<vtkFloatArray> float_array(const char* name, const char* unit, int components,
                                            vtkIdType count) {
   auto array = vtkSmartPointer<vtkFloatArray>::New();
-  array->SetName(name);
+  array->SetName(name_with_unit(name, unit).c_str());
   array->SetNumberOfComponents(components);
   array->SetNumberOfTuples(count);
   array->Fill(0);

@@ -17,7 +17,12 @@
 
 namespace setstress::viz {
 
-/// Zero-filled array of `count` tuples; `unit` is kept with the array ("mm", "MPa", "-").
+/// As an array is called in a file, for readers that show nothing else: "gap" in "mm" is "gap_mm"; "-" adds nothing.
+std::string name_with_unit(const std::string& name, const std::string& unit);
+/// The name of the quantity, from a file of ours with or without units in its names.
+std::string name_without_unit(const std::string& name);
+
+/// Zero-filled array of `count` tuples; `unit` ("mm", "MPa", "-") is kept with it and in its name.
 vtkSmartPointer<vtkFloatArray> float_array(const char* name, const char* unit, int components,
                                            vtkIdType count);
 vtkSmartPointer<vtkIntArray> int_array(const char* name, vtkIdType count);

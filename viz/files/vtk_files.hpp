@@ -38,9 +38,10 @@ void write_volume(const Mesh& mesh, const Frame& frame, const FileLabels& labels
 /// Point data carry normal_traction, shear_traction, stress_to_strength_ratio, strength_lost, opening, slip,
 /// gap: the straight-line least-squares fit to a facet's six values, kept within their range, then averaged
 /// by area over the facets of one wall, substrate and increment that meet at the node; and displacement (of
-/// the tooth side) [mm]. Throws as write_volume.
+/// the tooth side) [mm]. Where `gap_of_facet` is given (by bond facet, 0 for none), cell data gap_number
+/// holds the gap's number in gaps.csv. Throws as write_volume.
 void write_bond(const Mesh& mesh, const Frame& frame, const FileLabels& labels,
-                const std::filesystem::path& path);
+                const std::filesystem::path& path, const std::vector<int>& gap_of_facet = {});
 
 /// One file of a time series.
 struct CollectionEntry {

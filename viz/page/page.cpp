@@ -139,6 +139,9 @@ ordered_json short_summary(const ordered_json& summary) {
     row.erase("at_events");
     kept["bond"].push_back(std::move(row));
   }
+  if (summary.contains("gaps"))
+    for (const char* key : {"threshold_um", "left_out", "end", "records"})
+      kept["gaps"][key] = summary["gaps"].at(key);
   return kept;
 }
 
@@ -179,7 +182,10 @@ ordered_json scale_json(const viz::Scale& scale, bool top_is_fixed) {
   ordered_json json{{"quantity", scale.quantity},   {"unit", scale.unit},
                     {"note", scale.note},           {"open_ended", scale.open_ended},
                     {"mark_text", scale.mark_text}, {"below_zero", scale.below_zero}};
-  if (top_is_fixed) json["top"] = scale.top;
+  if (top_is_fixed)
+    json["top"] = scale.top;
+  else
+    json["round_ends"] = viz::round_ends;
   if (scale.mark) json["mark"] = *scale.mark;
   for (int i = 0; i < steps; ++i) {
     const double share = (i + 0.5) / steps;

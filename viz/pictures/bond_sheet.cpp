@@ -25,6 +25,16 @@ const Colour lamp_colour = from_lch(78, 70, 80);
 
 constexpr const char* at_the_end = "At the end:";
 
+std::size_t numbered_gaps(const BondSurface& bond) {
+  const auto number = bond.of_cells.find("gap_number");
+  if (number == bond.of_cells.end()) return 0;
+  std::set<int> numbers;
+  for (Eigen::Index t = 0; t < number->second.rows(); ++t)
+    numbers.insert(static_cast<int>(number->second(t, 0)));
+  numbers.erase(0);
+  return numbers.size();
+}
+
 /// What the tables of the result tell of the instant; where there are none, the facets, and that it is they.
 std::string describe(const BondSurface& bond, const std::filesystem::path& folder) {
   const auto told = told_numbers(folder, bond.time);
@@ -38,6 +48,9 @@ std::string describe(const BondSurface& bond, const std::filesystem::path& folde
   if (numbers.debonded > 0.0005)
     text +=
         fmt::format(", debonded {:.0f} %, gap up to {:.2g} µm", 100 * numbers.debonded, numbers.largest_gap);
+  if (const std::size_t gaps = numbered_gaps(bond); gaps > 0)
+    text += gaps == 1 ? ", one gap, numbered as in gaps.csv"
+                      : fmt::format(", {} gaps, numbered as in gaps.csv", gaps);
   return text;
 }
 

@@ -11,6 +11,7 @@
 #include <Eigen/Geometry>
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numbers>
 
 #include "viz/scenes/actors.hpp"
@@ -99,6 +100,7 @@ void add_bond(Canvas& canvas, vtkRenderer* view, const BondSurface& bond, const 
     add_triangles(view, bond, place, Looks::let_go, look.field, table, {});
   }
   add_lines(view, increment_joints(bond), lifted, shown, joint_colour, 1.2 * look.pixel);
+  add_lines(view, gap_rims(bond), lifted, shown, surface_line, 2.5 * look.pixel);
   add_lines(view, by_ratio ? ratio_contour(bond, 1) : debonding_front(bond), lifted, shown, surface_line,
             2.5 * look.pixel);
   const auto hidden = [&](std::size_t t) { return !shown(t); };
@@ -198,6 +200,49 @@ OpenedFrame opened_frame(const Box& box, const std::array<Vector2d, 2>& extent, 
           .per_mm = std::min((box.width - 2 * beside) / size.x(), (box.height - 2 * above) / size.y())};
 }
 
+namespace {
+
+/// Of each gap, where it lies: the triangle in the middle of its largest part on one wall.
+std::map<int, Vector2d> gap_middles(const BondSurface& bond, const OpenedBox& opened) {
+  const auto number = bond.of_cells.find("gap_number");
+  if (number == bond.of_cells.end()) return {};
+  struct Part {
+    double area = 0;
+    Vector2d moment = Vector2d::Zero();
+    std::vector<Vector2d> centres{};
+  };
+  std::map<int, std::map<int, Part>> parts;  // by number and piece
+  for (std::size_t t = 0; t < bond.triangles.size(); ++t) {
+    const int own = static_cast<int>(number->second(static_cast<Eigen::Index>(t), 0));
+    if (own == 0) continue;
+    Part& part = parts[own][opened.piece_of[t]];
+    const Vector2d centre = (opened.corners[t][0] + opened.corners[t][1] + opened.corners[t][2]) / 3;
+    part.area += bond.area(t);
+    part.moment += bond.area(t) * centre;
+    part.centres.push_back(centre);
+  }
+  std::map<int, Vector2d> middles;
+  for (const auto& [gap, by_piece] : parts) {
+    const Part& largest =
+        std::ranges::max_element(by_piece, {}, [](const auto& each) { return each.second.area; })->second;
+    const Vector2d middle = largest.moment / largest.area;
+    middles[gap] = *std::ranges::min_element(
+        largest.centres, {}, [&](const Vector2d& centre) { return (centre - middle).squaredNorm(); });
+  }
+  return middles;
+}
+
+void add_gap_numbers(Drawing& drawing, const BondSurface& bond, const OpenedBox& opened,
+                     const OpenedFrame& frame, double pixel) {
+  for (const auto& [number, middle] : gap_middles(bond, opened)) {
+    const Vector2d at = frame.middle + frame.per_mm * (middle - frame.centre);
+    drawing.add_text(at.x(), at.y(), std::to_string(number),
+                     {.size = 15 * pixel, .align = Align::centre, .bold = true, .plate = true});
+  }
+}
+
+}  // namespace
+
 void add_opened_names(Drawing& drawing, const Box& box, const BondSurface& bond, const OpenedBox& opened,
                       const OpenedFrame& frame, double pixel) {
   for (const OpenedPiece& piece : opened.pieces) {
@@ -222,6 +267,7 @@ void add_opened_names(Drawing& drawing, const Box& box, const BondSurface& bond,
                                                   : Align::right,
                       .faint = true});
   }
+  add_gap_numbers(drawing, bond, opened, frame, pixel);
   const double right = box.right() - 10 * pixel, bottom = box.bottom + 12 * pixel;
   drawing.add_line(right - frame.per_mm, bottom, right, bottom, 3 * pixel, drawing.ink());
   drawing.add_text(right, bottom + 14 * pixel, "1 mm", {.size = 14 * pixel, .align = Align::right});

@@ -27,7 +27,7 @@ struct OpenedFrame {
   double per_mm;           ///< [pixels]
 };
 OpenedFrame opened_frame(const Box& box, const std::array<Eigen::Vector2d, 2>& extent, double pixel);
-/// Wall names and a bar of 1 mm.
+/// Wall names, numbers of gaps where the file has them, and a bar of 1 mm.
 void add_opened_names(Drawing& drawing, const Box& box, const BondSurface& bond, const OpenedBox& opened,
                       const OpenedFrame& frame, double pixel);
 

@@ -130,6 +130,7 @@ void draw_opened(VectorPage& page, const Box& box, const BondSurface& bond, cons
   add_field(page, bond, placing, look);
   if (by_ratio) add_damage(page, bond, opened, placing, look, line);
   page.add_paths(placing.lines(increment_joints(bond)), 1.2 * look.pixel, from_lch(45, 0, 0));
+  page.add_paths(placing.lines(gap_rims(bond)), 2.5 * look.pixel, line);
   page.add_paths(placing.lines(by_ratio ? ratio_contour(bond, 1) : debonding_front(bond)), 2.5 * look.pixel,
                  line);
   page.add_paths(placing.lines(wall_outlines(bond)), 2 * look.pixel, page.outline());

@@ -70,6 +70,21 @@ std::vector<SurfaceLine> debonding_front(const BondSurface& bond) {
   return lines;
 }
 
+std::vector<SurfaceLine> gap_rims(const BondSurface& bond) {
+  const auto number = bond.of_cells.find("gap_number");
+  if (number == bond.of_cells.end()) return {};
+  const viz::Topology topology = viz::find_topology(bond);
+  std::vector<SurfaceLine> lines;
+  for (const auto& [edge, sides] : topology.edges) {
+    if (sides.size() != 2 || topology.piece[sides[0].triangle] != topology.piece[sides[1].triangle]) continue;
+    const auto of = [&](std::size_t side) {
+      return number->second(static_cast<Eigen::Index>(sides[side].triangle), 0);
+    };
+    if (of(0) != of(1)) lines.push_back(along_side(sides[0]));
+  }
+  return lines;
+}
+
 std::vector<SurfaceLine> ratio_contour(const BondSurface& bond, double level) {
   const Eigen::MatrixXd& ratio = bond.point_field("stress_to_strength_ratio");
   const std::vector<Looks> looks = looks_of(bond);

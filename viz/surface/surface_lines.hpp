@@ -21,6 +21,9 @@ std::vector<SurfaceLine> ratio_contour(const BondSurface& bond, double level);
 /// Rims of what has let go, inside one wall.
 std::vector<SurfaceLine> debonding_front(const BondSurface& bond);
 
+/// Rims of the numbered gaps, inside one wall; none where the file has no gap_number.
+std::vector<SurfaceLine> gap_rims(const BondSurface& bond);
+
 /// How a triangle is drawn: `losing` has lost at least a twentieth of its strength, `let_go` is debonded over
 /// at least half of its facet.
 enum class Looks { holding, losing, let_go, not_filled };

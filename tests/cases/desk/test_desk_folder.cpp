@@ -15,7 +15,7 @@ TEST_CASE("the desk reads and writes nothing outside its folder") {
   const DeskFolder folder(inside);
   folder.write_case_file("my plan.toml", "x = 1\n");
   CHECK(folder.read_case_file("my plan.toml") == "x = 1\n");
-  CHECK(folder.case_files() == std::vector<std::string>{"my plan.toml"});
+  CHECK(folder.case_files().cases == std::vector<std::string>{"my plan.toml"});
 
   for (const std::string& name :
        {std::string("../outside.toml"), outside.string(), std::string(".toml"), std::string(".hidden.toml"),
@@ -29,7 +29,7 @@ TEST_CASE("the desk reads and writes nothing outside its folder") {
   fs::create_symlink(outside, inside / "link.toml");
   CHECK_THROWS_AS(folder.read_case_file("link.toml"), CaseError);
   CHECK_THROWS_AS(folder.write_case_file("link.toml", "x = 1\n"), CaseError);
-  CHECK(folder.case_files().size() == 1);
+  CHECK(folder.case_files().cases.size() == 1);
   fs::create_directory_symlink(scratch.path(), inside / "up");
   CHECK(folder.shown_file("my plan.toml"));
   for (const char* path : {"link.toml", "up/outside.toml", "../outside.toml", "./my plan.toml", "/etc/passwd",
@@ -37,6 +37,16 @@ TEST_CASE("the desk reads and writes nothing outside its folder") {
     CHECK_FALSE(folder.shown_file(path));
   std::ofstream(inside / "program.sh") << "true\n";
   CHECK_FALSE(folder.shown_file("program.sh"));
+}
+
+TEST_CASE("files of materials are told from cases") {
+  const ScratchFolder scratch;
+  const DeskFolder folder(scratch.path() / "desk");
+  folder.write_case_file("mine.toml", "[composite.my-paste]\nabout = \"mine\"\n");
+  folder.write_case_file("broken.toml", "[a\n");
+  folder.write_case_file("plan.toml", "base = \"deep-box-bulk\"\n[composite-notes]\n");
+  CHECK(folder.case_files().materials == std::vector<std::string>{"mine.toml"});
+  CHECK(folder.case_files().cases == std::vector<std::string>{"broken.toml", "plan.toml"});
 }
 
 TEST_CASE("a case of the desk builds on nothing outside its folder") {

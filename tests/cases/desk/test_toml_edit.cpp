@@ -59,6 +59,34 @@ TEST_CASE("a value that a case file lacks goes below its heading") {
         "[case]\ntitle = \"x\"\ninvented = true\n");
 }
 
+TEST_CASE("a table goes with all below it and nothing else") {
+  const std::string own =
+      "[materials.override.paste]\nvolumetric_shrinkage = 0.03\n\n[materials.override.paste.light]\n"
+      "attenuation = 1.0  # measured\n\n";
+  const std::string other = "[materials.override.paste-two]\nvolumetric_shrinkage = 0.02\n\n";
+  const std::string with_own = replaced(plan_text, "[plan]", own + other + "[plan]");
+  CHECK(with_value(with_own, "materials.override.paste", nullptr) ==
+        replaced(plan_text, "[plan]", other + "[plan]"));
+  CHECK(with_value(with_own, "materials.override.paste.light.attenuation", nullptr) ==
+        replaced(with_own, "attenuation = 1.0  # measured\n", ""));
+  CHECK(with_value(plan_text, "materials.override.paste.light.attenuation", 0.9) ==
+        plan_text + "\n[materials.override.paste.light]\nattenuation = 0.9\n");
+}
+
+TEST_CASE("a light of its own is written in one line, changed in it and taken away with it") {
+  const auto light = nlohmann::ordered_json::parse(R"([{"irradiance": 1000, "duration": 20}])");
+  const std::string given =
+      with_value(replaced(plan_text, "light = []\n", ""), "plan.increment[2].light", light);
+  CHECK_THAT(given, Contains("light = [{irradiance = 1000.0, duration = 20.0}]\n"));
+  const char* curve = "plan.increment[2].light[1].distance_curve";
+  const std::string lossy = with_value(given, curve, "poor-collimation");
+  CHECK_THAT(lossy, Contains("duration = 20.0, distance_curve = \"poor-collimation\"}]\n"));
+  CHECK(with_value(lossy, curve, nullptr) == given);
+  CHECK_THAT(with_value(given, "plan.increment[2].light[1].irradiance", nullptr),
+             Contains("[{duration = 20.0}]"));
+  CHECK(with_value(given, "plan.increment[2].light", nullptr) == replaced(plan_text, "light = []\n", ""));
+}
+
 TEST_CASE("increments are copied, taken away and exchanged with their lines") {
   const std::string copied = with_increment_copied(plan_text, 1);
   CHECK(copied.size() > plan_text.size() + 100);
@@ -74,7 +102,7 @@ TEST_CASE("increments are copied, taken away and exchanged with their lines") {
 }
 
 TEST_CASE("what cannot be changed by lines is refused") {
-  CHECK_THROWS_WITH(with_value("preparation = {depth = 5.0}\n", "preparation.width", 3),
+  CHECK_THROWS_WITH(with_value("plan.light = [{duration = 5.0}]\n", "plan.light[3].duration", 3),
                     Contains("written in a way in this file that the desk does not change"));
   CHECK_THROWS_AS(with_increment_copied("plan.increment = [{layer = \"rest\"}]\n", 1), CaseError);
   CHECK_THROWS_AS(with_value(plan_text, "preparation", 1), CaseError);

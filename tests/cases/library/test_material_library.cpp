@@ -51,6 +51,18 @@ TEST_CASE("the library holds the classes that cases are made of", "[cases]") {
     CHECK(materials.adhesive(name).values.strength.size() == all_substrates.size());
 }
 
+TEST_CASE("a class may build on another of its own file, in any order, and not in a circle", "[cases]") {
+  const MaterialLibrary both = with(
+      "[composite.a]\nfrom = \"b\"\nvolumetric_shrinkage = 0.03\n[composite.b]\nfrom = "
+      "\"conventional-paste\"\nstiffness.poisson_ratio = 0.2\n");
+  CHECK(both.composite("a").values.stiffness.poisson_ratio == 0.2);
+  CHECK(both.composite("a").values.volumetric_shrinkage == 0.03);
+  CHECK(both.composite("b").values.volumetric_shrinkage == 0.025);
+  CHECK_THROWS_WITH(with("[composite.a]\nfrom = \"b\"\n[composite.b]\nfrom = \"a\"\n"),
+                    Contains("mine.toml") && Contains("builds on this class itself"));
+  CHECK_THROWS_WITH(with("[composite.a]\nfrom = \"a\"\n"), Contains("builds on this class itself"));
+}
+
 TEST_CASE("every value of the library says its unit, what it rests on and where it comes from", "[cases]") {
   int values = 0;
   for_every_value(library(), [&](const std::string& key, const Provenance& value) {

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cases/file/read_case.hpp"
+#include "cases/odds/odds_database.hpp"
 #include "cases/odds/odds_report.hpp"
 #include "tests/scratch_folder.hpp"
 
@@ -32,11 +33,10 @@ end = "20 s"
 const std::string bulk = "[[plan.increment]]\n";
 const std::string later = "[[plan.increment]]\nwait = \"5 min\"\n";
 
-const auto nothing_before = [](const Odds&) { return std::vector<OddsRow>{}; };
 const std::vector<std::string> walls{"bottom", "top"};
 
 Odds odds_of_pair(const Case& a, const Case& b, int draws) {
-  return find_odds(a, b, {.draws = draws, .seed = 5, .processes = 2, .quiet = true}, nothing_before);
+  return find_odds(a, b, {.draws = draws, .seed = 5, .processes = 2, .quiet = true});
 }
 
 }  // namespace
@@ -154,33 +154,85 @@ TEST_CASE("the same plan twice: exactly a half, and no difference is said", "[ca
     CHECK(paired.second_lower.value == 0.5);
     CHECK(paired.same == 3);
   }
-  CHECK_THAT(odds_sentences(odds)[1], Contains("no difference in any of 3 draws"));
-  CHECK_THAT(odds_text(odds), Contains("no difference"));
+  CHECK_THAT(odds_sentences(judged(odds))[1], Contains("no difference in any of 3 draws"));
+  CHECK_THAT(odds_text(judged(odds)), Contains("no difference"));
 }
 
-TEST_CASE("a later filling of a bond that matures is lower in every draw, and rows come back from their file",
-          "[cases][odds]") {
+TEST_CASE(
+    "a later filling of a bond that matures is lower in every draw, and rows come back from their database",
+    "[cases][odds]") {
   const ScratchFolder folder;
   const std::string law = "[spread.maturity_law]\nlaws = [\"chairside-rule\"]\n";
   const Case a = joint(folder, "at-once", bulk + law), b = joint(folder, "later", later + law);
-  const Odds odds = odds_of_pair(a, b, 4);
+  OddsSettings settings{
+      .draws = 4, .seed = 5, .processes = 2, .quiet = true, .database = folder.path() / "kept.sqlite"};
+  const Odds odds = find_odds(a, b, settings);
   REQUIRE(odds.done() == 4);
   // one paste, one stress, a stronger bond: the ratio can only fall
   for (const double difference : odds.differences(0, odds.walls.size() - 1)) CHECK(difference < 0);
-  write_odds(odds, folder.path());
-  const std::vector<OddsRow> rows = rows_before(folder.path(), odds);
+  const std::vector<OddsRow> rows = OddsDatabase(settings.database, odds).rows();
   REQUIRE(rows.size() == 4);
-  for (std::size_t r = 0; r < rows.size(); ++r) CHECK(rows[r].numbers == odds.rows[r].numbers);
-  const Odds more = find_odds(a, b, {.draws = 5, .seed = 5, .processes = 1, .quiet = true},
-                              [&](const Odds& so_far) { return rows_before(folder.path(), so_far); });
+  for (std::size_t r = 0; r < rows.size(); ++r) {
+    CHECK(rows[r].numbers == odds.rows[r].numbers);
+    CHECK(rows[r].seconds == odds.rows[r].seconds);
+  }
+  settings.draws = 5;
+  settings.earlier = settings.database;
+  settings.database = folder.path() / "more.sqlite";
+  const Odds more = find_odds(a, b, settings);
   REQUIRE(more.done() == 5);
-  CHECK(more.rows[3].numbers == odds.rows[3].numbers);
-  const Odds other =
-      find_odds(a, b, {.draws = 2, .seed = 6, .processes = 1, .quiet = true}, [&](const Odds& so_far) {
-        CHECK(rows_before(folder.path(), so_far).empty());  // other draws
-        return std::vector<OddsRow>{};
-      });
+  for (std::size_t r = 0; r < rows.size(); ++r)
+    CHECK(more.rows[r].seconds == odds.rows[r].seconds);  // not again
+  settings.draws = 2;
+  settings.seed = 6;
+  const Odds other = find_odds(a, b, settings);  // other draws: none of them serves
   CHECK(other.rows[0].numbers != odds.rows[0].numbers);
+  CHECK(OddsDatabase(settings.database, other).rows().size() == 2);
+}
+
+TEST_CASE("a database of something else is left alone", "[cases][odds]") {
+  const ScratchFolder folder;
+  const Case input = joint(folder, "joint", bulk);
+  const std::filesystem::path file = folder.path() / "mine.sqlite";
+  Database(file, Database::Access::write).run("CREATE TABLE teeth (name TEXT)");
+  const OddsSettings settings{.draws = 2, .quiet = true, .database = file};
+  CHECK_THROWS_WITH(find_odds(input, input, settings), Contains("holds no draws of setstress"));
+}
+
+TEST_CASE("how a set paste flows is drawn where one flows, in logarithms, and never faster than soft paste",
+          "[cases][odds]") {
+  const ScratchFolder folder;
+  const std::string flow =
+      "[materials.override.conventional-paste.flow]\nvitrification = 0.5\nshare = 0.5\ntime_soft = 6000.0\n"
+      "time_set = 20000.0\n";
+  const Case plain = joint(folder, "plain", bulk), flowing = joint(folder, "flowing", bulk + flow);
+  const auto time_of = [&](const std::vector<UncertainInput>& inputs) {
+    return std::ranges::find(inputs, "flow_time", [](const UncertainInput& i) { return i.spread.of; }) -
+           inputs.begin();
+  };
+  CHECK(uncertain_inputs(plain, plain, walls).size() < uncertain_inputs(flowing, flowing, walls).size());
+  const auto inputs = uncertain_inputs(plain, flowing, walls);
+  const auto at = static_cast<std::size_t>(time_of(inputs));
+  REQUIRE(at < inputs.size());
+  double sum = 0;
+  for (const auto& draw : draw_values(inputs, 400, 5)) {
+    CHECK((draw[at] >= 5000 && draw[at] <= 100000));
+    sum += std::log10(draw[at]) / 400;
+  }
+  CHECK(sum == Approx((std::log10(5e3) + 5) / 2).margin(0.06));  // 0.375 / sqrt(400) is 0.02
+  std::vector<double> values = draw_values(inputs, 1, 5).front();
+  Cuts cuts;
+  const auto set_time = [&](double time) {
+    values[at] = time;
+    return drawn_case(flowing, inputs, values, walls, cuts)
+        .materials.composites.begin()
+        ->second.flow.branches[0]
+        .time_set;
+  };
+  CHECK(set_time(30000) == Approx(30000));
+  CHECK(cuts.empty());
+  CHECK(set_time(5000) == 6000);
+  CHECK(cuts.size() == 1);
 }
 
 TEST_CASE("draws that cannot be built are counted and told with their message", "[cases][odds]") {
@@ -189,10 +241,10 @@ TEST_CASE("draws that cannot be built are counted and told with their message", 
   Odds odds = odds_of_pair(input, input, 2);
   odds.rows[1] = {2, RunStatus::refused, "lamp too far away", {}};
   CHECK(odds.done() == 1);
-  const auto said = odds_sentences(odds);
+  const auto said = odds_sentences(judged(odds));
   CHECK(std::ranges::any_of(said, [](const std::string& s) {
     return s == "1 draw could not be made and is left out (number 2): lamp too far away";
   }));
   CHECK(setstress::odds_of(odds.differences(0, 0)).draws == 1);
-  CHECK_THAT(odds_table(odds), Contains("2,refused,\"lamp too far away\""));
+  CHECK_THAT(odds_table(judged(odds)), Contains("2,refused,\"lamp too far away\""));
 }

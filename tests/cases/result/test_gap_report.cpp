@@ -47,10 +47,24 @@ TEST_CASE("a gap is told in table, summary and words, by the threshold that was 
     CHECK(row ==
           fmt::format("3,\"end\",1,\"floor on enamel 1\",1,2,2,2,0,2,{},{}\n", open ? 1 : 0, open ? 1 : 0));
     const std::string words = gaps_text({{"gaps", gaps}});
+    CHECK(gap_sentence({{"gaps", gaps}}).starts_with("one gap at the end: it has 1 mm2, widest 2.0 um, "));
     CHECK(words.find(open ? "open to the margin since 3 s" : "narrowest on the way 2 um, below 3 um") !=
           std::string::npos);
   }
   CHECK(gaps_text({{"bond", 1}}).empty());
+}
+
+TEST_CASE("a facet is the gap's that holds most of it, once half of it has let go", "[cases]") {
+  HalfLetGo half;
+  GapReport report(half.model, 0.001);
+  CHECK(report.gap_of_facet() == std::vector{0, 0});
+  report.add(half.frame);
+  CHECK(report.gap_of_facet() == std::vector{0, 1});
+  for (std::size_t p : {3, 4}) half.frame.bond[0][p].strength_lost = 1;  // less than half, by weight
+  const auto& points = facet_points();
+  REQUIRE(points[3].weight + points[4].weight < 0.5);
+  report.add(half.frame);
+  CHECK(report.gap_of_facet() == std::vector{0, 1});
 }
 
 TEST_CASE("where nothing has let go, no gap is told", "[cases]") {
@@ -59,5 +73,7 @@ TEST_CASE("where nothing has let go, no gap is told", "[cases]") {
   GapReport report(half.model, 0.001);
   report.add(half.frame);
   CHECK(report.table() == GapReport::heading);
+  CHECK(gap_sentence({{"gaps", report.json()}}).starts_with("no gap"));
+  CHECK(gap_sentence({{"bond", 1}}).empty());
   CHECK(gaps_text({{"gaps", report.json()}}).find("No gap") != std::string::npos);
 }

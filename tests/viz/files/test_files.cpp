@@ -23,6 +23,7 @@
 #include "viz/files/facet_fit.hpp"
 #include "viz/files/result_reader.hpp"
 #include "viz/files/write_file.hpp"
+#include "viz/surface/surface_lines.hpp"
 
 using namespace setstress;
 using Catch::Matchers::Contains;
@@ -94,16 +95,16 @@ TEST_CASE("the volume file holds the placed regions, their fields and units", "[
   REQUIRE(grid->GetNumberOfCells() == 6 * 80);
   CHECK(grid->GetCellType(0) == 24);                       // VTK_QUADRATIC_TETRA
   CHECK_THAT(total(grid, "Volume"), WithinAbs(80, 1e-4));  // single precision
-  vtkDataArray* displacement = grid->GetPointData()->GetArray("displacement");
+  vtkDataArray* displacement = grid->GetPointData()->GetArray("displacement_mm");
   REQUIRE(displacement != nullptr);
   CHECK(unit_of(displacement) == "mm");
   for (vtkIdType p = 0; p < grid->GetNumberOfPoints(); ++p)
     CHECK_THAT(displacement->GetComponent(p, 1), WithinAbs(1e-3 * grid->GetPoint(p)[1], 1e-9));
-  vtkDataArray* mean = grid->GetCellData()->GetArray("stress");
+  vtkDataArray* mean = grid->GetCellData()->GetArray("stress_MPa");
   CHECK(unit_of(mean) == "MPa");
   CHECK_THAT(mean->GetComponent(7, 5), WithinAbs(8, 1e-6));
   // In-plane principal values of xx = 2, yy = 4, xy = 8: 3 +- sqrt(1 + 64); zz = 6 is one itself.
-  vtkDataArray* principal = grid->GetCellData()->GetArray("principal_stress");
+  vtkDataArray* principal = grid->GetCellData()->GetArray("principal_stress_MPa");
   CHECK_THAT(principal->GetComponent(7, 0), WithinAbs(3 + std::sqrt(65.0), 1e-5));
   CHECK_THAT(principal->GetComponent(7, 1), WithinAbs(6, 1e-5));
   CHECK_THAT(principal->GetComponent(7, 2), WithinAbs(3 - std::sqrt(65.0), 1e-5));
@@ -134,13 +135,31 @@ TEST_CASE("the bond file keeps areas, indices and facet means", "[viz][files]") 
   CHECK_THAT(at("stress_to_strength_ratio", 20), WithinAbs(1.5 * weight, 1e-6));
   CHECK_THAT(at("share_reached", 23), WithinAbs(weight, 1e-6));
   CHECK_THAT(at("share_debonded", 24), WithinAbs(0, 0));
-  CHECK_THAT(at("gap", 20), WithinAbs(0.01 * weight, 1e-8));
-  CHECK_THAT(at("opening", 20), WithinAbs(0.01 * weight + 0.02 * facet_points()[1].weight, 1e-8));
+  CHECK_THAT(at("gap_mm", 20), WithinAbs(0.01 * weight, 1e-8));
+  CHECK_THAT(at("opening_mm", 20), WithinAbs(0.01 * weight + 0.02 * facet_points()[1].weight, 1e-8));
   CHECK(at("active", 23) == 1);
   CHECK(at("active", 24) == 0);
   CHECK(at("facet", 20) == 5);
-  CHECK(unit_of(surface->GetCellData()->GetArray("gap")) == "mm");
-  CHECK(unit_of(surface->GetPointData()->GetArray("normal_traction")) == "MPa");
+  CHECK(surface->GetCellData()->GetArray("gap_number") == nullptr);
+  CHECK(unit_of(surface->GetCellData()->GetArray("gap_mm")) == "mm");
+  CHECK(unit_of(surface->GetPointData()->GetArray("normal_traction_MPa")) == "MPa");
+}
+
+TEST_CASE("a bond file numbers gaps where they are followed, and pictures draw their rims", "[viz][files]") {
+  const ScratchFolder scratch;
+  const Mesh mesh = box_mesh();
+  std::vector<int> gaps(mesh.bond.size(), 0);
+  gaps[5] = 2;
+  write_bond(mesh, blank_frame(mesh), box_labels(mesh), scratch / "bond.vtp", gaps);
+  const auto surface = read_vtp(scratch / "bond.vtp");
+  CHECK(surface->GetCellData()->GetArray("gap_number")->GetComponent(20, 0) == 2);
+  CHECK(surface->GetCellData()->GetArray("gap_number")->GetComponent(24, 0) == 0);
+  // A facet is four flat triangles, two of their sides along each of its three.
+  const std::size_t rims = gap_rims(read_bond(scratch / "bond.vtp")).size();
+  CHECK((rims == 6 || rims == 4 || rims == 2));  // a side on the rim of the wall is not drawn again
+  gaps.pop_back();
+  CHECK_THROWS_AS(write_bond(mesh, blank_frame(mesh), box_labels(mesh), scratch / "bond.vtp", gaps),
+                  std::out_of_range);
 }
 
 TEST_CASE("node values of the bond reproduce a straight-line field and keep its range otherwise",
@@ -192,6 +211,10 @@ TEST_CASE("a result folder is read back in the order of time", "[viz][files]") {
   CHECK(bond.substrates.at(static_cast<std::size_t>(bond.cell_field("substrate")(0, 0))) == "middle dentin");
   CHECK_THROWS_WITH(bond.cell_field("ratio"),
                     Contains("no field \"ratio\"") && Contains("stress_to_strength_ratio"));
+  for (const char* quantity :
+       {"gap", "traction", "tensile_strength"})  // the unit is in the file's name alone
+    CHECK(bond.of_cells.contains(quantity));
+  CHECK(read_bond(result.frames[1].bond, {"gap"}).of_cells.size() == 1);
   const VolumeCells volume = read_volume(result.frames[1].volume);
   CHECK(volume.tetrahedra.size() == mesh.tetrahedra.size());
   CHECK(volume.regions[1] == "increment 1");

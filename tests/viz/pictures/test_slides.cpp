@@ -59,10 +59,11 @@ double area_of(const std::string& path) {
   std::istringstream pieces(path);
   for (std::string piece; std::getline(pieces, piece, 'Z');) {
     for (char& c : piece)
-      if (c == 'M' || c == 'L') c = ' ';
+      if (c == 'M' || c == 'l') c = ' ';
     std::istringstream numbers(piece);
     std::vector<std::array<double, 2>> corners;
-    for (std::array<double, 2> at{}; numbers >> at[0] >> at[1];) corners.push_back(at);
+    for (std::array<double, 2> at{}, step{}; numbers >> step[0] >> step[1];)  // each from the one before
+      corners.push_back(at = {at[0] + step[0], at[1] + step[1]});
     double own = 0;  // holes turn the other way
     for (std::size_t c = 0; c < corners.size(); ++c) {
       const auto &from = corners[c], &to = corners[(c + 1) % corners.size()];

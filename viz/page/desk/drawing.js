@@ -1,8 +1,10 @@
-// The box and what fills it, drawn to scale from numbers: a section from lingual to buccal, seen from mesial.
+// The box and what fills it, drawn to scale from numbers: a section from lingual to buccal, seen from mesial, with the lamps.
 
 import { svg } from "../src/element.js";
 
 const PIXELS = 34; // per mm
+const LAMP = { wide: 2.6, high: 1.1 }; // [mm]
+const FARTHEST = 12; // [mm] that a lamp is drawn away
 
 /** The part of a polygon on the side of a plane that its normal points away from (`below`) or to; [y, z]. */
 function clipped(polygon, { point, normal }, below) {
@@ -27,52 +29,77 @@ export function sections(facts) {
   });
 }
 
-export function drawSection(facts, letter) {
+/** Where a lamp stands: its places, what one reads, and how a drag of [x, y] mm on the paper changes its gap. */
+function lampAt({ from, gap }, half, crown, middle) {
+  const away = Math.min(gap, FARTHEST);
+  if (from === "occlusal") return { corners: [[middle - LAMP.wide / 2, crown + away], [middle + LAMP.wide / 2, crown + away], [middle + LAMP.wide / 2, crown + away + LAMP.high], [middle - LAMP.wide / 2, crown + away + LAMP.high]], towards: [0, -1] };
+  const sign = { buccal: 1, lingual: -1 }[from];
+  if (!sign) return null;
+  const [near, far] = [sign * (half + away), sign * (half + away + LAMP.high)];
+  return { corners: [[near, crown - 0.4], [near, crown - 0.4 - LAMP.wide], [far, crown - 0.4 - LAMP.wide], [far, crown - 0.4]], towards: [sign, 0] };
+}
+
+/** `lamps`: [{from, gap, words, moved(gap)}]; `moved` where the lamp may be dragged. */
+export function drawSection(facts, letter, lamps = []) {
   const value = (key) => facts.values[key]?.value;
   const half = (value("tooth.width") ?? 9) / 2;
   const crown = value("tooth.crown_height") ?? facts.top_mm;
   const below = Math.min(facts.floor_mm, 0) - 1.5;
-  const at = ([y, z]) => `${((y + half) * PIXELS + 10).toFixed(1)},${((crown - z) * PIXELS + 26).toFixed(1)}`;
-  const shape = (points, look) => svg("polygon", { points: points.map(at).join(" "), class: look });
+  const placed = lamps.map((lamp) => ({ lamp, at: lampAt(lamp, half, crown, facts.centre_y_mm) })).filter(({ at }) => at);
+  const above = Math.max(0, ...placed.map(({ at }) => Math.max(...at.corners.map(([, z]) => z)) - crown));
+  const beside = Math.max(0, ...placed.map(({ at }) => Math.max(...at.corners.map(([y]) => Math.abs(y))) - half));
+  const at = ([y, z]) => [(y + half + beside) * PIXELS + 10, (crown + above - z) * PIXELS + 26];
+  const shape = (points, look) => svg("polygon", { points: points.map((point) => at(point).map((each) => each.toFixed(1)).join()).join(" "), class: look });
   const [cap, shell] = [value("tooth.occlusal_enamel") ?? 0, value("tooth.side_enamel") ?? 0];
   const parts = sections(facts);
   const middle = (points) => [0, 1].map((c) => points.reduce((sum, point) => sum + point[c], 0) / points.length);
   const labels = parts.map((points, i) => {
     if (!points.length) return null;
-    const [x, y] = at(middle(points)).split(",").map(Number);
+    const [x, y] = at(middle(points));
     return svg("text", { x, y: y + 5, class: "inside" }, i + 1);
   });
-  const edge = (z) => Number(at([0, z]).split(",")[1]);
-  const width = 2 * half * PIXELS + 20;
-  return svg("svg", { viewBox: `0 0 ${width} ${(crown - below) * PIXELS + 44}`, role: "img",
+  const edge = at([0, 0])[1];
+  const width = 2 * (half + beside) * PIXELS + 20;
+  const drawing = svg("svg", { viewBox: `0 0 ${width} ${(crown + above - below) * PIXELS + 44}`, role: "img", class: "section",
     "aria-label": `Section of plan ${letter}: ${parts.length} increment${parts.length > 1 ? "s" : ""}; the floor lies ${floorWords(facts)}.` },
   shape([[-half, crown], [half, crown], [half, below], [-half, below]], "dentin"),
   shape([[-half, crown], [half, crown], [half, 0], [half - shell, crown - cap], [-half + shell, crown - cap], [-half, 0]], "enamel"),
   parts.map((points, i) => shape(points, `${i % 2 ? "even" : "odd"} cavity-part`)), labels,
-  svg("line", { x1: 0, x2: width, y1: edge(0), y2: edge(0), class: "junction" }),
-  svg("text", { x: 12, y: edge(0) - 6 }, "junction"),
+  svg("line", { x1: 0, x2: width, y1: edge, y2: edge, class: "junction" }),
+  svg("text", { x: 12, y: edge - 6 }, "junction"),
   svg("text", { x: 12, y: 18 }, "lingual"), svg("text", { x: width - 12, y: 18, "text-anchor": "end" }, "buccal"));
+  for (const { lamp, at: place } of placed) drawing.append(drawLamp(lamp, place, at, shape));
+  return drawing;
+}
+
+function drawLamp({ gap, words, moved }, { corners, towards }, at, shape) {
+  const [x, y] = at([0, 1].map((c) => corners.reduce((sum, corner) => sum + corner[c], 0) / 4));
+  const label = svg("text", { x, y: y + 5, class: "lamp-words" }, words(gap));
+  const group = svg("g", { class: moved ? "lamp drag" : "lamp" }, shape(corners, "light"), label);
+  if (!moved) return group;
+  let from = null;
+  const gapAt = ({ clientX, clientY }) => {
+    const matrix = group.ownerSVGElement.getScreenCTM();
+    const along = ((clientX - from.clientX) * towards[0]) / matrix.a + ((clientY - from.clientY) * towards[1]) / matrix.d;
+    return Math.min(FARTHEST, Math.max(0, Math.round(2 * (gap + along / PIXELS)) / 2));
+  };
+  group.addEventListener("pointerdown", (event) => { from = event; group.setPointerCapture(event.pointerId); event.preventDefault(); });
+  group.addEventListener("pointermove", (event) => {
+    if (!from) return;
+    const now = gapAt(event);
+    label.textContent = words(now);
+    group.setAttribute("transform", `translate(${towards.map((each) => each * (now - gap) * PIXELS).join()})`);
+  });
+  group.addEventListener("pointerup", (event) => {
+    if (!from) return;
+    const now = gapAt(event);
+    from = null;
+    if (now !== gap) moved(now);
+  });
+  return group;
 }
 
 /** "1.2 mm below the junction". */
 export function floorWords({ floor_mm: floor }) {
   return Math.abs(floor) < 0.005 ? "at the junction" : `${Math.abs(floor).toFixed(1)} mm ${floor < 0 ? "below the junction, on root" : "above the junction"}`;
-}
-
-export const spoken = (seconds) => {
-  const whole = Math.round(seconds);
-  const minutes = Math.floor(whole / 60);
-  return minutes ? `${minutes} min${whole % 60 ? ` ${whole % 60} s` : ""}` : `${whole} s`;
-};
-
-/** Waits and light of a plan on one scale for all plans. */
-export function drawTimeline(facts, longest, letter) {
-  const x = (seconds) => 6 + (588 * seconds) / longest;
-  const bars = facts.increments.flatMap(({ placed_s: placed, exposures }, i) => [
-    svg("line", { x1: x(placed), x2: x(placed), y1: 8, y2: 40, class: "line" }),
-    svg("text", { x: x(placed) + 3, y: 20 }, i + 1),
-    ...exposures.map(({ start_s: start, duration_s: duration }) => svg("rect", { x: x(start), y: 26, width: Math.max(2, x(start + duration) - x(start)), height: 14, class: "light" }))]);
-  return svg("svg", { viewBox: "0 0 600 62", role: "img", "aria-label": `Time line of plan ${letter}: ${facts.timeline.map(({ time_s, event }) => `${spoken(time_s)}: ${event}`).join("; ")}` },
-    svg("rect", { x: 6, y: 31, width: x(facts.chair_time_s) - 6, height: 4, class: "wait" }), bars,
-    svg("text", { x: 6, y: 58 }, "bond cured"), svg("text", { x: Math.min(x(facts.chair_time_s), 594), y: 58, "text-anchor": "end" }, spoken(facts.chair_time_s)));
 }

@@ -93,6 +93,19 @@ function table(results, walls) {
     element("tbody", {}, body, element("tr", { class: "measure" }, element("th", { scope: "row" }, "chair time"), chairTimes(results))));
 }
 
+/** What was asked besides (why, how sure): sentences, and the charts of the pictures, which stand on white. */
+function answers(comparison) {
+  return (comparison?.answers ?? []).flatMap(({ title, sentences }) => {
+    const { charts = [] } = (comparison.charts ?? []).find((each) => each.title === title) ?? {};
+    return [element("h3", {}, title), sentences.map((sentence) => element("p", { class: "sentence" }, sentence)),
+      element("div", { class: "answer-charts" }, charts.map((svg) => {
+        const figure = element("figure");
+        figure.innerHTML = svg;
+        return figure;
+      }))];
+  });
+}
+
 export function makeDifferences(results, comparison, walls) {
   const sentences = (comparison?.pairs ?? []).flatMap(({ sentences: each }) => each);
   return element("section", { class: "differences", "aria-labelledby": "differences-head" },
@@ -100,5 +113,7 @@ export function makeDifferences(results, comparison, walls) {
     sentences.map((sentence) => element("p", { class: "sentence" }, sentence)),
     element("p", { class: "faint" }, "\"same\": apart by less than the mesh alone can change (a ratio by 0.05 or 5 %, an area by 5 points, a gap by 5 %)."),
     comparison?.limits ? element("p", { class: "faint" }, comparison.limits) : null,
-    element("div", { class: "table-box", tabindex: 0, role: "region", "aria-label": "Table of differences" }, table(results, walls)));
+    element("div", { class: "table-box", tabindex: 0, role: "region", "aria-label": "Table of differences" }, table(results, walls)),
+    comparison?.chart_style ? element("style", {}, comparison.chart_style) : null,
+    answers(comparison));
 }

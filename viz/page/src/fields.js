@@ -59,15 +59,16 @@ function highestValue(results, field) {
   return Math.max(...results.flatMap((result) => result.instants.map((_, i) => highValue(result, field, i))));
 }
 
-function roundUp(value) {
+/** The next of the ends that scales of pictures have, of any decade; values of the page are rounded to single precision. */
+function roundUp(value, ends) {
   if (!(value > 0)) return 1;
   const power = 10 ** Math.floor(Math.log10(value));
-  return [1, 1.2, 1.6, 2, 2.4, 3, 4, 6, 8, 10].find((step) => step * power >= value * 0.999) * power;
+  return (ends.find((end) => end * power >= value * 0.999) ?? 10) * power;
 }
 
 /** {low, top}: the ends of the scale of a field. Peaks above the top count as "or more". */
 export function rangeOf(results, field) {
-  const top = field.top ?? roundUp(highestValue(results, field));
+  const top = field.top ?? roundUp(highestValue(results, field), field.round_ends);
   const isPressed = field.pressed && results.some((result) => result.series[field.series].low < 0);
   return { low: isPressed ? -Math.max(0.2 * top, 1.25 * field.clear_pressure) : 0, top };
 }

@@ -7,6 +7,7 @@ import { element } from "./element.js";
 import { fieldsOf, rangeOf } from "./fields.js";
 import { makeHistory } from "./history.js";
 import { drawLegend } from "./legend.js";
+import { makeGaps } from "./gaps.js";
 import { makeNumbers } from "./numbers.js";
 import { Panel } from "./panel.js";
 import { LOOKS, openResult } from "./result.js";
@@ -57,7 +58,7 @@ class Page {
       element("div", { class: `panels of-${this.results.length}` }, this.panels.map(({ box }) => box)),
       this.legend, makeTimeBar(this.results, this.clock), this.controls.section,
       this.several ? makeDifferences(this.results, this.data.comparison, [...this.walls, "all"]) : null,
-      this.walls.length ? this.history.section : null, this.numbers.section, this.#notes(),
+      this.walls.length ? this.history.section : null, this.numbers.section, makeGaps(this.results), this.#notes(),
       element("footer", {}, this.data.caution)].filter(Boolean));
     main.hidden = false;
     this.hasViews = canDraw();

@@ -1,4 +1,4 @@
-#include "mesh/build/sliver_repair.hpp"
+#include "mesh/mesher/sliver_repair.hpp"
 
 #include <Eigen/Geometry>
 #include <Eigen/LU>

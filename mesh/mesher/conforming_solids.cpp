@@ -1,4 +1,4 @@
-#include "mesh/build/conforming_solids.hpp"
+#include "mesh/mesher/conforming_solids.hpp"
 
 #include <fmt/format.h>
 #include <gmsh.h>

@@ -4,8 +4,8 @@
 #include <array>
 #include <vector>
 
-#include "mesh/build/conforming_solids.hpp"
-#include "mesh/build/mesh_size.hpp"
+#include "mesh/geometry/mesh_size.hpp"
+#include "mesh/mesher/conforming_solids.hpp"
 
 namespace setstress {
 

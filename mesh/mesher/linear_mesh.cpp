@@ -1,4 +1,4 @@
-#include "mesh/build/linear_mesh.hpp"
+#include "mesh/mesher/linear_mesh.hpp"
 
 #include <gmsh.h>
 
@@ -8,7 +8,7 @@
 #include <set>
 #include <unordered_map>
 
-#include "mesh/build/sliver_repair.hpp"
+#include "mesh/mesher/sliver_repair.hpp"
 
 namespace setstress {
 namespace {

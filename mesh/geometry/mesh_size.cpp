@@ -1,4 +1,4 @@
-#include "mesh/build/mesh_size.hpp"
+#include "mesh/geometry/mesh_size.hpp"
 
 #include <fmt/format.h>
 

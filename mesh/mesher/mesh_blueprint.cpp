@@ -1,4 +1,4 @@
-#include "mesh/build/mesh_blueprint.hpp"
+#include "mesh/mesher/mesh_blueprint.hpp"
 
 #include <Eigen/Geometry>
 #include <algorithm>
@@ -7,7 +7,7 @@
 #include <set>
 #include <unordered_map>
 
-#include "mesh/build/linear_mesh.hpp"
+#include "mesh/mesher/linear_mesh.hpp"
 #include "mesh/tetrahedra/locality.hpp"
 #include "mesh/tetrahedra/splinters.hpp"
 

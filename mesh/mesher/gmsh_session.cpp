@@ -1,4 +1,4 @@
-#include "mesh/build/gmsh_session.hpp"
+#include "mesh/mesher/gmsh_session.hpp"
 
 #include <fmt/format.h>
 #include <gmsh.h>

@@ -1,9 +1,9 @@
 #pragma once
 // From a blueprint to a mesh. Internal to mesh/.
 
-#include "mesh/build/gmsh_session.hpp"
-#include "mesh/build/mesh_size.hpp"
 #include "mesh/geometry/blueprint.hpp"
+#include "mesh/geometry/mesh_size.hpp"
+#include "mesh/mesher/gmsh_session.hpp"
 
 namespace setstress {
 

@@ -1,7 +1,7 @@
 #pragma once
 // Moves nodes of poor tetrahedra to better places. Internal to mesh/.
 
-#include "mesh/build/linear_mesh.hpp"
+#include "mesh/mesher/linear_mesh.hpp"
 
 namespace setstress {
 
