@@ -34,7 +34,7 @@ p{margin:.4em 0;max-width:75ch;overflow-wrap:anywhere}.soft,footer{color:var(--s
 .figures{display:grid;gap:14px;grid-template-columns:repeat(auto-fill,minmax(min(100%,340px),1fr))}
 figure{margin:0;padding:8px;background:var(--card);border:1px solid var(--line);border-radius:6px}
 .wide{overflow-x:auto}table{border-collapse:collapse;font-size:.86rem;margin:.5em 0}th,td{padding:3px 9px;border-bottom:1px solid var(--line);text-align:right;vertical-align:top}
-th:first-child,td:first-child,.word{text-align:left;overflow-wrap:anywhere;min-width:7ch}th{color:var(--soft);font-weight:600;overflow-wrap:anywhere}nav a{display:inline-block;margin-right:1.2em}a{color:inherit}
+th:first-child,td:first-child,.word{text-align:left}td code{overflow-wrap:anywhere}th{color:var(--soft);font-weight:600}nav a{display:inline-block;margin-right:1.2em}a{color:inherit}
 footer{border-top:1px solid var(--line);margin-top:2em;padding-top:.8em}
 )";
 
