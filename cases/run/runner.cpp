@@ -14,6 +14,7 @@
 #include "cases/result/summary.hpp"
 #include "cases/run/frame_writer.hpp"
 #include "cases/run/interrupt.hpp"
+#include "cases/run/kept_run.hpp"
 #include "cases/run/optional_picture.hpp"
 #include "cases/run/progress.hpp"
 #include "solver/machine/stopwatch.hpp"
@@ -59,7 +60,7 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
 
 /// Runs the solver, keeping numbers of every step and files of the wanted ones.
 SolvedCase solve_into(const Case& input, const Model& model, const std::filesystem::path& folder, bool quiet,
-                      SecondsOutside& outside) {
+                      SecondsOutside& outside, KeptRun* kept) {
   FrameWriter writer(model, input, folder);
   ProgressLine progress(input.name, quiet);
   const InterruptGuard interrupt;
@@ -70,6 +71,7 @@ SolvedCase solve_into(const Case& input, const Model& model, const std::filesyst
           writer.offer(frame,
                        entry.rows.empty() ? std::pair{0.0, 0.0} : badness(entry.rows.back().statistics));
         }
+        if (kept != nullptr) kept->add(frame);
         progress.show(at.fraction, fmt::format("{:.1f} s of {:.0f} s{}", at.time, at.end,
                                                frame.light_on ? ", light on" : ""));
         return !interrupt.asked_to_stop();
@@ -124,7 +126,11 @@ SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& wa
                    [&](const FrameSink& sink) { return simulate(model, input.solver, sink, shared); });
 }
 
-RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet) {
+namespace {
+
+/// `keep`: where to keep an intact run; null: nowhere.
+RunReport run_into(const Case& input, const std::filesystem::path& out, bool quiet,
+                   std::unique_ptr<KeptRun>* keep) {
   SecondsOutside outside;
   RunReport report{.summary = {}, .folder = out, .profile = {}, .warnings = {}};
   {
@@ -133,7 +139,13 @@ RunReport run_case(const Case& input, const std::filesystem::path& out, bool qui
     const Model model = pose_timed(input, outside.mesh);
     std::optional<OptionalPicture> picture;
     if (!model.mesh.bond.empty()) picture.emplace();
-    SolvedCase solved = solve_into(input, model, folder.working(), quiet, outside);
+    std::unique_ptr<KeptRun> kept;
+    if (keep != nullptr && input.solver.mode == Mode::intact) kept = std::make_unique<KeptRun>(input, model);
+    SolvedCase solved = solve_into(input, model, folder.working(), quiet, outside, kept.get());
+    if (kept && solved.outcome.finished) {
+      kept->close(solved);
+      *keep = std::move(kept);
+    }
     for (std::string& note : notes_on(input, model.mesh)) solved.outcome.warnings.push_back(std::move(note));
     const Stopwatch files(outside.files);
     write_numbers(input, model, solved, folder.working());
@@ -151,6 +163,17 @@ RunReport run_case(const Case& input, const std::filesystem::path& out, bool qui
   }
   report.profile = profile_of(report.profile.counts, outside);
   return report;
+}
+
+}  // namespace
+
+RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet) {
+  return run_into(input, out, quiet, nullptr);
+}
+
+RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet,
+                   std::unique_ptr<KeptRun>& kept) {
+  return run_into(input, out, quiet, &kept);
 }
 
 }  // namespace setstress
