@@ -13,12 +13,12 @@ cmake --build "$root/build" --target page_template >"$root/build/page.log" 2>&1 
   echo "The page of results is left out (its packages could not be fetched, see build/page.log); all else works."
 
 out="$root/results-demo"
-echo "Running one deep proximal box in 2 mm layers, at once and after five minutes: what differs, and why (a minute or"
-echo "two) ..."
+echo "Running one deep proximal box in 2 mm layers, at once and after five minutes: what differs, why, and how sure that is"
+echo "(a minute or two) ..."
 echo
-"$root/build/setstress" compare deep-box-layers deep-box-layers-after-5-min --why --out "$out"
+"$root/build/setstress" compare deep-box-layers deep-box-layers-after-5-min --why --odds 16 --brief --out "$out"
 echo
-echo "How sure that is, under 64 draws of what is uncertain (six minutes or so on two cores):"
-echo "  $root/build/setstress compare deep-box-layers deep-box-layers-after-5-min --odds 64 --out results-odds"
+echo "The same with all tables and four times the draws (it goes on from these):"
+echo "  $root/build/setstress compare deep-box-layers deep-box-layers-after-5-min --why --odds 64 --out $out"
 echo "Next: $root/build/setstress --help, and cases/README.md for cases of your own."
 echo "Or without a text editor, on a page in your browser:  $root/build/setstress desk"

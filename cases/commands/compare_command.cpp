@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <memory>
 #include <optional>
 #include <set>
 
@@ -11,6 +12,7 @@
 #include "cases/result/result_folder.hpp"
 #include "cases/result/summary.hpp"
 #include "cases/run/interrupt.hpp"
+#include "cases/run/kept_run.hpp"
 #include "cases/run/optional_picture.hpp"
 #include "cases/run/run_settings.hpp"
 #include "cases/run/runner.hpp"
@@ -33,6 +35,7 @@ struct Contender {
   fs::path folder;
   std::string name;
   std::optional<double> solving;  ///< took so long [s]
+  std::unique_ptr<KeptRun> kept;  ///< its run, for what is asked besides; null: not kept
 };
 
 /// To be made again, cases must be there, and a pair.
@@ -81,7 +84,8 @@ std::vector<ResultRecord> run_all(std::vector<Contender>& sides, const ResultFol
   for (Contender& side : sides) {
     if (side.input) {
       side.folder = folder.working() / side.name;
-      const RunReport report = run_case(*side.input, side.folder, line.quiet);
+      const RunReport report = line.why ? run_case(*side.input, side.folder, line.quiet, side.kept)
+                                        : run_case(*side.input, side.folder, line.quiet);
       if (line.profile) fmt::print(stderr, "{}:\n{}", side.name, profile_text(report.profile));
       if (!report.finished) throw std::runtime_error("stopped as asked; nothing was compared");
       side.solving = report.profile.counts.total;
@@ -124,8 +128,11 @@ std::optional<double> seconds_a_solution(const std::vector<Contender>& sides) {
 WhyAndOdds more_of(const std::vector<Contender>& sides, const CommandLine& line, const fs::path& out,
                    const fs::path& working, ordered_json& comparison) {
   if (!line.why && !line.odds) return {};
+  MadeRuns made;
+  for (const Contender& side : sides)
+    if (side.kept) made.push_back(side.kept.get());
   WhyAndOdds more =
-      why_and_odds(*sides[0].input, *sides[1].input, seconds_a_solution(sides), line, out, working);
+      why_and_odds(*sides[0].input, *sides[1].input, seconds_a_solution(sides), made, line, out, working);
   comparison["answers"] = more.answers();
   return more;
 }

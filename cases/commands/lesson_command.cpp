@@ -25,12 +25,13 @@ struct Planned {
   const char* title;
   LessonChapter (*make)(LessonRuns&);
 };
-constexpr std::array<Planned, 6> planned{{{"What pulls on what?", what_pulls_on_what},
+constexpr std::array<Planned, 7> planned{{{"What pulls on what?", what_pulls_on_what},
                                           {"When?", when},
                                           {"What does the wait buy?", what_the_wait_buys},
                                           {"What do the layers buy?", what_the_layers_buy},
                                           {"Is it cured?", is_it_cured},
-                                          {"Where does it let go?", where_it_lets_go}}};
+                                          {"Where does it let go?", where_it_lets_go},
+                                          {"What would change this answer?", what_would_change_this_answer}}};
 
 /// A lesson is written into a new or empty folder, or over an older lesson.
 void require_own_folder(const fs::path& folder) {
@@ -80,7 +81,7 @@ void write_lesson(const fs::path& folder, const std::vector<LessonChapter>& chap
 int lesson_command(const CommandLine& line) {
   const fs::path folder = line.out.empty() ? fs::path("lesson") : line.out;
   require_own_folder(folder);
-  LessonRuns runs(folder, line.settings, line.quiet);
+  LessonRuns runs(folder, line.settings, line.lesson_draws, line.quiet);
   const Case box = runs.input("deep-box");  // refuses a wrong --fineness before anything is written
   const LessonFront front{.fineness = line.settings.fineness.value_or("standard"),
                           .coarse_mesh = "",

@@ -1,6 +1,7 @@
 #include "cases/commands/why_and_odds.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <nlohmann/json.hpp>
 
@@ -84,7 +85,14 @@ std::string WhyAndOdds::files() const {
 }
 
 std::string WhyAndOdds::in_brief() const {
-  return (why ? "\nWhy\n" + why_in_brief(*why) : "") + (odds ? "\nHow sure\n" + odds_in_brief(*odds) : "");
+  std::string text;
+  const auto add = [&](const char* title, const std::vector<std::string>& sentences) {
+    text += fmt::format("\n{}\n  {}\n", title, fmt::join(sentences, "\n  "));
+  };
+  if (why) add(why_title, why_in_brief(*why));
+  if (!placing.empty()) add(placing_title, placing_sentences(placing));
+  if (odds) add(odds_title, odds_in_brief(*odds));
+  return text;
 }
 
 void WhyAndOdds::published() const {
@@ -93,11 +101,11 @@ void WhyAndOdds::published() const {
 }
 
 WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<double> seconds_each,
-                        const CommandLine& line, const std::filesystem::path& out,
+                        const MadeRuns& made, const CommandLine& line, const std::filesystem::path& out,
                         const std::filesystem::path& working) {
   WhyAndOdds found;
   if (line.why) {
-    found.why = find_why(first, second, seconds_each, line.quiet);
+    found.why = find_why(first, second, seconds_each, line.quiet, made);
     if (!found.why) {
       found.stopped = "stopped as asked; compared, but not taken apart";
       return found;
@@ -105,7 +113,7 @@ WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<dou
     write_why(*found.why, working);
   }
   if (line.why_placing) {
-    auto placing = find_placing(first, second, seconds_each, line.quiet);
+    auto placing = find_placing(first, second, seconds_each, line.quiet, made);
     if (!placing) {
       found.stopped = "stopped as asked; compared, but placing was not taken apart";
       return found;

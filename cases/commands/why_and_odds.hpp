@@ -32,9 +32,10 @@ struct WhyAndOdds {
 };
 
 /// Solves what `line` asks for and writes it into `working`; odds go on from those that an earlier comparison
-/// left in `out` or beside it, where they are the same. `seconds_each` [s] a solution took, as far as known.
+/// left in `out` or beside it, where they are the same. `seconds_each` [s] a solution took, as far as known;
+/// what `made` serves is not solved again.
 WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<double> seconds_each,
-                        const CommandLine& line, const std::filesystem::path& out,
+                        const MadeRuns& made, const CommandLine& line, const std::filesystem::path& out,
                         const std::filesystem::path& working);
 
 }  // namespace setstress

@@ -40,5 +40,7 @@ LessonChapter what_the_layers_buy(LessonRuns& runs);
 LessonChapter is_it_cured(LessonRuns& runs);
 /// Where it lets go: the bulk filling and the layers with a bond that can.
 LessonChapter where_it_lets_go(LessonRuns& runs);
+/// What would change this answer: why bulk and layers differ, and under how many draws they would not.
+LessonChapter what_would_change_this_answer(LessonRuns& runs);
 
 }  // namespace setstress

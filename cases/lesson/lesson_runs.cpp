@@ -28,8 +28,8 @@ bool is_run_of(const Case& input, const fs::path& folder) {
 
 }  // namespace
 
-LessonRuns::LessonRuns(fs::path folder, RunSettings settings, bool quiet)
-    : folder_(std::move(folder)), settings_(std::move(settings)), quiet_(quiet) {
+LessonRuns::LessonRuns(fs::path folder, RunSettings settings, int draws, bool quiet)
+    : folder_(std::move(folder)), settings_(std::move(settings)), draws_(draws), quiet_(quiet) {
   if (!settings_.fineness) settings_.fineness = "standard";
 }
 

@@ -21,8 +21,8 @@ struct LessonStopped : std::runtime_error {
 
 class LessonRuns {
  public:
-  /// Results go to `folder`/runs.
-  LessonRuns(std::filesystem::path folder, RunSettings settings, bool quiet);
+  /// Results go to `folder`/runs. `draws`: of the last chapter.
+  LessonRuns(std::filesystem::path folder, RunSettings settings, int draws, bool quiet);
 
   /// A case of the lesson with the fineness asked for.
   [[nodiscard]] Case input(const std::string& name) const;
@@ -33,6 +33,7 @@ class LessonRuns {
 
   /// Where pictures and index.html go.
   [[nodiscard]] const std::filesystem::path& folder() const { return folder_; }
+  [[nodiscard]] int draws() const { return draws_; }
   [[nodiscard]] bool quiet() const { return quiet_; }
   [[nodiscard]] int solved() const { return solved_; }  ///< runs made
   [[nodiscard]] int reused() const { return reused_; }  ///< runs found
@@ -40,6 +41,7 @@ class LessonRuns {
  private:
   std::filesystem::path folder_;
   RunSettings settings_;
+  int draws_;
   bool quiet_;
   InterruptGuard interrupt_;
   int solved_ = 0, reused_ = 0;

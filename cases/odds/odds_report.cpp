@@ -165,19 +165,18 @@ std::string odds_text(const JudgedOdds& judged) {
   return text;
 }
 
-std::string odds_in_brief(const JudgedOdds& judged) {
+std::vector<std::string> odds_in_brief(const JudgedOdds& judged) {
   const Odds& odds = judged.odds;
-  if (odds.done() == 0) return "  No draw has numbers.\n";
+  if (odds.done() == 0) return {"No draw has numbers."};
   std::optional<std::size_t> most;
   const auto size = [&](std::size_t wall) { return std::abs(judged.walls.front()[wall]->odds.median); };
   for (std::size_t wall = 0; wall < odds.walls.size(); ++wall)
     if (odds.walls[wall].wall != "all" && judged.walls.front()[wall] && (!most || size(wall) > size(*most)))
       most = wall;
-  std::string text = fmt::format("  {}\n", opening_sentence(odds));
-  if (most)
-    text += fmt::format("  {}\n", wall_sentence(odds, judged.columns, *most, *judged.walls.front()[*most]));
-  if (const std::string cure = cure_sentence(odds); !cure.empty()) text += fmt::format("  {}\n", cure);
-  return text;
+  std::vector<std::string> sentences{opening_sentence(odds)};
+  if (most) sentences.push_back(wall_sentence(odds, judged.columns, *most, *judged.walls.front()[*most]));
+  if (const std::string cure = cure_sentence(odds); !cure.empty()) sentences.push_back(cure);
+  return sentences;
 }
 
 }  // namespace setstress

@@ -18,8 +18,8 @@ std::vector<std::string> odds_sentences(const JudgedOdds& judged);
 /// Tables for people, without the sentences.
 std::string odds_text(const JudgedOdds& judged);
 
-/// Of the wall that differs most, two lines or three.
-std::string odds_in_brief(const JudgedOdds& judged);
+/// Of the wall that differs most.
+std::vector<std::string> odds_in_brief(const JudgedOdds& judged);
 
 /// Every number but the draws themselves.
 nlohmann::ordered_json odds_json(const JudgedOdds& judged);

@@ -281,7 +281,7 @@ void describe(CLI::App& app, CommandLine& line) {
       add_command(
           app, line, Command::lesson, "lesson",
           "Compute a short teaching set: what pulls on what, when, what waiting and layers buy, where "
-          "it lets go",
+          "it lets go, what would change the answer",
           "setstress lesson --out lesson\n\nThe cases are invented. Every number in the text comes "
           "from the runs made here. Ctrl-C\nkeeps the chapters that are finished; the same command "
           "goes on from there."),

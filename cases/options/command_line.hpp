@@ -41,6 +41,7 @@ struct CommandLine {
   std::optional<int> odds;                                     ///< compare: how sure, under so many draws
   std::string odds_fineness = "coarse";                        ///< of their meshes
   int seed = 1;                                                ///< of the draws
+  int lesson_draws = 16;                                       ///< lesson: of its last chapter
   std::filesystem::path desk_folder = "setstress-desk", show;  ///< desk: its folder; one to be shown only
   int port = 0;                                                ///< desk: 0 for any
   bool profile = false;                                        ///< say where the seconds went

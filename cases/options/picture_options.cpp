@@ -99,8 +99,13 @@ void add_lesson_options(CLI::App* command, CommandLine& line) {
       ->type_name("FOLDER");
   command
       ->add_option("--fineness", line.settings.fineness,
-                   "Mesh: standard (unless given), coarse, fine, or an element size along the bond in mm")
+                   "Mesh: coarse, standard (unless given), fine, or an element size along the bond in mm")
       ->type_name("SIZE");
+  command
+      ->add_option("--draws", line.lesson_draws,
+                   "Draws of everything uncertain in the last chapter, on a coarse mesh; 16 unless given")
+      ->check(CLI::Range(2, 100'000).description(""))
+      ->type_name("N");
   command->add_option("--threads", line.settings.threads, "Threads; all cores unless given")
       ->check(CLI::Range(1, 1024).description(""))
       ->type_name("N");

@@ -5,8 +5,11 @@
 
 namespace setstress {
 
+KeptRun::KeptRun(const Case& input, const Model& model)
+    : bond_(model, input.solver), report_(model.mesh, model.substrates) {}
+
 KeptRun::KeptRun(const Case& input, const Model& model, const SharedMesh& shared, const StepWatch& watch)
-    : bond_(model, input.solver), report_(model.mesh, model.substrates) {
+    : KeptRun(input, model) {
   const Stopwatch stopwatch(seconds_);
   first_ = solve_case(
       input, model,

@@ -12,10 +12,16 @@ class KeptRun {
   /// Solves `input`, posed as `model`, which must be intact; one that `watch` stops serves nobody. Throws as
   /// solve_case().
   KeptRun(const Case& input, const Model& model, const SharedMesh& shared, const StepWatch& watch);
+  /// Of a run that is about to be made by somebody else, who shows its frames and, once it is whole, what
+  /// came of it.
+  KeptRun(const Case& input, const Model& model);
+  void add(const Frame& frame) { bond_.add(frame); }
+  void close(SolvedCase solved) { first_ = std::move(solved); }
 
   [[nodiscard]] bool serves(const Case& input, const Model& model) const {
     return bond_.serves(model, input.solver);
   }
+  [[nodiscard]] const KeptBond& bond() const { return bond_; }
   /// What solve_case() gives for a case that this serves, to the last bit, but for its timings and for steps
   /// before the first increment, which are left out.
   [[nodiscard]] SolvedCase judged(const Case& input, const Model& model) const;

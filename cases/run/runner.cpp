@@ -14,6 +14,7 @@
 #include "cases/result/summary.hpp"
 #include "cases/run/frame_writer.hpp"
 #include "cases/run/interrupt.hpp"
+#include "cases/run/kept_run.hpp"
 #include "cases/run/optional_picture.hpp"
 #include "cases/run/progress.hpp"
 #include "solver/machine/stopwatch.hpp"
@@ -64,7 +65,7 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
 
 /// Runs the solver, keeping numbers of every step and files of the wanted ones.
 SolvedCase solve_into(const Case& input, const Model& model, const std::filesystem::path& folder, bool quiet,
-                      SecondsOutside& outside) {
+                      SecondsOutside& outside, KeptRun* kept) {
   FrameWriter writer(model, input, folder);
   ProgressLine progress(input.name, quiet);
   const InterruptGuard interrupt;
@@ -75,6 +76,7 @@ SolvedCase solve_into(const Case& input, const Model& model, const std::filesyst
           writer.offer({frame, entry.gap_of_facet},
                        entry.rows.empty() ? std::pair{0.0, 0.0} : badness(entry.rows.back().statistics));
         }
+        if (kept != nullptr) kept->add(frame);
         progress.show(at.fraction, fmt::format("{:.1f} s of {:.0f} s{}", at.time, at.end,
                                                frame.light_on ? ", light on" : ""));
         return !interrupt.asked_to_stop();
@@ -129,7 +131,11 @@ SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& wa
                    [&](const FrameSink& sink) { return simulate(model, input.solver, sink, shared); });
 }
 
-RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet) {
+namespace {
+
+/// `keep`: where to keep an intact run; null: nowhere.
+RunReport run_into(const Case& input, const std::filesystem::path& out, bool quiet,
+                   std::unique_ptr<KeptRun>* keep) {
   SecondsOutside outside;
   RunReport report{.summary = {}, .folder = out, .profile = {}, .warnings = {}};
   {
@@ -138,7 +144,13 @@ RunReport run_case(const Case& input, const std::filesystem::path& out, bool qui
     const Model model = pose_timed(input, outside.mesh);
     std::optional<OptionalPicture> picture;
     if (!model.mesh.bond.empty()) picture.emplace();
-    SolvedCase solved = solve_into(input, model, folder.working(), quiet, outside);
+    std::unique_ptr<KeptRun> kept;
+    if (keep != nullptr && input.solver.mode == Mode::intact) kept = std::make_unique<KeptRun>(input, model);
+    SolvedCase solved = solve_into(input, model, folder.working(), quiet, outside, kept.get());
+    if (kept && solved.outcome.finished) {
+      kept->close(solved);
+      *keep = std::move(kept);
+    }
     for (std::string& note : notes_on(input, model.mesh)) solved.outcome.warnings.push_back(std::move(note));
     const Stopwatch files(outside.files);
     write_numbers(input, model, solved, folder.working());
@@ -156,6 +168,17 @@ RunReport run_case(const Case& input, const std::filesystem::path& out, bool qui
   }
   report.profile = profile_of(report.profile.counts, outside);
   return report;
+}
+
+}  // namespace
+
+RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet) {
+  return run_into(input, out, quiet, nullptr);
+}
+
+RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet,
+                   std::unique_ptr<KeptRun>& kept) {
+  return run_into(input, out, quiet, &kept);
 }
 
 }  // namespace setstress

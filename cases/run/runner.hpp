@@ -3,6 +3,7 @@
 
 #include <filesystem>
 #include <functional>
+#include <memory>
 #include <nlohmann/json.hpp>
 #include <optional>
 #include <string>
@@ -37,6 +38,8 @@ SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& wa
 /// let go or its strength varies already.
 std::optional<WeakestLinks> weakest_links(const Case& input, const Model& model);
 
+class KeptRun;  // kept_run.hpp
+
 struct RunReport {
   nlohmann::ordered_json summary;
   std::filesystem::path folder;
@@ -49,5 +52,8 @@ struct RunReport {
 /// (debonding), summary.json, bond.png, manifest.json. Throws CaseError where the input or `out` is at fault,
 /// SolveError or std::runtime_error where the run fails; no folder is left then.
 RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet);
+/// The same; an intact run that came to its end is kept in `kept` for cases that it may serve.
+RunReport run_case(const Case& input, const std::filesystem::path& out, bool quiet,
+                   std::unique_ptr<KeptRun>& kept);
 
 }  // namespace setstress

@@ -35,17 +35,18 @@ auto solved(const char* task, const Runs& runs, std::optional<double> seconds_ea
 }  // namespace
 
 std::optional<Why> find_why(const Case& first, const Case& second, std::optional<double> seconds_each,
-                            bool quiet) {
+                            bool quiet, const MadeRuns& made) {
   const InterruptGuard interrupt;
   ProgressLine progress("why", quiet);
-  return solved("why", WhyRuns(first, second), seconds_each, quiet, progress, interrupt);
+  return solved("why", WhyRuns(first, second, made), seconds_each, quiet, progress, interrupt);
 }
 
 std::optional<std::vector<Placing>> find_placing(const Case& first, const Case& second,
-                                                 std::optional<double> seconds_each, bool quiet) {
+                                                 std::optional<double> seconds_each, bool quiet,
+                                                 const MadeRuns& made) {
   const InterruptGuard interrupt;
   ProgressLine progress("placing", quiet);
-  return solved("placing", PlacingRuns(first, second), seconds_each, quiet, progress, interrupt);
+  return solved("placing", PlacingRuns(first, second, made), seconds_each, quiet, progress, interrupt);
 }
 
 void write_why(const Why& why, const std::filesystem::path& folder) {

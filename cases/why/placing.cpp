@@ -259,10 +259,12 @@ std::vector<std::array<Eigen::Vector3d, 6>> RatioSlopes::of(const Frame& frame) 
 struct PlacingRuns::Plan {
   Case input;
   Model model;
+  const KeptRun* made;  ///< its own run; null: to be solved
   [[nodiscard]] int increments() const { return static_cast<int>(model.timeline.placements.size()); }
   [[nodiscard]] int shares() const { return increments() + (has_loads(model) ? 1 : 0); }
-  /// A plan with one share is that share.
-  [[nodiscard]] int solutions() const { return shares() == 1 ? 1 : 1 + shares(); }
+  /// Its own, then one a share; a plan with one share is that share.
+  [[nodiscard]] int runs() const { return shares() == 1 ? 1 : 1 + shares(); }
+  [[nodiscard]] int solutions() const { return runs() - (made != nullptr ? 1 : 0); }
 };
 
 void require_superposition(const Case& input) {
@@ -273,10 +275,12 @@ void require_superposition(const Case& input) {
                     input.name));
 }
 
-PlacingRuns::PlacingRuns(const Case& first, const Case& second) {
+PlacingRuns::PlacingRuns(const Case& first, const Case& second, const MadeRuns& made) {
   for (const Case* input : {&first, &second}) {
     require_superposition(*input);
-    plans_.push_back({*input, pose(*input)});
+    plans_.push_back({*input, pose(*input), nullptr});
+    for (const KeptRun* run : made)
+      if (run->serves(*input, plans_.back().model)) plans_.back().made = run;
     if (plans_.back().model.mesh.bond.empty())
       throw CaseError(fmt::format("{}: has no bond, so no increment loads any wall of it", input->name));
   }
@@ -298,21 +302,25 @@ std::vector<Placing> PlacingRuns::solve(const SharedRuns::Watch& watch) const {
   for (std::size_t p = 0; p < (one_solution_ ? 1 : plans_.size()); ++p) {
     const Plan& plan = plans_[p];
     const SharedMesh shared(plan.model);
-    for (int run = 0; run < plan.solutions(); ++run, ++solved) {  // the first is the plan's own
+    for (int run = 0; run < plan.runs(); ++run) {  // the first is the plan's own
       const auto posed = [&](const Plan& of) {
         return run == 0 ? of.model : of_share(of.model, run - 1, of.increments());
       };
       const Model model = posed(plan);
-      KeptBond kept(model, plan.input.solver);
+      KeptBond solution(model, plan.input.solver);
+      const bool is_made = run == 0 && plan.made != nullptr;
       const auto keep = [&](const Frame& frame, const Progress& at) {
-        kept.add(frame);
+        solution.add(frame);
         return watch((solved + at.fraction) / solutions(), solved);
       };
-      if (!simulate(model, plan.input.solver, keep, shared).finished) throw RunsStopped("stopped as asked");
+      if (!is_made && !simulate(model, plan.input.solver, keep, shared).finished)
+        throw RunsStopped("stopped as asked");
+      solved += is_made ? 0 : 1;
+      const KeptBond& kept = is_made ? plan.made->bond() : solution;
       for (std::size_t q = p; q < (one_solution_ ? plans_.size() : p + 1); ++q)
         kept.for_each(posed(plans_[q]), [&](const Frame& frame, std::size_t) {
           if (run == 0) accounts[q].see(frame);
-          if (run > 0 || plan.solutions() == 1)
+          if (run > 0 || plan.runs() == 1)
             accounts[q].see(static_cast<std::size_t>(std::max(0, run - 1)), frame);
         });
     }

@@ -60,8 +60,9 @@ void require_superposition(const Case& input);
 
 class PlacingRuns {
  public:
-  /// Meshes what has to be. Throws as require_superposition() and pose().
-  PlacingRuns(const Case& first, const Case& second);
+  /// Meshes what has to be; what `made` (which must outlive this) serves is not solved again. Throws as
+  /// require_superposition() and pose().
+  PlacingRuns(const Case& first, const Case& second, const MadeRuns& made = {});
   PlacingRuns(const PlacingRuns&) = delete;
   PlacingRuns& operator=(const PlacingRuns&) = delete;
   ~PlacingRuns();

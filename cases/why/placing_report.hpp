@@ -30,7 +30,8 @@ std::vector<Chart> placing_charts(const std::vector<Placing>& plans);
 /// far as known) and then how far it is; nothing where `quiet`. Empty where Ctrl-C stopped it. Throws as
 /// PlacingRuns.
 std::optional<std::vector<Placing>> find_placing(const Case& first, const Case& second,
-                                                 std::optional<double> seconds_each, bool quiet);
+                                                 std::optional<double> seconds_each, bool quiet,
+                                                 const MadeRuns& made = {});
 
 /// Writes placing.json, placing.svg, and placing-1.svg and placing-2.svg over time. Throws
 /// std::runtime_error where a file cannot be written.

@@ -30,7 +30,7 @@ bool one_solution(const Model& a, const SolveOptions& of_a, const Model& b, cons
 
 }  // namespace
 
-SharedRuns::SharedRuns(std::vector<Case> cases) {
+SharedRuns::SharedRuns(std::vector<Case> cases, MadeRuns made) {
   for (Case& input : cases) add(std::move(input));
   for (std::size_t r = 0; r < runs_.size(); ++r) {
     const auto group = std::ranges::find_if(groups_, [&](const std::vector<std::size_t>& members) {
@@ -44,6 +44,14 @@ SharedRuns::SharedRuns(std::vector<Case> cases) {
       group->push_back(r);
   }
   std::ranges::stable_sort(groups_, {}, [&](const auto& members) { return runs_[members.front()].mesh; });
+  for (const std::vector<std::size_t>& members : groups_) {
+    const Run& first = runs_[members.front()];
+    const auto serves = [&](const KeptRun* run) { return run->serves(first.input, whole_model(first)); };
+    const auto found =
+        first.input.solver.mode == Mode::intact ? std::ranges::find_if(made, serves) : made.end();
+    made_.push_back(found == made.end() ? nullptr : *found);
+    if (made_.back() == nullptr) ++solutions_;
+  }
 }
 
 std::size_t SharedRuns::mesh_for(const Case& input) {
@@ -78,30 +86,38 @@ Model SharedRuns::whole_model(const Run& run) const {
 
 std::vector<ordered_json> SharedRuns::summaries(const Watch& watch) const {
   std::vector<ordered_json> by_run(runs_.size());
+  const auto judge = [&](const KeptRun& kept, const std::vector<std::size_t>& members) {
+    for (const std::size_t member : members)
+      by_run[member] = kept.judged(runs_[member].input, whole_model(runs_[member])).summary;
+  };
   std::optional<std::size_t> mesh;
   std::unique_ptr<const SharedMesh> shared;
+  int solved = 0;
   for (std::size_t g = 0; g < groups_.size(); ++g) {
+    if (made_[g] != nullptr) {
+      judge(*made_[g], groups_[g]);
+      continue;
+    }
     const Run& first = runs_[groups_[g].front()];
     const Model model = whole_model(first);
     if (mesh != first.mesh || !fits(*shared, model)) shared = std::make_unique<const SharedMesh>(model);
     mesh = first.mesh;
     const auto step = [&](const Frame&, const HistoryEntry&, const Progress& at) {
-      const double done = static_cast<double>(g) + at.fraction;
-      return watch(done / static_cast<double>(groups_.size()), static_cast<int>(g));
+      return watch((solved + at.fraction) / solutions_, solved);
     };
-    const auto require_end = [](const SolvedCase& solved) {
-      if (!solved.outcome.finished) throw RunsStopped("stopped as asked");
+    const auto require_end = [](const SolvedCase& ended) {
+      if (!ended.outcome.finished) throw RunsStopped("stopped as asked");
     };
     if (first.input.solver.mode == Mode::debonding) {
-      SolvedCase solved = solve_case(first.input, model, step, *shared);
-      require_end(solved);
-      by_run[groups_[g].front()] = std::move(solved.summary);
-      continue;
+      SolvedCase ended = solve_case(first.input, model, step, *shared);
+      require_end(ended);
+      by_run[groups_[g].front()] = std::move(ended.summary);
+    } else {
+      const KeptRun kept(first.input, model, *shared, step);
+      require_end(kept.first());
+      judge(kept, groups_[g]);
     }
-    const KeptRun kept(first.input, model, *shared, step);
-    require_end(kept.first());
-    for (const std::size_t member : groups_[g])
-      by_run[member] = kept.judged(runs_[member].input, whole_model(runs_[member])).summary;
+    ++solved;
   }
   std::vector<ordered_json> by_case;
   for (const std::size_t run : of_case_) by_case.push_back(by_run[run]);

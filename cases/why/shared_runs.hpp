@@ -18,16 +18,20 @@ struct RunsStopped : std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
+/// Intact runs that were made before, for other ends.
+using MadeRuns = std::vector<const KeptRun*>;
+
 class SharedRuns {
  public:
   /// Called while it solves: share of all the work done [-], and how many solutions are there. False: stop.
   using Watch = std::function<bool(double share, int solved)>;
 
-  /// Meshes what has to be. Throws as pose().
-  explicit SharedRuns(std::vector<Case> cases);
+  /// Meshes what has to be. What `made` (which must outlive this) serves is not solved again. Throws as
+  /// pose().
+  explicit SharedRuns(std::vector<Case> cases, MadeRuns made = {});
 
   /// How many have to be solved; the others are the same, or are judged.
-  [[nodiscard]] int solutions() const { return static_cast<int>(groups_.size()); }
+  [[nodiscard]] int solutions() const { return solutions_; }
   [[nodiscard]] int different() const { return static_cast<int>(runs_.size()); }  ///< of the cases
   [[nodiscard]] const Mesh& mesh_of(std::size_t which) const;                     ///< of case `which`
 
@@ -49,6 +53,8 @@ class SharedRuns {
   std::vector<Run> runs_;                         ///< that differ
   std::vector<std::size_t> of_case_;              ///< its run, by case
   std::vector<std::vector<std::size_t>> groups_;  ///< runs with one solution
+  std::vector<const KeptRun*> made_;              ///< by group: its solution, where it was made before
+  int solutions_ = 0;
 };
 
 }  // namespace setstress

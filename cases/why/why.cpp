@@ -123,17 +123,18 @@ double difference(const std::vector<Cause>& causes, CauseSet acting,
   return is_equalised(causes, acting) ? 0.5 * (as(false) + as(true)) : as(false);
 }
 
-WhyRuns::WhyRuns(const Case& first, const Case& second) : first_(first.name), second_(second.name) {
+WhyRuns::WhyRuns(const Case& first, const Case& second, const MadeRuns& served_by)
+    : first_(first.name), second_(second.name) {
   if (first.solver.mode != second.solver.mode)
     throw CaseError(
         fmt::format("{} and {} are run in different modes; say --mode for both", first_, second_));
   causes_ = causes_of(first, second);
   const auto side = [&](const Case& input) {
-    WhySide made{input, {}};
+    WhySide of{input, {}};
     const bool one = input.materials.composites.size() == 1;
-    made.main_composite =
+    of.main_composite =
         one ? input.materials.composites.begin()->first : main_composite_of(input, mesh_of(input));
-    return made;
+    return of;
   };
   const WhySide a = side(first), b = side(second);
   std::vector<Case> cases;
@@ -145,7 +146,7 @@ WhyRuns::WhyRuns(const Case& first, const Case& second) : first_(first.name), se
         asked_.push_back(run);
         cases.push_back(made(run, a, b));
       }
-  runs_.emplace(std::move(cases));
+  runs_.emplace(std::move(cases), served_by);
 }
 
 Case WhyRuns::made(const WhyRun& run, const WhySide& first, const WhySide& second) const {

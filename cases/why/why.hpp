@@ -71,9 +71,9 @@ double difference(const std::vector<Cause>& causes, CauseSet acting,
 
 class WhyRuns {
  public:
-  /// Names are those of the cases. Throws CaseError, where one plan does not fit the other's tooth or the two
-  /// are run in different modes; as pose().
-  WhyRuns(const Case& first, const Case& second);
+  /// Names are those of the cases; what `served_by` serves is not solved again. Throws CaseError, where one
+  /// plan does not fit the other's tooth or the two are run in different modes; as pose().
+  WhyRuns(const Case& first, const Case& second, const MadeRuns& served_by = {});
 
   [[nodiscard]] int solutions() const { return runs_->solutions(); }
   [[nodiscard]] const std::vector<Cause>& causes() const { return causes_; }

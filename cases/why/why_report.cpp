@@ -203,9 +203,10 @@ ordered_json why_json(const Why& why) {
 }
 
 std::string why_text(const Why& why) {
-  std::string text =
-      fmt::format("Why: second minus first, taken apart ({} solutions served {} different runs)\n{}",
-                  why.solutions, why.cases, heading(why));
+  std::string text = fmt::format(
+      "Why: second minus first, taken apart ({} more solution{}, with those compared, served {} different "
+      "runs)\n{}",
+      why.solutions, why.solutions == 1 ? "" : "s", why.cases, heading(why));
   const std::vector<WhyMeasure> measures = why_measures(why.mode);
   for (std::size_t m = 0; m < measures.size(); ++m) {
     const std::vector<WhyPart> parts = of_measure(why, m);
@@ -217,7 +218,7 @@ std::string why_text(const Why& why) {
   return text;
 }
 
-std::string why_in_brief(const Why& why) {
+std::vector<std::string> why_in_brief(const Why& why) {
   const std::size_t told = told_measure(why);
   const bool is_share = why_measures(why.mode)[told].is_share;
   const auto size = [](const WhyPart& part) {
@@ -227,10 +228,11 @@ std::string why_in_brief(const Why& why) {
   };
   std::vector<WhyPart> parts = of_measure(why, told);
   std::erase_if(parts, [](const WhyPart& part) { return part.wall == "all" || !is_clear(part); });
-  if (parts.empty()) return std::string("  ") + nothing_to_tell + "\n";
+  if (parts.empty()) return {nothing_to_tell};
   const WhyPart& part = *std::ranges::max_element(parts, {}, size);
-  return fmt::format("  {}:\n  {}{}\n", why_measures(why.mode)[told].words,
-                     parts_sentence(why, part, is_share), without_sentence(why, part, is_share));
+  std::string measure = why_measures(why.mode)[told].words;
+  measure.front() = static_cast<char>(std::toupper(static_cast<unsigned char>(measure.front())));
+  return {measure + ":", parts_sentence(why, part, is_share) + without_sentence(why, part, is_share)};
 }
 
 std::vector<Chart> why_charts(const Why& why) {

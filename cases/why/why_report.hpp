@@ -16,15 +16,14 @@ namespace setstress {
 /// cancel; what "placing" stands for; what the mesh cannot give. In numbers that the mesh can give.
 std::vector<std::string> why_sentences(const Why& why);
 
-/// The same for people in a hurry: of the wall that differs most, or that has the largest part, a line or
-/// two.
-std::string why_in_brief(const Why& why);
+/// The same for people in a hurry: of the wall that differs most, or that has the largest part.
+std::vector<std::string> why_in_brief(const Why& why);
 
 /// Solves what it takes, telling on standard error first how much that is (`seconds_each` [s] a solution, as
 /// far as known) and then how far it is; nothing where `quiet`. Empty where Ctrl-C stopped it. Throws as
 /// WhyRuns.
 std::optional<Why> find_why(const Case& first, const Case& second, std::optional<double> seconds_each,
-                            bool quiet);
+                            bool quiet, const MadeRuns& made = {});
 
 /// Writes why.json and, where there is anything to draw, why.svg. Throws std::runtime_error where a file
 /// cannot be written.

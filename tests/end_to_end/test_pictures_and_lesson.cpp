@@ -168,7 +168,7 @@ TEST_CASE("a comparison without a display keeps its numbers and says why there i
 TEST_CASE("the lesson computes its chapters, tells their numbers and goes on where it was",
           "[end to end][lesson]") {
   const ScratchFolder scratch;
-  const Ended first = run_program("lesson --fineness 2 --quiet --out lesson", scratch.path());
+  const Ended first = run_program("lesson --fineness 2 --draws 2 --quiet --out lesson", scratch.path());
   CAPTURE(first.output);
   REQUIRE(first.code == 0);
   const std::string page = content(scratch / "lesson" / "index.html");
@@ -187,7 +187,7 @@ TEST_CASE("the lesson computes its chapters, tells their numbers and goes on whe
   CHECK_THAT(page, Contains(words));
   const auto before =
       std::filesystem::last_write_time(scratch / "lesson" / "runs" / "deep-box" / "summary.json");
-  const Ended again = run_program("lesson --fineness 2 --out lesson", scratch.path());
+  const Ended again = run_program("lesson --fineness 2 --draws 2 --out lesson", scratch.path());
   CHECK(again.code == 0);
   CHECK_THAT(again.output, Contains("0 runs made"));
   CHECK(std::filesystem::last_write_time(scratch / "lesson" / "runs" / "deep-box" / "summary.json") ==
@@ -210,7 +210,7 @@ TEST_CASE("Ctrl-C ends a lesson whatever it is at, finished chapters stay, and i
              Contains("stopped as asked; no chapter is finished yet"));
   CHECK_FALSE(std::filesystem::exists(scratch / "lesson" / "index.html"));
   CHECK_THAT(stopped_when_there("index.html"),
-             Contains("stopped as asked; 1 of 6 chapters are in lesson/index.html"));
+             Contains("stopped as asked; 1 of 7 chapters are in lesson/index.html"));
   CHECK_THAT(content(scratch / "lesson" / "index.html"),
              Contains("pull-cut.png") && Contains("not computed yet"));
   CHECK(std::filesystem::file_size(scratch / "lesson" / "pull-cut.png") > 1000);

@@ -39,14 +39,23 @@ void write_pair(const ScratchFolder& folder) {
 
 }  // namespace
 
-TEST_CASE("why: parts of every wall add up to the difference that compare tells", "[end to end]") {
+TEST_CASE("why: parts of every wall add up to the difference that compare tells, increments to a plan",
+          "[end to end]") {
   const ScratchFolder folder;
   write_pair(folder);
-  const Ended ended = run_program("compare bulk.toml layers.toml --why --out both", folder.path());
+  const Ended ended = run_program("compare bulk.toml layers.toml --why placing --out both", folder.path());
   INFO(ended.output);
   REQUIRE(ended.code == 0);
-  CHECK_THAT(ended.output, Contains("why: 4 solutions to make, about") && Contains("light, depth") &&
-                               Contains("taken apart (4 solutions served 8 different runs)"));
+  CHECK_THAT(ended.output, Contains("placing: 2 solutions to make") && Contains("half of its pull by") &&
+                               Contains("the setting of increment 2"));
+  CHECK(json_of(folder.path() / "both/placing.json").at("plans").at(1).at("increments").size() == 2);
+  CHECK_THAT(content(folder.path() / "both/placing.svg"), Contains("increment 2") && Contains("education"));
+  if (std::filesystem::exists(folder.path() / "both/page.html"))
+    CHECK_THAT(content(folder.path() / "both/page.html"),
+               Contains("Placing: which increment loads which wall"));
+  CHECK_THAT(ended.output,
+             Contains("why: 2 solutions to make, about") && Contains("light, depth") &&
+                 Contains("taken apart (2 more solutions, with those compared, served 8 different runs)"));
   const auto why = json_of(folder.path() / "both/why.json");
   const auto results = json_of(folder.path() / "both/comparison.json").at("results");
   int walls = 0;
@@ -66,26 +75,6 @@ TEST_CASE("why: parts of every wall add up to the difference that compare tells"
   CHECK_THAT(content(folder.path() / "both/why.svg"), Contains("light, depth") && Contains("education"));
 }
 
-TEST_CASE("why placing: increments by wall in table, sentences, files and page", "[end to end]") {
-  const ScratchFolder folder;
-  write_pair(folder);
-  const Ended ended = run_program("compare bulk.toml layers.toml --why placing --out both", folder.path());
-  INFO(ended.output);
-  REQUIRE(ended.code == 0);
-  CHECK_THAT(ended.output, Contains("placing: 4 solutions to make") && Contains("half of its pull by") &&
-                               Contains("the setting of increment 2"));
-  const auto placing = json_of(folder.path() / "both/placing.json");
-  CHECK(placing.at("plans").at(1).at("increments").size() == 2);
-  CHECK_THAT(content(folder.path() / "both/placing.svg"), Contains("increment 2") && Contains("education"));
-  if (std::filesystem::exists(folder.path() / "both/page.html"))
-    CHECK_THAT(content(folder.path() / "both/page.html"),
-               Contains("Placing: which increment loads which wall"));
-  const Ended let_go =
-      run_program("compare bulk.toml layers.toml --why placing --mode debonding --out go", folder.path());
-  CHECK(let_go.code == 2);
-  CHECK_THAT(let_go.output, Contains("--why placing needs --mode intact"));
-}
-
 TEST_CASE("why: result folders, and more than two cases are refused in a sentence", "[end to end]") {
   const ScratchFolder folder;
   write_pair(folder);
@@ -96,6 +85,10 @@ TEST_CASE("why: result folders, and more than two cases are refused in a sentenc
   const Ended three = run_program("compare bulk.toml layers.toml bulk.toml --why --out both", folder.path());
   CHECK(three.code == 2);
   CHECK_THAT(three.output, Contains("take two cases, not 3"));
+  const Ended let_go =
+      run_program("compare bulk.toml layers.toml --why placing --mode debonding --out both", folder.path());
+  CHECK(let_go.code == 2);
+  CHECK_THAT(let_go.output, Contains("--why placing needs --mode intact"));
   CHECK(!std::filesystem::exists(folder.path() / "both"));
 }
 
@@ -127,34 +120,14 @@ TEST_CASE("odds: files, sentences and a second go that takes over the draws made
   CHECK_THAT(content(folder.path() / "both/odds.csv"), Contains("lamp output"));
   CHECK_THAT(content(folder.path() / "both/odds.svg"), Contains("education"));
   const std::string drawn = content(folder.path() / "both/odds.csv");
-  const Ended second = run_program(command + "4", folder.path());
+  const Ended second = run_program(command + "4 --brief", folder.path());
   REQUIRE(second.code == 0);
-  CHECK_THAT(second.output, Contains("3 of them there already"));
+  CHECK_THAT(second.output, Contains("3 of them there already") && Contains("What differs") &&
+                                Contains("How sure\n  Both plans under the same 4 draws"));
   const auto more = json_of(folder.path() / "both/odds.json");
   CHECK(more.at("draws_with_numbers") == 4);
   CHECK(content(folder.path() / "both/odds.csv").starts_with(drawn));
   CHECK(std::filesystem::exists(folder.path() / "both/odds.sqlite"));
-  CHECK(!std::filesystem::exists(folder.path() / "both.odds.sqlite"));
-}
-
-TEST_CASE("odds: draws made before the program is killed are there for the next one", "[end to end]") {
-  const ScratchFolder folder;
-  write_pair(folder);
-  const std::vector<std::string> words{"compare", "bulk.toml", "layers.toml", "--odds-fineness",
-                                       "0.5",     "--out",     "both",        "--odds"};
-  auto many = words;
-  many.emplace_back("5000");
-  const pid_t program = start_program(many, folder.path());
-  wait_for_words(folder.path() / "log", "s a draw, ");  // one has been made
-  kill(program, SIGKILL);
-  CHECK(exit_code(program) != 0);
-  const Ended next = run_program(
-      "compare bulk.toml layers.toml --odds-fineness 0.5 --out both --odds 3 --brief", folder.path());
-  INFO(next.output);
-  CHECK(next.code == 0);
-  CHECK_THAT(next.output,
-             Contains("of them there already") && Contains("What differs") && Contains("How sure"));
-  CHECK(json_of(folder.path() / "both/odds.json").at("draws_with_numbers") == 3);
   CHECK(!std::filesystem::exists(folder.path() / "both.odds.sqlite"));
 }
 
@@ -168,16 +141,24 @@ TEST_CASE("odds: a number of draws that is none is refused", "[end to end]") {
   }
 }
 
-TEST_CASE("odds: Ctrl-C keeps the draws made and says how many", "[end to end]") {
+TEST_CASE("odds: neither a kill nor Ctrl-C loses a draw that was made", "[end to end]") {
   const ScratchFolder folder;
   write_pair(folder);
-  const pid_t program = start_program(
-      {"compare", "bulk.toml", "layers.toml", "--odds", "5000", "--odds-fineness", "0.5", "--out", "both"},
-      folder.path());
-  wait_for_words(folder.path() / "log", "s a draw, ");  // one has been made
-  kill(program, SIGINT);
-  CHECK(exit_code(program) == 1);
-  CHECK_THAT(content(folder.path() / "log"), Contains("of 5000 draws, which were kept"));
+  const auto stopped_by = [&](int signal) {
+    std::filesystem::remove(folder.path() / "log");
+    const pid_t program = start_program({"compare", "bulk.toml", "layers.toml", "--odds", "5000",
+                                         "--odds-fineness", "0.5", "--brief", "--out", "both"},
+                                        folder.path());
+    wait_for_words(folder.path() / "log", "s a draw, ");  // one has been made
+    kill(program, signal);
+    return exit_code(program);
+  };
+  CHECK(stopped_by(SIGKILL) != 0);
+  CHECK(std::filesystem::exists(folder.path() / "both.odds.sqlite"));
+  CHECK(stopped_by(SIGINT) == 1);
+  CHECK_THAT(content(folder.path() / "log"),
+             Contains("of them there already") && Contains("of 5000 draws, which were kept"));
+  CHECK(!std::filesystem::exists(folder.path() / "both.odds.sqlite"));
   const auto odds = json_of(folder.path() / "both/odds.json");
   CHECK(odds.at("draws_made") >= 1);
   CHECK(odds.at("draws_asked") == 5000);
