@@ -68,7 +68,7 @@ function valueRow(name, key, { value, unit, basis, source }) {
 }
 
 function sources() {
-  if (!desk.classes) return null;
+  if (!desk.classes) return [];
   const used = new Set(letters().flatMap((letter) => [...classesOf(letter)]));
   const relevant = (key) => !/^strength\.fixture|_maturity\.fixture/.test(key);
   return Object.values(desk.classes).flatMap((kind) => Object.entries(kind)).filter(([name]) => used.has(name)).map(([name, { about, values }]) => {
@@ -95,7 +95,7 @@ function ownFile() {
     await include(file.name);
   } });
   return [choiceControl({ label: "A material file of your own", key: "materials.include", value: now, fault: letters().map((letter) => faultAt(letter, "materials.include")).find(Boolean),
-    choices: [{ value: "", words: materials.length ? "none" : "none (the folder holds none yet)" }, ...[...new Set([...materials, ...(now ? [now] : [])])].map((name) => ({ value: name, words: name }))], change: include,
+    choices: [{ value: "", words: materials.length ? "none" : "none yet" }, ...[...new Set([...materials, ...(now ? [now] : [])])].map((name) => ({ value: name, words: name }))], change: include,
     beside: element("label", { class: "as-button" }, "Bring one …", chosen) }),
   element("p", { class: "faint" }, "Its classes then stand in the lists of adhesives and composites. “setstress fit” writes such files from your own measurements.")];
 }
@@ -107,7 +107,8 @@ async function include(name) {
   }
 }
 
-export function drawMaterials() {
-  return element("div", { class: "materials" }, element("h3", {}, "What holds the filling"), bondControls(), ownFile(),
-    button(desk.classes ? "Hide values and sources" : "Values and sources of these materials", turnSources, { "data-key": "sources" }), sources());
+export function drawBond() {
+  return element("div", { class: "bond" }, element("h3", {}, "What holds the filling"), bondControls(), ownFile(),
+    button(desk.classes ? "Hide values and sources" : "Values and sources of these materials", turnSources, { "data-key": "sources" }));
 }
+export const drawSources = () => element("div", {}, sources());
