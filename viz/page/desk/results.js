@@ -18,13 +18,15 @@ let failed = [];    // jobs of the last order that did not end well
 
 const pair = () => (desk.state.pair ?? []).filter((letter) => letters().includes(letter)).length === 2 ? desk.state.pair : letters().slice(0, 2);
 
-let known = null; // which plans and settings all this is about
+let about = null; // which plans and settings all this is about
+let looked = null; // and of which it has been looked what is there
 
 /** Other plans, other results. */
 function forgetOthers() {
   const now = JSON.stringify([settings(), pair()]);
-  if (now === known) return;
-  known = null;
+  if (now === about) return;
+  about = now;
+  looked = null;
   shown = {};
   waiting = null;
   failed = [];
@@ -32,12 +34,13 @@ function forgetOthers() {
 
 /** What is there of these plans already, running or whole. */
 export async function findKept() {
-  if (known || !isReady()) return;
-  known = JSON.stringify([settings(), pair()]);
+  forgetOthers();
+  if (looked === about || !isReady()) return;
+  looked = about;
   const order = settings();
   const two = settings(pair()).plans;
   const found = await ask("kept", { ...order, pair: pair().join("") });
-  if (!found.ok || JSON.stringify(order) !== JSON.stringify(settings())) return;
+  if (!found.ok || looked !== about) return;
   const runs = new Set(desk.jobs.filter(({ state }) => ["waiting", "running"].includes(state)).map(({ key }) => key));
   for (const what of ["odds", "why", "compare"]) {
     if (!found[what]) continue;

@@ -135,7 +135,7 @@ export class SolidView {
     places.forEach(([name], i) => {
       const { style } = this.#names[name];
       style.display = seen[i] ? "" : "none";
-      if (seen[i]) style.transform = `translate(-50%, -50%) translate(${seen[i][0].toFixed(1)}px, ${seen[i][1].toFixed(1)}px)`;
+      if (seen[i]) style.transform = `translate(${name === "junction" ? "14px" : "-50%"}, -50%) translate(${seen[i][0].toFixed(1)}px, ${seen[i][1].toFixed(1)}px)`;
     });
   }
 }
