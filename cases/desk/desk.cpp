@@ -101,6 +101,15 @@ std::vector<PlanOrder> plans_of(const std::vector<PlanOrder>& plans, const std::
   return some;
 }
 
+/// The plan stands on the page: neither its file nor its lines are named.
+std::string without_place(std::string text, const std::string& place) {
+  for (std::size_t at = text.find(place); at != std::string::npos; at = text.find(place)) {
+    const std::size_t end = text.find_first_not_of(":0123456789", at + place.size());
+    text.erase(at, end == std::string::npos ? end : end - at + (text[end] == ' ' ? 1 : 0));
+  }
+  return text;
+}
+
 /// "solid" or "check" of a plan, in a process of its own.
 std::string draft(const DeskFolder& folder, const std::string& question) {
   Json told{{"ok", true}};
@@ -111,6 +120,10 @@ std::string draft(const DeskFolder& folder, const std::string& question) {
     const Case input = read_case_numbers(folder.layers_of(name, asked.at("text").get<std::string>()),
                                          fs::path(name).stem().string());
     told.update(asked.at("what") == "solid" ? drafted_solid(input) : drafted_check(input));
+    const std::string place = (folder.path() / name).string();
+    for (const char* said : {"warnings", "notes"})
+      if (told.contains(said))
+        for (Json& words : told[said]) words = without_place(words.get<std::string>(), place);
   } catch (const std::exception& error) {
     told = told_fault(folder, error.what());
   }

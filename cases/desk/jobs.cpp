@@ -85,8 +85,12 @@ void Jobs::start_waiting() {
     jobs_.pop_front();
   }
   auto running = std::ranges::count_if(jobs_, [](const Job& job) { return job.state == State::running; });
+  const auto is_at_work = [&](const std::string& plans) {
+    return std::ranges::any_of(
+        jobs_, [&](const Job& job) { return job.state == State::running && job.order.plans == plans; });
+  };
   for (Job& job : jobs_)
-    if (job.state == State::waiting && running < at_once_ && !ending_) {
+    if (job.state == State::waiting && running < at_once_ && !ending_ && !is_at_work(job.order.plans)) {
       job.state = State::running;
       job.begun = Clock::now();
       ++running;

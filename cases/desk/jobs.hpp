@@ -25,7 +25,7 @@ struct JobOrder {
 class Jobs {
  public:
   /// Results lie in `runs`/KEY, whole where a file `done` stands beside them; at most `at_once` commands side
-  /// by side.
+  /// by side, one at a time of the same plans.
   Jobs(std::filesystem::path runs, int at_once);
   Jobs(const Jobs&) = delete;
   Jobs& operator=(const Jobs&) = delete;

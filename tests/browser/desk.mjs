@@ -71,6 +71,22 @@ async function isSafe(address) {
   assert.equal((await knock(at("api/save"), { method: "POST", body: "{" })).status, 400);
 }
 
+/** One run of a plan at a time, a few that wait, and then no more. */
+async function isBounded(address) {
+  const post = async (route, body) => JSON.parse((await knock({ host: address.host, port: address.port, path: `${address.pathname}api/${route}` }, { method: "POST", headers: { Origin: address.origin }, body: JSON.stringify(body) })).text);
+  const { name, text } = await post("open", { name: "deep-box-layers", ready: true });
+  const run = (title) => post("run", { mode: "debonding", fineness: "standard", plans: [{ letter: "A", name, text: text.replace(/^title = .*$/m, `title = "${title}"`) }] });
+  const answers = [];
+  for (let i = 0; i < 12; ++i) answers.push(await run(`number ${i}`));
+  assert.ok(answers[0].ok && answers[1].ok);
+  assert.match(answers.at(-1).message, /commands wait already/);
+  const hello = JSON.parse((await knock({ host: address.host, port: address.port, path: `${address.pathname}api/hello` })).text);
+  assert.deepEqual([...new Set(hello.jobs.map(({ state }) => state))], ["running", "waiting"]);
+  assert.equal(hello.jobs.filter(({ state }) => state === "running").length, 1, "one run of a plan at a time");
+  for (const { id } of hello.jobs.toReversed()) await post("stop", { id });
+  await post("stop", { id: hello.jobs[0].id });  // at once
+}
+
 async function byMouse(page) {
   await picture(page, "opened");
   await page.locator("#live-B table").waitFor();
@@ -103,8 +119,8 @@ async function byMouse(page) {
   await frame.locator(".sentence").first().waitFor({ state: "attached", timeout: 60_000 });
   await picture(page, "compared");
   await page.locator("#why").click();
-  await said(page, "Done. The answer stands below.");
-  await page.getByRole("link", { name: "why.svg" }).waitFor();
+  await said(page, "Why they differ: the answer stands below.");
+  await page.locator("#why-answer").getByRole("link", { name: "why.svg" }).waitFor();
   await picture(page, "why");
   await page.locator('[data-key="A save"]').click();
   await said(page, "Saved as deep-box-layers.toml");
@@ -141,7 +157,7 @@ async function byKeyboard(page) {
   await said(page, "Saved as");
   await reach(() => document.activeElement.dataset.key === "why");
   await page.keyboard.press("Enter");
-  await said(page, "Done. The answer stands below.");
+  await said(page, "Why they differ: the answer stands below.");
   const names = await page.locator("input, select, button").evaluateAll((all) => all.filter((each) => !(each.labels?.length || each.getAttribute("aria-label") || each.innerText.trim())).length);
   assert.equal(names, 0, "every control has a name for screen readers");
 }
@@ -185,7 +201,7 @@ async function dragged(page) {
     await page.mouse.up();
   };
   const wait = page.locator('[data-key="A plan.wait"]');
-  await drag(page.getByRole("article", { name: "Plan A" }).locator(".timeline .grip").first(), 60, 0);
+  await drag(page.getByRole("article", { name: "Plan A" }).locator(".timeline .grip").first(), 150, 0);
   await page.waitForFunction(() => Number(document.querySelector('[data-key="A plan.wait"]').value) > 20);
   assert.equal(Number(await wait.inputValue()) % 5, 0);
   await page.locator('[data-key="A plan.light[1].distance_curve 1"]').selectOption("middle-collimation");
@@ -216,6 +232,8 @@ async function sameAsRun(page) {
 
 /** A run that is killed is told and the desk lives; one that is stopped too; one that goes on is found again. */
 async function endsOfRuns(page, desk) {
+  await page.getByLabel("Start plan B from").selectOption("rdeep-box-layers-after-5-min");
+  await said(page, "is plan B now");
   await page.locator("#mode").selectOption("debonding");
   await page.locator("#fineness").selectOption("standard");
   await page.locator("#run").click();
@@ -234,6 +252,7 @@ async function endsOfRuns(page, desk) {
   }
   await page.waitForFunction(() => /crashed \(signal 9\)/.test(document.getElementById("jobs").textContent + document.getElementById("said").textContent));
   await picture(page, "killed-and-stopped");
+  assert.match(await page.locator("#jobs").innerText(), /stopped as asked/);
   await page.locator("#fineness").selectOption("coarse");
   await page.locator("#run").click();
   await said(page, "Compared.");
@@ -250,6 +269,7 @@ async function idlesQuietly(page, desk) {
 const browser = await openBrowser();
 await withDesk(["--folder", folder], async (address, desk) => {
   await isSafe(address);
+  await isBounded(address);
   await withPage(browser, address, {}, async (page) => {
     await byMouse(page);
     await sameAsRun(page);

@@ -4,6 +4,7 @@ import { element } from "../src/element.js";
 import { choiceControl, numberControl } from "./controls.js";
 import { desk, edit, factsOf, faultAt, holeOf, letters, plans, set, valueAt } from "./desk.js";
 import { floorWords } from "./drawing.js";
+import { drawBond, drawSources } from "./materials.js";
 import { SolidView, SUBSTRATES } from "./solid_view.js";
 
 const PREPARATION = [["preparation.kind", "Kind"], ["preparation.side", "Open side"], ["preparation.depth", "Depth below the occlusal surface", [0.5, 12]],
@@ -53,7 +54,7 @@ function walls() {
   return [legend(),
     element("table", {}, element("thead", {}, element("tr", {}, ["Wall", "mm²", "made of"].map((each) => element("th", { scope: "col" }, each)))),
       element("tbody", {}, solid.walls.map(({ wall, area_mm2: area, area_by_substrate_mm2: parts }) => element("tr", {}, element("th", { scope: "row" }, wall), element("td", {}, area.toFixed(1)),
-        element("td", {}, Object.entries(parts).map(([name, part]) => `${name} ${part.toFixed(1)}`).join(", ")))))),
+        element("td", {}, Object.keys(SUBSTRATES).filter((name) => parts[name]).map((name) => `${name} ${parts[name].toFixed(1)}`).join(", ")))))),
     element("p", {}, `C-factor of the whole filling: ${factor.toFixed(1)} (${solid.bonded_mm2.toFixed(1)} mm² bonded, ${solid.free_mm2.toFixed(1)} mm² free).`)];
 }
 
@@ -68,8 +69,9 @@ export function drawHole() {
   const differ = letters().some((letter) => holeOf(letter) !== holeOf(first()));
   const looks = Object.entries(VIEWS).map(([words, from]) => element("button", { type: "button", class: "small", onclick: () => (from ? view.lookFrom(from) : view.lookInto()) }, words));
   return [element("div", { class: "two hole" }, element("div", {}, PREPARATION.map(controlFor),
-    element("details", { "data-fold": "tooth", open: desk.folds?.tooth }, element("summary", {}, "The tooth around it"), TOOTH.map(controlFor))),
+    element("details", { "data-fold": "tooth", open: desk.folds?.tooth }, element("summary", {}, "The tooth around it"), TOOTH.map(controlFor)), drawBond()),
   element("div", { class: "seen" }, view.box, element("div", { class: "row" }, looks), element("p", {}, element("b", {}, `The floor lies ${floorWords(factsOf(first()))}.`)),
     element("div", { id: "walls" }, walls()))),
+  drawSources(),
   differ ? element("p", { class: "warning" }, `The plans have different holes; what is shown here is that of plan ${first()}. A change here changes all.`) : null];
 }

@@ -5,7 +5,6 @@ import { hello, listen } from "./api.js";
 import { button } from "./controls.js";
 import { changeTo, desk, LETTERS, page, plans, readAll, startOver, undo } from "./desk.js";
 import { drawHole, drawSolid } from "./hole.js";
-import { drawMaterials } from "./materials.js";
 import { drawLive, drawPlans, hideToldTwice } from "./plan.js";
 import { drawOdds, drawRuns, drawWhy, fillRuns, findKept, news } from "./results.js";
 import { show } from "./show.js";
@@ -21,17 +20,17 @@ function draw() {
   const scroll = scrollY;
   const said = document.getElementById("said")?.textContent ?? "";
   desk.folds = Object.fromEntries([...document.querySelectorAll("[data-fold]")].map(({ dataset, open }) => [dataset.fold, open]));
-  const result = document.getElementById("results");
+  const result = document.getElementById("compare-answer");
   main.replaceChildren(
-    element("header", { class: "top" }, element("h1", {}, "Two plans, side by side"), element("p", { id: "said", role: "status" }, said),
+    element("header", { class: "top" }, element("h1", {}, "Plans side by side"), element("p", { id: "said", role: "status" }, said),
       button("Undo", undo, { id: "undo", "data-key": "undo", disabled: !desk.undone.length })),
-    step(1, "What is the hole?", drawHole(), drawMaterials()),
+    step(1, "What is the hole?", drawHole()),
     step(2, "How do I fill it?", drawPlans()),
     step(3, "What happens?", drawRuns()),
     step(4, "Why do they differ?", drawWhy()),
     step(5, "How sure is that?", drawOdds()),
     element("footer", {}, `Plans and results are kept in ${desk.world.folder}. setstress ${desk.world.version}. ${desk.world.caution}`));
-  if (result) document.getElementById("results").replaceWith(result);
+  if (result) document.getElementById("compare-answer").replaceWith(result);
   hideToldTwice();
   drawSolid();
   fillRuns();

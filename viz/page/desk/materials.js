@@ -26,14 +26,22 @@ function bondControls() {
 
 /** Another class in the place of one: own values of a class that no plan uses any more would be refused, so they go with it. */
 export function changeClass(of, path, value) {
-  const before = of.map((letter) => factsOf(letter).values[path]?.value);
-  const orphans = new Set(of.flatMap((letter, i) => {
+  const left = new Set(of.flatMap((letter) => {
     const { values } = factsOf(letter);
-    const stillUsed = Object.entries(values).some(([key, each]) => key !== path && /(^materials\.(adhesive|filling)|\.material)$/.test(key) && each.value === before[i]);
-    return before[i] !== value && !stillUsed && ownKeys(letter, before[i]).length ? [before[i]] : [];
+    const before = values[path]?.value;
+    const stillUsed = Object.entries(values).some(([key, each]) => key !== path && /(^materials\.(adhesive|filling)|\.material)$/.test(key) && each.value === before);
+    return before && before !== value && !stillUsed ? [before] : [];
   }));
-  if (orphans.size) queueMicrotask(() => say(`Your own values of ${[...orphans].join(", ")} went with it; Undo brings them back.`));
-  return edit(of, [{ path, value }, ...[...orphans].map((name) => ({ path: override(name), value: null }))]);
+  const lost = [...left].filter((name) => of.some((letter) => ownKeys(letter, name).length));
+  if (lost.length) queueMicrotask(() => say(`Your own values of ${lost.join(", ")} went with it; Undo brings them back.`));
+  return edit(of, [{ path, value }, ...[...left].map((name) => ({ path: override(name), value: null }))]);
+}
+
+/** The library's value again; with the last of one's own the whole table goes. */
+function takeBack(name, path) {
+  const of = usersOf(name);
+  const isLast = of.every((letter) => ownKeys(letter, name).every((key) => key === path));
+  return edit(of, [{ path: isLast ? override(name) : path, value: null }], path);
 }
 
 const ownKeys = (letter, name) => Object.keys(factsOf(letter).values).filter((key) => key.startsWith(`${override(name)}.`));
@@ -61,14 +69,14 @@ function valueRow(name, key, { value, unit, basis, source }) {
   const fault = usersOf(name).map((letter) => faultAt(letter, path)).find(Boolean);
   const told = Array.isArray(value) ? value.join(", ") : value ?? "";
   const box = typeof value === "number" ? element("input", { type: "number", step: "any", value: own ?? null, placeholder: value, "data-key": path, "aria-label": `Your own ${spelled(key)} of ${name}${unit ? `, ${unit}` : ""}`,
-    onchange: ({ target }) => set(usersOf(name), path, target.value === "" ? null : Number(target.value)) }) : null;
+    onchange: ({ target }) => (target.value === "" ? takeBack(name, path) : set(usersOf(name), path, Number(target.value))) }) : null;
   return element("tr", { class: own !== undefined ? "own" : null }, element("th", { scope: "row" }, spelled(key)),
-    element("td", {}, box, own !== undefined ? button("Library's", () => set(usersOf(name), path, null), { class: "small", "aria-label": `Take the library's ${spelled(key)} of ${name} again` }) : null, fault ? element("p", { class: "fault", role: "alert" }, fault) : null),
+    element("td", {}, box, own !== undefined ? button("Library's", () => takeBack(name, path), { class: "small", "aria-label": `Take the library's ${spelled(key)} of ${name} again` }) : null, fault ? element("p", { class: "fault", role: "alert" }, fault) : null),
     element("td", {}, `${told} ${unit && unit !== "-" ? unit : ""}`), element("td", {}, basis ? element("b", {}, basis) : null, source ? ` ${source}` : ""));
 }
 
 function sources() {
-  if (!desk.classes) return null;
+  if (!desk.classes) return [];
   const used = new Set(letters().flatMap((letter) => [...classesOf(letter)]));
   const relevant = (key) => !/^strength\.fixture|_maturity\.fixture/.test(key);
   return Object.values(desk.classes).flatMap((kind) => Object.entries(kind)).filter(([name]) => used.has(name)).map(([name, { about, values }]) => {
@@ -95,7 +103,7 @@ function ownFile() {
     await include(file.name);
   } });
   return [choiceControl({ label: "A material file of your own", key: "materials.include", value: now, fault: letters().map((letter) => faultAt(letter, "materials.include")).find(Boolean),
-    choices: [{ value: "", words: materials.length ? "none" : "none (the folder holds none yet)" }, ...[...new Set([...materials, ...(now ? [now] : [])])].map((name) => ({ value: name, words: name }))], change: include,
+    choices: [{ value: "", words: materials.length ? "none" : "none yet" }, ...[...new Set([...materials, ...(now ? [now] : [])])].map((name) => ({ value: name, words: name }))], change: include,
     beside: element("label", { class: "as-button" }, "Bring one …", chosen) }),
   element("p", { class: "faint" }, "Its classes then stand in the lists of adhesives and composites. “setstress fit” writes such files from your own measurements.")];
 }
@@ -107,7 +115,8 @@ async function include(name) {
   }
 }
 
-export function drawMaterials() {
-  return element("div", { class: "materials" }, element("h3", {}, "What holds the filling"), bondControls(), ownFile(),
-    button(desk.classes ? "Hide values and sources" : "Values and sources of these materials", turnSources, { "data-key": "sources" }), sources());
+export function drawBond() {
+  return element("div", { class: "bond" }, element("h3", {}, "What holds the filling"), bondControls(), ownFile(),
+    button(desk.classes ? "Hide values and sources" : "Values and sources of these materials", turnSources, { "data-key": "sources" }));
 }
+export const drawSources = () => element("div", {}, sources());

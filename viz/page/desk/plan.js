@@ -2,7 +2,7 @@
 
 import { element } from "../src/element.js";
 import { button, choiceControl, numberControl, spoken } from "./controls.js";
-import { changeIncrement, changeTo, copyOf, copyPlan, desk, edit, factsOf, faultAt, LETTERS, letters, open, planOf, plans, removePlan, save, set, swapPlans, valueAt } from "./desk.js";
+import { changeIncrement, changeTo, copyOf, copyPlan, desk, edit, factsOf, faultAt, faultWords, LETTERS, letters, open, planOf, plans, removePlan, save, set, swapPlans, valueAt } from "./desk.js";
 import { drawSection } from "./drawing.js";
 import { changeClass } from "./materials.js";
 import { drawTimeline } from "./timeline.js";
@@ -140,7 +140,7 @@ function rename(letter, name) {
 }
 
 function fileRow(letter) {
-  const file = element("input", { value: planOf(letter).name, "aria-label": `File name of plan ${letter}`, "data-key": `${letter} name`, onchange: () => rename(letter, file.value.trim()) });
+  const file = element("input", { class: "file-name", value: planOf(letter).name, "aria-label": `File name of plan ${letter}`, "data-key": `${letter} name`, onchange: () => rename(letter, file.value.trim()) });
   return element("div", { class: "row" }, file, button("Save as file", () => save(letter), { "data-key": `${letter} save` }));
 }
 
@@ -156,7 +156,7 @@ function planBox({ letter }) {
     drawSection(facts, letter, lampsOf(letter)), timeline(letter),
     element("p", {}, `Chair time ${spoken(facts.chair_time_s)}, from the cured bond to the last light off. Drag the marks, or type below.`),
     element("div", { id: `live-${letter}`, "aria-live": "polite" }, live(letter)),
-    fault ? element("p", { class: "fault elsewhere", role: "alert", "data-blames": `${letter} ${fault.key}` }, fault.message) : null,
+    fault ? element("p", { class: "fault elsewhere", role: "alert", "data-blames": `${letter} ${fault.key}` }, faultWords(fault)) : null,
     fault ? element("p", { class: "faint" }, "The drawing shows the last plan that could be read.") : null,
     numberOf(letter, "plan.wait", "Let the bond mature first", { show: [0, 600] }),
     Array.from({ length: count }, (_, i) => entryBox(letter, i + 1, count)), fileRow(letter));

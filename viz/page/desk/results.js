@@ -6,44 +6,49 @@ import { button } from "./controls.js";
 import { desk, isReady, letters, page, planOf, plans, say, settings } from "./desk.js";
 
 const DOING = { run: "Running", compare: "Putting the results side by side", why: "Asking why", odds: "Asking how sure" };
-const DONE = { compare: "Compared. The result stands below.", why: "Done. The answer stands below.", odds: "Done. The answer stands below." };
-const FILES = { compare: ["comparison.png"], why: ["why.svg", "why.json"], odds: ["odds.svg", "odds-difference.svg", "odds.csv"] };
+const DONE = { compare: "Compared. The result stands below.", why: "Why they differ: the answer stands below.", odds: "How sure that is: the answer stands below." };
+const FILES = { compare: ["comparison.png"], why: ["why.svg", "why.json"], odds: ["odds.svg", "odds-difference.svg", "odds.csv", "odds.json"] };
+const PICTURES = { why: { "why.svg": "What the difference of each wall comes from" }, odds: { "odds.svg": "How often each plan comes out lower", "odds-difference.svg": "How large the difference is" } };
 const BOND = { intact: "holds (where is it loaded?)", debonding: "may let go (takes longer)" };
 const MESH = { coarse: "coarse: a first look, do not judge by it", standard: "standard" };
 
-let shown = null;   // {what, page} of the result in the frame
+let shown = {};     // by what was asked: the answer's page, its folder, what it says in words
 let waiting = null; // {what, order, keys}: what is to be shown once these are done
 let failed = [];    // jobs of the last order that did not end well
 
 const pair = () => (desk.state.pair ?? []).filter((letter) => letters().includes(letter)).length === 2 ? desk.state.pair : letters().slice(0, 2);
 
-let known = null; // which plans and settings all this is about
+let about = null; // which plans and settings all this is about
+let looked = null; // and of which it has been looked what is there
 
 /** Other plans, other results. */
 function forgetOthers() {
   const now = JSON.stringify([settings(), pair()]);
-  if (now === known) return;
-  known = null;
-  shown = waiting = null;
+  if (now === about) return;
+  about = now;
+  looked = null;
+  shown = {};
+  waiting = null;
   failed = [];
 }
 
 /** What is there of these plans already, running or whole. */
 export async function findKept() {
-  if (known || !isReady()) return;
-  known = JSON.stringify([settings(), pair()]);
+  forgetOthers();
+  if (looked === about || !isReady()) return;
+  looked = about;
   const order = settings();
   const two = settings(pair()).plans;
   const found = await ask("kept", { ...order, pair: pair().join("") });
-  if (!found.ok || JSON.stringify(order) !== JSON.stringify(settings())) return;
+  if (!found.ok || looked !== about) return;
   const runs = new Set(desk.jobs.filter(({ state }) => ["waiting", "running"].includes(state)).map(({ key }) => key));
   for (const what of ["odds", "why", "compare"]) {
     if (!found[what]) continue;
     const asked = what === "compare" ? order : { ...order, plans: two };
     if (runs.has(found[what].key)) waiting ??= { what, order: asked, keys: [found[what].key] };
-    if (found[what].kept) shown ??= { what, page: found[what].page };
+    if (found[what].kept) await take(what, found[what].page);
   }
-  if (!waiting && !shown && found.runs.some(({ key }) => runs.has(key))) waiting = { what: "compare", order, keys: found.runs.map(({ key }) => key) };
+  if (!waiting && !shown.compare && found.runs.some(({ key }) => runs.has(key))) waiting = { what: "compare", order, keys: found.runs.map(({ key }) => key) };
   drawResults();
   if (waiting) void goOn();
 }
@@ -92,10 +97,21 @@ async function goOn() {
     waiting = { what, order, keys: [answer.key] };
     return;
   }
-  shown = { what, page: answer.page };
+  await take(what, answer.page);
   drawResults();
   say(DONE[what]);
-  document.getElementById("results").scrollIntoView({ behavior: "instant" });
+  document.getElementById(`${what}-answer`).scrollIntoView({ behavior: "instant", block: "nearest" });
+}
+
+/** An answer that is there: where it lies, and its sentences, with the plans called as they are here. */
+async function take(what, page) {
+  const folder = page.replace(/[^/]*$/, "");
+  const several = page.includes("/compared/");
+  const told = several ? await fetch(`${folder}${what === "compare" ? "comparison" : what}.json`) : null;
+  const text = told?.ok ? await told.json() : {};
+  const sentences = what === "compare" ? (text.pairs ?? []).flatMap((pair) => pair.sentences) : text.sentences ?? [];
+  const called = (sentence) => plans().reduce((told, { letter, name }) => told.replaceAll(`"${name.replace(/\.toml$/, "")}"`, `plan ${letter}`), sentence);
+  shown[what] = { page, folder, files: several ? FILES[what] : [], sentences: sentences.map(called) };
 }
 
 const ofPlans = (job) => `plan${job.plans.length > 1 ? "s" : ""} ${[...job.plans].join(" and ")}`;
@@ -107,17 +123,21 @@ export function news(jobs) {
   void goOn();
 }
 
+const links = ({ page, folder, files }) => element("p", { class: "row" }, "To keep:", element("a", { href: page, download: "plans.html" }, "the whole page, in one file"),
+  files.map((file) => element("a", { href: folder + file, download: file }, file)), element("a", { href: page, target: "_blank" }, "open the page in a window of its own"));
+const words = ({ sentences }) => element("ul", { class: "sentences" }, sentences.map((sentence) => element("li", {}, sentence)));
+
 function drawResults() {
-  const box = document.getElementById("results");
+  const box = document.getElementById("compare-answer");
   if (!box) return;
-  const frame = box.querySelector("iframe");
-  if (shown && frame?.getAttribute("src") === shown.page) return;
-  if (!shown) return box.replaceChildren(element("p", { class: "faint" }, "No result of these plans is shown yet."));
-  const folder = shown.page.replace(/page\.html$/, "");
-  const extra = shown.page.includes("compared/") ? ["comparison.png", ...FILES[shown.what].filter((file) => file !== "comparison.png")] : [];
-  box.replaceChildren(element("p", { class: "row" }, "To keep:", element("a", { href: shown.page, download: "plans.html" }, "the page below, in one file"),
-    extra.map((file) => element("a", { href: folder + file, download: file }, file)), element("a", { href: shown.page, target: "_blank" }, "open it in a window of its own")),
-  element("iframe", { src: shown.page, title: "The result: views, curves, numbers and what differs" }));
+  if (!shown.compare) box.replaceChildren(element("p", { class: "faint" }, "No result of these plans is shown yet."));
+  else if (box.querySelector("iframe")?.getAttribute("src") !== shown.compare.page)
+    box.replaceChildren(words(shown.compare), links(shown.compare), element("iframe", { src: shown.compare.page, title: "The result: views, curves, numbers and what differs" }));
+  for (const what of ["why", "odds"]) {
+    const answer = document.getElementById(`${what}-answer`);
+    if (!shown[what]) answer?.replaceChildren();
+    else answer?.replaceChildren(words(shown[what]), ...Object.entries(PICTURES[what]).map(([file, alt]) => element("img", { src: shown[what].folder + file, alt, class: "chart" })), links(shown[what]));
+  }
 }
 
 function drawJobs() {
@@ -172,7 +192,7 @@ export function drawRuns() {
     selectOf("fineness", "Mesh", Object.entries(MESH), desk.state.fineness, (value) => choose("fineness", value)),
     button(words, run, { id: "run", class: "main", "data-key": "run", disabled: !isReady() })),
   isReady() ? null : element("p", { class: "faint" }, "Something above is not allowed yet; it is marked where it stands."),
-  element("div", { id: "jobs" }), element("div", { id: "results" }), commands()];
+  element("div", { id: "jobs" }), element("div", { id: "compare-answer" }), commands()];
 }
 
 function whichTwo() {
@@ -183,8 +203,8 @@ function whichTwo() {
 const question = (words, id, what) => (letters().length < 2 ? element("p", { class: "faint" }, "That takes two plans.")
   : element("div", { class: "row" }, whichTwo(), button(words, () => more(what), { id, "data-key": id, disabled: !isReady() })));
 
-export const drawWhy = () => [element("p", {}, "Takes the difference apart into light, bond, composite, adhesive, tooth and placing."), question("Ask why", "why", "why")];
-export const drawOdds = () => [element("p", {}, "Makes both plans again under 64 draws of everything uncertain, as the library marks it. Takes minutes."), question("Ask how sure", "odds", "odds")];
+export const drawWhy = () => [element("p", {}, "Takes the difference apart into light, bond, composite, adhesive, tooth and placing."), question("Ask why", "why", "why"), element("div", { id: "why-answer" })];
+export const drawOdds = () => [element("p", {}, "Makes both plans again under 64 draws of everything uncertain, as the library marks it. Takes minutes."), question("Ask how sure", "odds", "odds"), element("div", { id: "odds-answer" })];
 /** To be called once the page stands. */
 export function fillRuns() {
   forgetOthers();

@@ -15,6 +15,7 @@ const INK = { light: [60, 66, 72], dark: [205, 212, 219] };
 const JUNCTION = { light: [29, 95, 158], dark: [125, 184, 240] };
 const SIDES = { mesial: [-1, 0], distal: [1, 0], lingual: [0, -1], buccal: [0, 1] };
 const STEP = 15; // degrees, of a key
+const AWAY = 1.4; // [mm] of the names of sides
 
 const lined = (points) => Int32Array.from({ length: points.length / 3 }, (_, i) => i);
 
@@ -25,7 +26,7 @@ export class SolidView {
   #edges = new Layer({ lighting: false, lineWidth: 1, opacity: 0.75 });
   #rims = new Layer({ lighting: false, lineWidth: 1.6 });
   #junction = new Layer({ lighting: false, lineWidth: 2.5 });
-  #outline = new Layer({ lighting: false, lineWidth: 2.5 });
+  #outline = new Layer({ lighting: false, lineWidth: 1.8 });
   #names;
   #value = () => undefined;
   constructor() {
@@ -105,13 +106,13 @@ export class SolidView {
     const [length, width, crown] = ["length", "width", "crown_height"].map((key) => value(`tooth.${key}`) ?? 8);
     const distal = value("preparation.side") === "distal";
     const direction = [distal ? 0.62 : -0.62, 0.42, 0.75];
-    const far = 2.6 * Math.hypot(length, width, crown) * (this.box.clientWidth < 500 ? 1.25 : 1);
+    const far = 2.5 * Math.hypot(length, width, crown) * (this.box.clientWidth < 500 ? 1.25 : 1);
     const focus = [0, 0, crown / 2 - 1.2];
     const unit = Math.hypot(...direction);
     this.#view.pose = { position: focus.map((each, i) => each + (far * direction[i]) / unit), focus, up: [0, 0, 1] };
   }
   lookFrom(direction) {
-    const far = 2.6 * Math.hypot(...["length", "width", "crown_height"].map((key) => this.#value(`tooth.${key}`) ?? 8));
+    const far = 2.4 * Math.hypot(...["length", "width", "crown_height"].map((key) => this.#value(`tooth.${key}`) ?? 8));
     const focus = [0, 0, (this.#value("tooth.crown_height") ?? 6) / 2 - 1.2];
     this.#view.pose = { position: focus.map((each, i) => each + far * direction[i]), focus, up: Math.abs(direction[2]) > 0.9 ? [0, 1, 0] : [0, 0, 1] };
   }
@@ -127,14 +128,14 @@ export class SolidView {
   }
   #placeNames() {
     const [length, width] = ["length", "width"].map((key) => this.#value(`tooth.${key}`) ?? 8);
-    const level = (this.#value("tooth.crown_height") ?? 6) + 0.3;
-    const places = Object.entries(SIDES).map(([name, [x, y]]) => [name, [x * (length / 2 + 0.4), y * (width / 2 + 0.4), level]]);
-    places.push(["junction", [length / 2, width / 2, 0]]);
+    const level = this.#value("tooth.crown_height") ?? 6;
+    const places = Object.entries(SIDES).map(([name, [x, y]]) => [name, [x * (length / 2 + AWAY), y * (width / 2 + AWAY), level]]);
+    places.push(["junction", [-length / 2, -width / 2, 0]]);
     const seen = this.#view.project(places.map(([, place]) => place));
     places.forEach(([name], i) => {
       const { style } = this.#names[name];
       style.display = seen[i] ? "" : "none";
-      if (seen[i]) style.transform = `translate(-50%, -50%) translate(${seen[i][0].toFixed(1)}px, ${seen[i][1].toFixed(1)}px)`;
+      if (seen[i]) style.transform = `translate(${name === "junction" ? "14px" : "-50%"}, -50%) translate(${seen[i][0].toFixed(1)}px, ${seen[i][1].toFixed(1)}px)`;
     });
   }
 }

@@ -41,7 +41,6 @@ export function drawTimeline(facts, longest, letter, waits, lights) {
   const seen = new Set();
   const parts = [svg("rect", { x: LEFT, y: 41, width: Math.max(0, x(facts.chair_time_s) - LEFT), height: 4, class: "wait" })];
   const handles = [];
-  let before = 0;
   facts.increments.forEach(({ entry, placed_s: placed, exposures }, i) => {
     parts.push(svg("line", { x1: x(placed), x2: x(placed), y1: 20, y2: 52, class: "line" }), svg("text", { x: x(placed) + 3, y: 30 }, i + 1));
     for (const { start_s: start, duration_s: duration } of exposures)
@@ -54,8 +53,7 @@ export function drawTimeline(facts, longest, letter, waits, lights) {
       handles.push(handle(svg("rect", { x: end - 4, y: 32, width: 8, height: 22, rx: 3, "data-x": end, class: "grip light-grip" }), { ...light, step: 1, least: 1, perSecond, words: (now) => `light ${spoken(now)}` }));
     }
     seen.add(entry);
-    before = placed;
   });
   return svg("svg", { viewBox: `0 0 600 ${HIGH}`, role: "img", class: "timeline", "aria-label": `Time line of plan ${letter}: ${facts.timeline.map(({ time_s, event }) => `${spoken(time_s)}: ${event}`).join("; ")}` },
-    parts, handles, svg("text", { x: LEFT, y: HIGH - 4 }, before > 0.15 * longest ? "bond cured" : ""), svg("text", { x: Math.min(x(facts.chair_time_s), LEFT + WIDE), y: HIGH - 4, "text-anchor": "end" }, spoken(facts.chair_time_s)));
+    parts, handles, svg("text", { x: LEFT, y: HIGH - 4 }, x(facts.increments[0].placed_s) > 140 ? "bond cured" : ""), svg("text", { x: Math.min(x(facts.chair_time_s), LEFT + WIDE), y: HIGH - 4, "text-anchor": "end" }, spoken(facts.chair_time_s)));
 }
