@@ -5,7 +5,7 @@
 #include <string>
 
 #include "mesh/geometry/geometry.hpp"
-#include "mesh/geometry/mesh_size.hpp"
+#include "mesh/geometry/mesh_estimate.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress {
@@ -19,7 +19,8 @@ void check_dimensions(const Geometry& geometry);
 
 /// Builds the solid with OpenCASCADE, names every volume and face from geometry, meshes by Delaunay
 /// refinement, optimises, raises to second order straight-sided and duplicates the bond's nodes.
-/// Deterministic. Throws GeometryError, or MeshingError when Gmsh fails.
-Mesh build_mesh(const Geometry& geometry, const MeshSize& size);
+/// `before` sees the solids first. Deterministic. Throws GeometryError, MeshingError when Gmsh fails, or what
+/// `before` throws.
+Mesh build_mesh(const Geometry& geometry, const MeshSize& size, const BeforeMeshing& before = {});
 
 }  // namespace setstress

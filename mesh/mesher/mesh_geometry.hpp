@@ -2,13 +2,13 @@
 // What build_mesh.hpp promises, done. Internal to mesh/.
 
 #include "mesh/geometry/geometry.hpp"
-#include "mesh/geometry/mesh_size.hpp"
+#include "mesh/geometry/mesh_estimate.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress::mesher {
 
 void check_dimensions(const Geometry& geometry);
 void check(const Geometry& geometry);
-Mesh build_mesh(const Geometry& geometry, const MeshSize& size);
+Mesh build_mesh(const Geometry& geometry, const MeshSize& size, const BeforeMeshing& before);
 
 }  // namespace setstress::mesher
