@@ -9,6 +9,7 @@
 #include "cases/check/cure_json.hpp"
 #include "cases/file/read_geometry.hpp"
 #include "cases/pose/pose.hpp"
+#include "cases/pose/run_cost.hpp"
 #include "cases/pose/unused_values.hpp"
 #include "mesh/tetrahedra/measures.hpp"
 #include "viz/words/caution.hpp"
@@ -19,6 +20,8 @@ namespace setstress {
 using nlohmann::ordered_json;
 
 namespace {
+
+constexpr double gigabyte = 1024.0 * 1024 * 1024;
 
 ordered_json volumes(const Mesh& mesh) {
   ordered_json report = ordered_json::object();
@@ -48,17 +51,6 @@ ordered_json walls(const Case& input, const Mesh& mesh) {
 
 ordered_json factor(const BondedAndFree& areas) {
   return {{"c_factor", areas.c_factor()}, {"bonded_mm2", areas.bonded}, {"free_mm2", areas.free}};
-}
-
-/// Seconds on two cores: steps grow with light exposures and waits, each costs in proportion to the unknowns
-/// (measured on the deep proximal box; debonding takes about four times as long as intact).
-double estimated_seconds(const Case& input, const Mesh& mesh) {
-  const Timeline& timeline = input.plan.timeline;
-  const double steps = 30.0 * static_cast<double>(timeline.exposures.size()) +
-                       timeline.end / input.solver.largest_time_step +
-                       30.0 * static_cast<double>(timeline.bites.size());
-  const double each = 4e-6 * mesh.unknowns() * (input.solver.mode == Mode::debonding ? 4.0 : 1.0);
-  return steps * each;
 }
 
 std::string side_text(const Eigen::Vector3d& direction) {
@@ -164,7 +156,8 @@ ordered_json check_report(const Case& input, const Model& model) {
                     {"bond_facets", mesh.bond.size()},
                     {"unknowns", mesh.unknowns()}};
   report["mode"] = input.solver.mode == Mode::intact ? "intact" : "debonding";
-  report["estimated_run_time_s"] = estimated_seconds(input, mesh);
+  report["estimated_run_time_s"] = estimated_seconds(input, mesh.unknowns());
+  report["estimated_run_memory_gb"] = estimated_memory(input, mesh.unknowns()) / gigabyte;
   report["notes"] = notes_on(input, mesh);
   report["caution"] = caution_line;
   return report;
@@ -189,9 +182,10 @@ std::string as_text(const ordered_json& report) {
                       mesh["tetrahedra"].get<int>(), mesh["bond_facets"].get<int>(),
                       mesh["unknowns"].get<int>(), mesh["size_at_bond_mm"].get<double>());
   for (const ordered_json& note : report["notes"]) text += fmt::format("Note: {}\n", note.get<std::string>());
-  text += fmt::format("A run ({}) takes about {} on two cores\n\n{}\n", report["mode"].get<std::string>(),
+  text += fmt::format("A run ({}) takes about {} on two cores and {:.1f} GB of memory\n\n{}\n",
+                      report["mode"].get<std::string>(),
                       duration_text(std::max(1.0, report["estimated_run_time_s"].get<double>())),
-                      report["caution"].get<std::string>());
+                      report["estimated_run_memory_gb"].get<double>(), report["caution"].get<std::string>());
   return text;
 }
 

@@ -50,7 +50,8 @@ class EndOfDesk {
 };
 
 DeskSettings settings_from(const CommandLine& line) {
-  DeskSettings settings{.folder = line.desk_folder, .page = desk_page(), .ready = list_report().at("cases").dump()};
+  DeskSettings settings{
+      .folder = line.desk_folder, .page = desk_page(), .ready = list_report().at("cases").dump()};
   settings.show = !line.show.empty();
   if (settings.show) {
     if (!std::filesystem::is_directory(line.show))

@@ -28,7 +28,7 @@ fs::path bundled_page() {
 
 void require_results(const std::vector<fs::path>& folders) {
   for (const fs::path& folder : folders)
-    if (fs::exists(folder / "comparison.json"))
+    if (std::error_code ignored; fs::exists(folder / "comparison.json", ignored))
       throw CaseError(
           fmt::format("{} holds a comparison, and its page.html if one was made; for another page give "
                       "folders written by "

@@ -56,6 +56,7 @@ struct Case {
   Supports supports;
   Plan plan;
   MeshSize mesh_size;
+  bool beyond_memory;  ///< run even if it will not fit this machine's memory
   SolveOptions solver;
   std::string alone;                ///< the whole case as one file that needs no other
   std::vector<SourceFile> made_of;  ///< the files that it was read from

@@ -108,6 +108,7 @@ Case read_case_numbers(const CaseLayers& layers, const std::string& name) {
             std::move(supports),
             std::move(plan),
             read_mesh_size(root.section("mesh")),
+            root.section("mesh").flag("beyond_memory", false),
             read_solver(root.section("solver")),
             {},
             files_of(layers),

@@ -30,6 +30,7 @@ void add_fineness(CLI::App* command, CommandLine& line) {
       ->add_option("--fineness", line.settings.fineness,
                    "Mesh: coarse, standard, fine, or an element size along the bond in mm")
       ->type_name("SIZE");
+  command->add_flag("--force", line.settings.force, "Try what will not fit the memory that is free here");
 }
 
 void add_report_options(CLI::App* command, CommandLine& line) {

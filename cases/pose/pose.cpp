@@ -6,6 +6,7 @@
 #include <algorithm>
 
 #include "cases/file/meshing_fault.hpp"
+#include "cases/pose/run_cost.hpp"
 #include "mesh/tetrahedra/measures.hpp"
 #include "solver/body/contact_patch.hpp"
 #include "solver/run/model_check.hpp"
@@ -154,9 +155,15 @@ std::vector<Substrate> substrates_of(const Mesh& mesh, const DentinBands& bands)
   return substrates;
 }
 
-Mesh mesh_of(const Case& input) {
+Mesh mesh_of(const Case& input, const TellUnknowns& tell) {
   Mesh mesh;
-  blaming_case(input, [&] { mesh = build_mesh(input.geometry, input.mesh_size); });
+  const auto before = [&](const SolidSizes& solids) {
+    const double unknowns = estimated_unknowns(solids, input.mesh_size);
+    require_memory(input, unknowns, true);
+    if (tell) tell(unknowns);
+  };
+  blaming_case(input, [&] { mesh = build_mesh(input.geometry, input.mesh_size, before); });
+  require_memory(input, mesh.unknowns(), false);
   require_increments(input, mesh);
   require_names(input, mesh);
   require_bites_meet(input, mesh);

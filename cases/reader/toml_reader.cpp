@@ -62,6 +62,7 @@ std::string why_no_file(const std::filesystem::path& path) {
   if (failure == std::errc::filename_too_long) return "has a name that is longer than this system allows";
   if (failure == std::errc::permission_denied) return "lies in a folder that you may not look into";
   if (std::filesystem::is_directory(path, failure)) return "is a folder; a file is wanted";
+  if (std::filesystem::exists(path, failure)) return "is no ordinary file";
   return "there is no such file";
 }
 

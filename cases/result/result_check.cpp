@@ -36,10 +36,11 @@ std::string version_of(const fs::path& folder) {
 }
 
 void require_result_folder(const fs::path& folder) {
-  if (!fs::is_directory(folder))
-    throw CaseError(
-        fmt::format("{}: there is no such folder; give folders written by setstress run", folder.string()));
-  if (fs::exists(folder / "comparison.json"))
+  std::error_code ignored;
+  if (!fs::is_directory(folder, ignored))
+    throw CaseError(fmt::format("{}: there is no such folder; give folders written by setstress run",
+                                shortened(folder.string())));
+  if (fs::exists(folder / "comparison.json", ignored))
     throw CaseError(fmt::format(
         "{} holds a comparison; give the folders of its cases, or others written by setstress run",
         folder.string()));

@@ -21,6 +21,7 @@ toml::table table_of(const RunSettings& settings) {
     else
       mesh.insert("fineness", *settings.fineness);
   }
+  if (settings.force) mesh.insert("beyond_memory", true);
   if (settings.mode) solver.insert("mode", *settings.mode == Mode::intact ? "intact" : "debonding");
   if (settings.solver)
     solver.insert("linear_solver", *settings.solver == LinearSolver::direct ? "direct" : "two-level");

@@ -13,7 +13,8 @@ struct RunSettings {
   std::optional<Mode> mode;
   std::optional<std::string> fineness;  ///< "coarse", "standard", "fine" or a size [mm]
   std::optional<LinearSolver> solver;
-  int threads = 0;  ///< 0: all cores
+  bool force = false;  ///< run beyond this machine's memory
+  int threads = 0;     ///< 0: all cores
 };
 
 /// Reads a case by path or ready-made name and puts these settings above its own.

@@ -56,8 +56,8 @@ void check(const Geometry& geometry) {
   mesher().check(geometry);
 }
 
-Mesh build_mesh(const Geometry& geometry, const MeshSize& size) {
-  return mesher().build_mesh(geometry, size);
+Mesh build_mesh(const Geometry& geometry, const MeshSize& size, const BeforeMeshing& before) {
+  return mesher().build_mesh(geometry, size, before);
 }
 
 PreparedSurface prepared_surface(const ToothCase& tooth_case) {

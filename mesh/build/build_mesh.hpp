@@ -5,14 +5,15 @@
 #include <string>
 
 #include "mesh/geometry/geometry.hpp"
+#include "mesh/geometry/mesh_estimate.hpp"
 #include "mesh/geometry/mesh_size.hpp"
 #include "mesh/geometry/prepared_surface.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress {
 
-/// Refuses what cannot be built, with the parameter's key, value and what would be allowed. Fast: no meshing.
-/// Throws GeometryError.
+/// Refuses what cannot be built, with the parameter's key, value and what would be allowed. Fast: no
+/// meshing. Throws GeometryError.
 void check(const Geometry& geometry);
 
 /// The part of check() that needs no solid: dimensions that cannot be. Throws GeometryError.
@@ -20,8 +21,9 @@ void check_dimensions(const Geometry& geometry);
 
 /// Builds the solid with OpenCASCADE, names every volume and face from geometry, meshes by Delaunay
 /// refinement, optimises, raises to second order straight-sided and duplicates the bond's nodes.
-/// Deterministic. Throws GeometryError, or MeshingError when Gmsh fails.
-Mesh build_mesh(const Geometry& geometry, const MeshSize& size);
+/// `before` sees the solids first. Deterministic. Throws GeometryError, MeshingError when Gmsh fails, or
+/// what `before` throws.
+Mesh build_mesh(const Geometry& geometry, const MeshSize& size, const BeforeMeshing& before = {});
 
 /// The tooth as it is prepared, to be looked at. Throws as build_mesh().
 PreparedSurface prepared_surface(const ToothCase& tooth_case);

@@ -4,6 +4,7 @@
 #include <cstddef>
 
 #include "mesh/geometry/geometry.hpp"
+#include "mesh/geometry/mesh_estimate.hpp"
 #include "mesh/geometry/mesh_size.hpp"
 #include "mesh/geometry/prepared_surface.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
@@ -16,7 +17,7 @@ struct Mesher {
   std::size_t bytes = sizeof(Geometry) + sizeof(Mesh) + sizeof(MeshSize) + sizeof(PreparedSurface);
   void (*check_dimensions)(const Geometry&) = nullptr;
   void (*check)(const Geometry&) = nullptr;
-  Mesh (*build_mesh)(const Geometry&, const MeshSize&) = nullptr;
+  Mesh (*build_mesh)(const Geometry&, const MeshSize&, const BeforeMeshing&) = nullptr;
   PreparedSurface (*prepared_surface)(const ToothCase&) = nullptr;
 };
 

@@ -173,6 +173,21 @@ LinearMesh read_back(const ConformingSolids& solids) {
 
 }  // namespace
 
+SolidSizes sizes_of(const ConformingSolids& solids) {
+  gmsh::model::occ::synchronize();
+  SolidSizes sizes;
+  const auto measure = [](int dimension, int tag) {
+    double mass = 0;  // at a density of one
+    gmsh::model::occ::getMass(dimension, tag, mass);
+    return mass;
+  };
+  for (std::size_t region = 0; region < solids.regions.size(); ++region)
+    for (const int volume : solids.volumes[region])
+      (solids.regions[region].is_filling() ? sizes.filling : sizes.rest) += measure(3, volume);
+  for (const double face : bond_faces(solids)) sizes.bond += measure(2, static_cast<int>(face));
+  return sizes;
+}
+
 LinearMesh mesh_solids(const ConformingSolids& solids, const MeshSize& size) {
   gmsh::model::occ::synchronize();
   set_size_field(solids, size);

@@ -4,7 +4,7 @@
 #include <array>
 #include <vector>
 
-#include "mesh/geometry/mesh_size.hpp"
+#include "mesh/geometry/mesh_estimate.hpp"
 #include "mesh/mesher/conforming_solids.hpp"
 
 namespace setstress {
@@ -18,6 +18,9 @@ struct LinearMesh {
   /// the identity inside, zero elsewhere.
   std::vector<Eigen::Matrix3d> mobility;
 };
+
+/// Volumes and area of the bond, by OpenCASCADE.
+SolidSizes sizes_of(const ConformingSolids& solids);
 
 /// Meshes the solids by Delaunay refinement and optimises. Sizes [mm] grow from `size.bond` at the faces
 /// between filling and the rest to `size.filling` inside the filling and `size.far` elsewhere.

@@ -169,10 +169,16 @@ void find_surfaces(Mesh& mesh, const std::vector<Side>& sides, const Blueprint& 
 
 }  // namespace
 
-Mesh mesh_blueprint(const GmshSession& session, const Blueprint& blueprint, const MeshSize& size) {
+Mesh mesh_blueprint(const GmshSession& session, const Blueprint& blueprint, const MeshSize& size,
+                    const BeforeMeshing& before) {
   ConformingSolids solids;
   LinearMesh linear;
   session.attempt("cut the solids", [&] { solids = make_conforming(blueprint); });
+  if (before) {
+    SolidSizes sizes;
+    session.attempt("measure the solids", [&] { sizes = sizes_of(solids); });
+    before(sizes);
+  }
   session.attempt("mesh the solids", [&] { linear = mesh_solids(solids, size); });
 
   Mesh mesh;

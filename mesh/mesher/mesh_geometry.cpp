@@ -38,11 +38,11 @@ void check(const Geometry& geometry) {
   if (!blueprint.layout.empty()) session.attempt("cut the increments", [&] { check_layout(blueprint); });
 }
 
-Mesh build_mesh(const Geometry& geometry, const MeshSize& size) {
+Mesh build_mesh(const Geometry& geometry, const MeshSize& size, const BeforeMeshing& before) {
   check_dimensions(geometry);
   const GmshSession session;
   const Blueprint blueprint = build_solids(session, geometry);
-  return mesh_blueprint(session, blueprint, size);
+  return mesh_blueprint(session, blueprint, size, before);
 }
 
 }  // namespace mesher

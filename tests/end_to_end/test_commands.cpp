@@ -77,6 +77,30 @@ TEST_CASE("the libraries of the mesher are not loaded where nothing is meshed", 
   CHECK_THAT(run_program("check butt-joint", folder.path(), "LD_DEBUG=files").output, Contains("libgmsh"));
 }
 
+TEST_CASE("results with a name longer than the system allows are no folder, whatever is asked of them",
+          "[end to end]") {
+  const ScratchFolder folder;
+  const std::string name(300, 'x');
+  for (const char* command : {"picture ", "film ", "page "}) {
+    const Ended ended = run_program(command + name, folder.path());
+    CHECK(ended.code == 2);
+    CHECK_THAT(ended.output, Contains("there is no such folder") || Contains("is not a whole result"));
+    CHECK(ended.output.size() < 500);
+  }
+}
+
+TEST_CASE("a run beyond the memory of any machine is refused before it is meshed", "[end to end]") {
+  const ScratchFolder folder;
+  folder.write("vast.toml", "base = \"butt-joint\"\n[specimen]\nlength = 400\nwidth = 400\n");
+  for (const char* command : {"run vast.toml --fineness 0.02 --out r", "check vast.toml --fineness 0.02"}) {
+    const Ended ended = run_program(command, folder.path());
+    CHECK(ended.code == 2);
+    CHECK_THAT(ended.output,
+               Contains("command line:2: mesh.fineness: about") && Contains("GB are free here"));
+  }
+  CHECK(!std::filesystem::exists(folder / "r"));
+}
+
 TEST_CASE("list names cases, classes and laws, and gives every value with its basis as JSON",
           "[end to end]") {
   const ScratchFolder folder;

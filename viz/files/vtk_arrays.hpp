@@ -17,7 +17,8 @@
 
 namespace setstress::viz {
 
-/// As an array is called in a file, for readers that show nothing else: "gap" in "mm" is "gap_mm"; "-" adds nothing.
+/// As an array is called in a file, for readers that show nothing else: "gap" in "mm" is "gap_mm"; "-" adds
+/// nothing.
 std::string name_with_unit(const std::string& name, const std::string& unit);
 /// The name of the quantity, from a file of ours with or without units in its names.
 std::string name_without_unit(const std::string& name);

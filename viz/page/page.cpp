@@ -42,7 +42,7 @@ ordered_json read_json(const fs::path& file) {
 void require_whole(const fs::path& folder) {
   for (const char* file :
        {ResultLayout::manifest, ResultLayout::summary, ResultLayout::walls, ResultLayout::collection})
-    if (!fs::is_regular_file(folder / file))
+    if (std::error_code ignored; !fs::is_regular_file(folder / file, ignored))
       throw std::runtime_error(
           fmt::format("{} is not a whole result: it has no {}; run the case again", folder.string(), file));
 }

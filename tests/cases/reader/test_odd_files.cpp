@@ -49,6 +49,7 @@ TEST_CASE("links to themselves, names that are too long and folders are no files
     CHECK(std::string(error.what()).size() < 700);
   }
   CHECK_THROWS_WITH(parse_toml(folder.path()), Contains("is a folder"));
+  CHECK_THROWS_WITH(parse_toml("/dev/null"), Contains("is no ordinary file"));
 }
 
 TEST_CASE("a time is a decimal number and a unit", "[cases]") {
