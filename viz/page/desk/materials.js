@@ -34,14 +34,20 @@ export function changeClass(of, path, value) {
   }));
   const lost = [...left].filter((name) => of.some((letter) => ownKeys(letter, name).length));
   if (lost.length) queueMicrotask(() => say(`Your own values of ${lost.join(", ")} went with it; Undo brings them back.`));
-  return edit(of, [{ path, value }, ...[...left].map((name) => ({ path: override(name), value: null }))]);
+  return edit(of, [{ path, value }, ...[...left].map((name) => ({ path: ownTable(of, name), value: null }))]);
 }
 
 /** The library's value again; with the last of one's own the whole table goes. */
 function takeBack(name, path) {
   const of = usersOf(name);
   const isLast = of.every((letter) => ownKeys(letter, name).every((key) => key === path));
-  return edit(of, [{ path: isLast ? override(name) : path, value: null }], path);
+  return edit(of, [{ path: isLast ? ownTable(of, name) : path, value: null }], path);
+}
+
+/** What to take out of plans so that none of a class's own values is left: the table around them too, where it would be empty. */
+function ownTable(of, name) {
+  const others = of.some((letter) => Object.keys(factsOf(letter).values).some((key) => key.startsWith("materials.override.") && !key.startsWith(`${override(name)}.`)));
+  return others ? override(name) : "materials.override";
 }
 
 const ownKeys = (letter, name) => Object.keys(factsOf(letter).values).filter((key) => key.startsWith(`${override(name)}.`));
@@ -82,7 +88,7 @@ function sources() {
   return Object.values(desk.classes).flatMap((kind) => Object.entries(kind)).filter(([name]) => used.has(name)).map(([name, { about, values }]) => {
     const own = usersOf(name).flatMap((letter) => ownKeys(letter, name));
     return element("details", { "data-fold": name, open: desk.folds?.[name] }, element("summary", {}, element("b", {}, name), ` ${about}`, own.length ? element("b", {}, ` With ${new Set(own).size} of your own values.`) : ""),
-      own.length ? button(`Take all the library's values of ${name} again`, () => edit(usersOf(name), [{ path: override(name), value: null }])) : null,
+      own.length ? button(`Take all the library's values of ${name} again`, () => edit(usersOf(name), [{ path: ownTable(usersOf(name), name), value: null }])) : null,
       element("div", { class: "table-box", tabindex: 0, role: "group", "aria-label": `Values of ${name}` }, element("table", {}, element("thead", {}, element("tr", {}, ["Value", "Your own", "Library", "Rests on"].map((each) => element("th", { scope: "col" }, each)))),
         element("tbody", {}, Object.entries(values).filter(([key]) => relevant(key)).map(([key, entry]) => valueRow(name, key, entry))))));
   });
