@@ -10,6 +10,7 @@
 #include "cases/check/case_check.hpp"
 #include "cases/check/cure_json.hpp"
 #include "cases/result/bites.hpp"
+#include "cases/result/energy_bound.hpp"
 #include "cases/result/mirror_walls.hpp"
 #include "solver/report/averaged_bond.hpp"
 #include "viz/files/result_reader.hpp"
@@ -234,6 +235,8 @@ ordered_json summarise(const Case& input, const Model& model, const History& his
   if (!model.timeline.bites.empty()) summary["bites"] = bites_json(model, history);
   summary["cure"] = cure_json(input, history.back().cure, history.back().rows, finished);
   summary["warnings"] = cure_warnings(summary);
+  summary["energy_bound"] =
+      input.solver.mode == Mode::intact ? energy_bound_json(model, history) : ordered_json(nullptr);
   summary["energies_at_end"] = energies_json(history.back().energies, largest_energy_error);
   summary["element_size_at_bond_mm"] = input.mesh_size.bond;
   summary["mirror_walls"] = mirror_walls(input);

@@ -101,6 +101,9 @@ constexpr ResultNumber all_numbers[] = {
     {of_summary, "highest_p95", "the highest 95th percentile of the ratio while all of the wall is placed"},
     {of_summary, "higher_while_part_filled", "where a part of the wall bore more than the whole ever does"},
     {of_summary, "highest_mean", "the highest mean of the ratio while all of the wall is placed"},
+    {of_summary, "energy_bound",
+     "by wall, the highest of elastic energy stored over that which parting the whole wall takes then; below "
+     "1 it cannot come off at one go; null where the bond may let go or its toughness varies"},
     {of_summary, "strength_field", "how strength varies along the bond, where the case says so"},
     {of_summary, "frame", "what the frame of a specimen between plates reads"},
     {of_summary, "surface_sink", "how far the occlusal surface of the filling sinks"},
