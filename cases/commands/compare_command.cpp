@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <cstdio>
 #include <memory>
 #include <optional>
 #include <set>
@@ -141,9 +142,15 @@ std::string long_text(const ordered_json& comparison, const WhyAndOdds& more) {
   return comparison_text(comparison) + more.tables();
 }
 
-std::string brief_text(const ordered_json& comparison, const WhyAndOdds& more) {
-  return fmt::format("{}{}\n{}", comparison_in_brief(comparison), more.in_brief(),
-                     comparison.at("limits").get<std::string>());
+/// In brief, what differs is told at once, before that which takes longer.
+void tell_first(const ordered_json& comparison, const CommandLine& line) {
+  if (!line.brief || line.json || line.quiet) return;
+  fmt::print("{}", comparison_in_brief(comparison));
+  std::fflush(stdout);
+}
+
+std::string rest_of_brief(const ordered_json& comparison, const WhyAndOdds& more) {
+  return fmt::format("{}\n{}", more.in_brief(), comparison.at("limits").get<std::string>());
 }
 
 std::string files_text(const fs::path& out, const WhyAndOdds& more) {
@@ -161,6 +168,7 @@ int compare_command(const CommandLine& line) {
   ResultFolder folder(out);
   const InterruptGuard interrupt;  // what was compared stays when only what comes after it is stopped
   ordered_json comparison = compare_results(run_all(sides, folder, line));
+  tell_first(comparison, line);
   const WhyAndOdds more = more_of(sides, line, out, folder.working(), comparison);
   std::vector<Result> results;
   std::vector<std::string> names;
@@ -184,7 +192,7 @@ int compare_command(const CommandLine& line) {
   if (line.json)
     fmt::print("{}\n", comparison.dump(2));
   else if (!line.quiet)
-    fmt::print("{}\n{}\n{}\n", line.brief ? brief_text(comparison, more) : long_text(comparison, more),
+    fmt::print("{}\n{}\n{}\n", line.brief ? rest_of_brief(comparison, more) : long_text(comparison, more),
                files_text(out, more), caution_line);
   if (!more.stopped.empty()) fmt::print(stderr, "setstress: {}\n", more.stopped);
   return more.stopped.empty() ? 0 : 1;
