@@ -63,13 +63,18 @@ Common read_common(const PictureSettings& settings) {
   return common;
 }
 
-PictureOptions bond_options(const PictureSettings& settings, const Common& common) {
-  PictureOptions options;
+template <typename Options>
+void set_common(Options& options, const Common& common) {
   options.width = common.width.value_or(options.width);
   options.height = common.height;
   options.background = common.background;
   options.time = common.time;
   options.moment = common.moment.value_or(options.moment);
+}
+
+PictureOptions bond_options(const PictureSettings& settings, const Common& common) {
+  PictureOptions options;
+  set_common(options, common);
   options.scale_top = settings.scale_top;
   const std::string field = settings.field.value_or("ratio");
   options.field = field == "gap"             ? BondField::gap
@@ -80,11 +85,7 @@ PictureOptions bond_options(const PictureSettings& settings, const Common& commo
 
 CutOptions cut_options(const PictureSettings& settings, const Common& common) {
   CutOptions options;
-  options.width = common.width.value_or(options.width);
-  options.height = common.height;
-  options.background = common.background;
-  options.time = common.time;
-  options.moment = common.moment.value_or(options.moment);
+  set_common(options, common);
   const std::string axis = settings.axis.value_or("y");
   options.axis = axis == "x" ? 0 : axis == "y" ? 1 : 2;
   options.position = settings.position;
@@ -95,11 +96,7 @@ CutOptions cut_options(const PictureSettings& settings, const Common& common) {
 
 DeformedOptions deformed_options(const PictureSettings& settings, const Common& common) {
   DeformedOptions options;
-  options.width = common.width.value_or(options.width);
-  options.height = common.height;
-  options.background = common.background;
-  options.time = common.time;
-  options.moment = common.moment.value_or(options.moment);
+  set_common(options, common);
   options.magnification = settings.magnification;
   options.scale_top = settings.scale_top;
   return options;
@@ -107,11 +104,7 @@ DeformedOptions deformed_options(const PictureSettings& settings, const Common& 
 
 RadiographOptions radiograph_options(const PictureSettings& settings, const Common& common) {
   RadiographOptions options;
-  options.width = common.width.value_or(options.width);
-  options.height = common.height;
-  options.background = common.background;
-  options.time = common.time;
-  options.moment = common.moment.value_or(options.moment);
+  set_common(options, common);
   options.beam = settings.beam.value_or(options.beam);
   options.tilt = settings.tilt.value_or(options.tilt);
   return options;
