@@ -59,8 +59,10 @@ void add_picture_options(CLI::App* command, CommandLine& line) {
                    "unless given")
       ->type_name("FACTOR");
   command
-      ->add_option("--beam", picture.beam,
-                   "Of a radiograph: bitewing (unless given), level from buccal; mesio-distal; occlusal")
+      ->add_option(
+          "--beam", picture.beam,
+          "Of a radiograph: bitewing (unless given), level across the arch; mesio-distal, level along it; "
+          "occlusal, down along the tooth")
       ->check(CLI::IsMember({"bitewing", "mesio-distal", "occlusal"}).description(""))
       ->type_name("BEAM");
   command
