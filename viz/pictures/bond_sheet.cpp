@@ -49,8 +49,7 @@ std::string describe(const BondSurface& bond, const std::filesystem::path& folde
     text +=
         fmt::format(", debonded {:.0f} %, gap up to {:.2g} µm", 100 * numbers.debonded, numbers.largest_gap);
   if (const std::size_t gaps = numbered_gaps(bond); gaps > 0)
-    text += gaps == 1 ? ", one gap, numbered as in gaps.csv"
-                      : fmt::format(", {} gaps, numbered as in gaps.csv", gaps);
+    text += gaps == 1 ? ", one gap" : fmt::format(", {} gaps", gaps);
   return text;
 }
 

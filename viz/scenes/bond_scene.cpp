@@ -236,7 +236,7 @@ void add_gap_numbers(Drawing& drawing, const BondSurface& bond, const OpenedBox&
                      const OpenedFrame& frame, double pixel) {
   for (const auto& [number, middle] : gap_middles(bond, opened)) {
     const Vector2d at = frame.middle + frame.per_mm * (middle - frame.centre);
-    drawing.add_text(at.x(), at.y(), std::to_string(number),
+    drawing.add_text(at.x(), at.y() - 24 * pixel, std::to_string(number),  // clear of a wall's name
                      {.size = 15 * pixel, .align = Align::centre, .bold = true, .plate = true});
   }
 }
