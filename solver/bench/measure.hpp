@@ -34,5 +34,6 @@ std::vector<Measure> debonding_measures();
 std::vector<Measure> growth_measures();
 std::vector<Measure> thread_measures();
 std::vector<Measure> many_measures();
+std::vector<Measure> lane_measures();
 
 }  // namespace setstress::bench

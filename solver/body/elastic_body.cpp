@@ -19,6 +19,7 @@ ElasticBody::ElasticBody(const Model& model) : model_(model) {
     const Tetrahedron& tetrahedron = model.mesh.tetrahedra[i];
     if (model.mesh.regions[static_cast<std::size_t>(tetrahedron.region)].is_filling()) continue;
     members_.push_back(static_cast<int>(i));
+    geometry_.push_back(geometry_of(model.mesh, tetrahedron));
     tetrahedra_.add(tetrahedron.nodes);
   }
   for (const ElasticFoundation& foundation : model.foundations)
@@ -81,7 +82,7 @@ void ElasticBody::add_stress(const Eigen::VectorXd& displacement, double time,
     const auto index = static_cast<std::size_t>(members_[i]);
     const Tetrahedron& tetrahedron = model_.mesh.tetrahedra[index];
     const Elastic& elastic = elastic_at(model_, tetrahedron);
-    const TetrahedronGeometry geometry = geometry_of(model_.mesh, tetrahedron);
+    const TetrahedronGeometry& geometry = geometry_[i];
     const auto moved = gather(tetrahedron, displacement);
     const std::array<double, 4> free = free_strain(tetrahedron, time);
     for (std::size_t p = 0; p < 4; ++p) {

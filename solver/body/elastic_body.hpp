@@ -5,6 +5,7 @@
 #include <array>
 #include <vector>
 
+#include "solver/element/tetrahedron.hpp"
 #include "solver/linear/matrix/assembly_map.hpp"
 #include "solver/model/frame.hpp"
 #include "solver/model/model.hpp"
@@ -45,7 +46,8 @@ class ElasticBody {
   [[nodiscard]] std::array<double, 4> free_strain(const Tetrahedron& tetrahedron, double time) const;
 
   const Model& model_;
-  std::vector<int> members_;  ///< tetrahedra of the mesh
+  std::vector<int> members_;                   ///< tetrahedra of the mesh
+  std::vector<TetrahedronGeometry> geometry_;  ///< theirs
   NodeGroups tetrahedra_, foundation_facets_;
   std::vector<Eigen::Matrix<double, 18, 18>> foundation_stiffness_;
 };

@@ -57,6 +57,18 @@ CureStep Filling::cure_step(const std::vector<CurePoints>& after, double duratio
   return step;
 }
 
+std::array<Moduli, 4> Filling::moduli(std::size_t i, const CureStep& step) const {
+  std::array<Moduli, 4> at_points;
+  const double poisson = cure_.composite(i).stiffness.poisson_ratio;
+  for (std::size_t p = 0; p < 4; ++p) {
+    const double young = step.mean_modulus[i][p];
+    at_points[p] = is_plain(i)
+                       ? Moduli{young / (2.0 * (1.0 + poisson)), young / (3.0 * (1.0 - 2.0 * poisson))}
+                       : tangent(step.chains[i][p]);
+  }
+  return at_points;
+}
+
 void Filling::add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const CureStep& step) const {
   map.for_each([&](int group) {
     const auto i = static_cast<std::size_t>(group);
@@ -67,10 +79,10 @@ void Filling::add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const C
       return;
     }
     std::array<double, 4> shear, bulk;
+    const std::array<Moduli, 4> at_points = moduli(i, step);
     for (std::size_t p = 0; p < 4; ++p) {
-      const Moduli moduli = tangent(step.chains[i][p]);
-      shear[p] = moduli.shear;
-      bulk[p] = moduli.bulk;
+      shear[p] = at_points[p].shear;
+      bulk[p] = at_points[p].bulk;
     }
     map.add(matrix, group, stiffness(geometry_[i], shear, bulk));
   });

@@ -47,6 +47,8 @@ class Filling {
 
   /// Of the `duration` [s] in which conversion comes to `after`.
   [[nodiscard]] CureStep cure_step(const std::vector<CurePoints>& after, double duration) const;
+  /// Shear and bulk modulus of a step, by stress point of one tetrahedron [MPa].
+  [[nodiscard]] std::array<Moduli, 4> moduli(std::size_t i, const CureStep& step) const;
   /// `map`: of its tetrahedra.
   void add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const CureStep& step) const;
   [[nodiscard]] FillingTrial respond(const Eigen::VectorXd& displacement_step, const CureStep& step) const;

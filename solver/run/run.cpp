@@ -44,6 +44,12 @@ std::vector<char> regions_there(const Mesh& mesh) {
 }  // namespace
 
 Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shared)
+    : Run(model, options, shared, nullptr) {}
+
+Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shared, const Run& alike)
+    : Run(model, options, shared, &alike) {}
+
+Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shared, const Run* alike)
     : model_(model),
       options_(options),
       shared_(shared),
@@ -55,13 +61,17 @@ Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shar
       contacts_(contact_patches(model)),
       active_(nodes_in_use(model.mesh, body_)),
       placed_(regions_there(model.mesh)),
-      balance_(model_, options_, shared_, body_, filling_, bond_, timings_) {
+      balance_(model_, options_, shared_, tissues_of(alike), filling_, bond_, timings_) {
   balance_.restrict_to(active_, held_);
-  balance_.fill_whole_matrix();
   displacement_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
   internal_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
   external_ = Eigen::VectorXd::Zero(model.mesh.unknowns());
   free_strain_.forces = Eigen::VectorXd::Zero(model.mesh.unknowns());
+}
+
+std::shared_ptr<const TissueMatrix> Run::tissues_of(const Run* alike) const {
+  const Stopwatch watch(timings_.setup);
+  return alike != nullptr ? alike->balance_.tissues() : tissue_matrix(body_, shared_);
 }
 
 void Run::begin(const Event& event) {
@@ -125,10 +135,35 @@ void Run::advance(double until) {
                       time_, duration, options_.viscous_time));
   }
   if (failed > 0) next_step_ = std::min(next_step_, 1.2 * duration);
-  if (left - duration <= 1e-9 * whole) time_ = until;
+  hit(until);
 }
 
-bool Run::attempt(double duration) {
+/// The time is `until` where nothing but round-off is left to it.
+void Run::hit(double until) {
+  const double whole = interval(event_, until);
+  if (whole - since_event_ <= 1e-9 * whole) time_ = until;
+}
+
+Trial Run::propose(double until) const {
+  return begun(promising_step(interval(event_, until) - since_event_));
+}
+
+void Run::accept(Trial trial, double until) {
+  const double now = end_of(trial);
+  commit(std::move(trial), now);
+  hit(until);
+}
+
+const BlockMatrix& Run::lead(double until) {
+  Trial trial = propose(until);
+  static_cast<void>(balance_.look(trial, displacement_, step_times(end_of(trial))));  // tangents
+  const BlockMatrix& matrix = balance_.matrix_of(trial);
+  accept(std::move(trial), until);
+  return matrix;
+}
+
+/// A step that is to be tried, from where the last one seems to lead.
+Trial Run::begun(double duration) const {
   Trial trial;
   trial.duration = duration;
   {
@@ -136,7 +171,7 @@ bool Run::attempt(double duration) {
     trial.cured = cure_.advanced(duration);
     trial.cure = filling_.cure_step(trial.cured, duration);
   }
-  const double now = event_ + (since_event_ + duration);
+  const double now = end_of(trial);
   trial.external = pressure_forces(model_, now);
   trial.bitten = bite_forces(now);
   if (trial.bitten.size() > 0) trial.external += trial.bitten;
@@ -147,6 +182,12 @@ bool Run::attempt(double duration) {
     const int dof = 3 * held.node + held.component;
     trial.step(dof) = held.value * ramp_share(now, held.ramp) - displacement_(dof);
   }
+  return trial;
+}
+
+bool Run::attempt(double duration) {
+  Trial trial = begun(duration);
+  const double now = end_of(trial);
   balance_.find(trial, displacement_, step_times(now));
   const bool too_far = options_.mode == Mode::debonding &&
                        trial.bond.largest_softening > options_.largest_softening_step &&

@@ -20,6 +20,8 @@ class Run {
  public:
   /// Everything must outlive this; `shared` must fit the model.
   Run(const Model& model, const SolveOptions& options, const SharedMesh& shared);
+  /// For one of a group that has the tissues of `alike`.
+  Run(const Model& model, const SolveOptions& options, const SharedMesh& shared, const Run& alike);
 
   /// Lays down increments and switches lamps. Changes no stress.
   void begin(const Event& event);
@@ -27,6 +29,23 @@ class Run {
   void advance(double until);
   /// Loads that act at once at t = 0.
   void settle();
+
+  // The same step in parts, for runs that advance together while their bonds hold: propose() one, look() at
+  // it and add to its displacements until that says true, accept() it. Where it is not balanced then,
+  // advance().
+  [[nodiscard]] Trial propose(double until) const;
+  /// `trial.constant` has to be there: balance().tissue_forces() at moved().
+  [[nodiscard]] bool look(Trial& trial) const {
+    return balance_.look_on(trial, displacement_, step_times(end_of(trial)));
+  }
+  [[nodiscard]] Eigen::VectorXd moved(const Trial& trial) const { return displacement_ + trial.step; }
+  void accept(Trial trial, double until);
+  /// Takes a step that nobody balances, and returns its matrix: what a run of this model is like by then.
+  const BlockMatrix& lead(double until);
+  [[nodiscard]] const StepBalance& balance() const { return balance_; }
+  [[nodiscard]] const Filling& filling() const { return filling_; }
+  [[nodiscard]] const BondLayer& bond() const { return bond_; }
+  [[nodiscard]] Timings& timings() { return timings_; }
 
   [[nodiscard]] double time() const { return time_; }
   [[nodiscard]] Frame frame(const std::string& event) const;
@@ -36,8 +55,13 @@ class Run {
 
  private:
   [[nodiscard]] Eigen::VectorXd bite_forces(double now) const;
+  Run(const Model& model, const SolveOptions& options, const SharedMesh& shared, const Run* alike);
+  [[nodiscard]] std::shared_ptr<const TissueMatrix> tissues_of(const Run* alike) const;
   [[nodiscard]] double promising_step(double left) const;
+  [[nodiscard]] Trial begun(double duration) const;
   [[nodiscard]] bool attempt(double duration);
+  [[nodiscard]] double end_of(const Trial& trial) const { return event_ + (since_event_ + trial.duration); }
+  void hit(double until);
   void commit(Trial trial, double now);
   [[nodiscard]] BondStepTimes step_times(double now) const;
   [[nodiscard]] std::vector<std::array<BondPoint, 6>> bond_points(

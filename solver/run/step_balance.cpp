@@ -29,9 +29,16 @@ double mean_diagonal(const BlockMatrix& matrix) {
 
 }  // namespace
 
+std::shared_ptr<const TissueMatrix> tissue_matrix(const ElasticBody& body, const SharedMesh& shared) {
+  BlockMatrix matrix(shared.graph());
+  body.add_stiffness(matrix, shared.body(), shared.ground());
+  const double diagonal = mean_diagonal(matrix);
+  return std::make_shared<const TissueMatrix>(TissueMatrix{std::move(matrix), diagonal});
+}
+
 StepBalance::StepBalance(const Model& model, const SolveOptions& options, const SharedMesh& shared,
-                         const ElasticBody& body, const Filling& filling, const BondLayer& bond,
-                         Timings& timings)
+                         std::shared_ptr<const TissueMatrix> tissues, const Filling& filling,
+                         const BondLayer& bond, Timings& timings)
     : model_(model),
       options_(options),
       shared_(shared),
@@ -39,14 +46,14 @@ StepBalance::StepBalance(const Model& model, const SolveOptions& options, const 
       bond_(bond),
       timings_(timings),
       bond_groups_(bond_groups(model.mesh)),
-      constant_(shared.graph()),
-      matrix_(shared.graph()) {
-  const Stopwatch watch(timings_.setup);
-  body.add_stiffness(constant_, shared.body(), shared.ground());
-  diagonal_ = mean_diagonal(constant_);
-  solver_ = options.linear_solver == LinearSolver::direct
-                ? make_direct_solver(shared.graph())
-                : make_two_level_solver(shared.two_level(), options.most_linear_iterations);
+      tissues_(std::move(tissues)) {}
+
+LinearSystemSolver& StepBalance::solver() {
+  if (!solver_)
+    solver_ = options_.linear_solver == LinearSolver::direct
+                  ? make_direct_solver(shared_.graph())
+                  : make_two_level_solver(shared_.two_level(), options_.most_linear_iterations);
+  return *solver_;
 }
 
 void StepBalance::restrict_to(const std::vector<char>& active, const std::vector<HeldComponent>& held) {
@@ -57,37 +64,47 @@ void StepBalance::restrict_to(const std::vector<char>& active, const std::vector
     decoupled_[static_cast<std::size_t>(3 * one.node + one.component)] = 1;
 }
 
-void StepBalance::fill_whole_matrix() {
-  const Stopwatch watch(timings_.setup);
-  matrix_ = constant_;
-  decouple(matrix_, decoupled_, diagonal_);
-}
-
 /// Newton's method with the bond's exact tangent. What is assembled, once a step, is the tangent's stable
 /// part where the step starts: it preconditions, and the rest is added to its products.
 void StepBalance::find(Trial& trial, const Eigen::VectorXd& displacement, const BondStepTimes& times) {
   BondTangents assembled;
-  std::vector<double> out_of_balance;  // [N], by iteration
-  for (trial.iterations = 0;; ++trial.iterations) {
-    respond(trial, displacement, times);
-    const double allowed = allowed_residual(trial, displacement);
-    out_of_balance.push_back(trial.residual.norm());
-    trial.balanced = out_of_balance.back() <= allowed;
-    if (trial.balanced || is_hopeless(trial, out_of_balance)) return;
+  for (trial.iterations = 0; !look(trial, displacement, times); ++trial.iterations) {
     if (assembled.empty()) assembled = assemble(trial);
-    const double progress =
-        trial.iterations == 0 ? 1 : out_of_balance.back() / out_of_balance[out_of_balance.size() - 2];
-    correct(trial, assembled, allowed / out_of_balance.back(), progress);
+    correct(trial, assembled);
   }
 }
 
-/// Stresses and forces at the trial displacement.
-void StepBalance::respond(Trial& trial, const Eigen::VectorXd& displacement,
+bool StepBalance::look(Trial& trial, const Eigen::VectorXd& displacement, const BondStepTimes& times) const {
+  {
+    const Stopwatch watch(timings_.bond_update);
+    multiply(tissues_->matrix, shared_.lasting_nodes(), displacement + trial.step, trial.constant);
+  }
+  return look_on(trial, displacement, times);
+}
+
+void StepBalance::tissue_forces(std::span<const Eigen::VectorXd> moved,
+                                std::span<Eigen::VectorXd* const> forces) const {
+  multiply(tissues_->matrix, shared_.lasting_nodes(), moved, forces);
+}
+
+bool StepBalance::look_on(Trial& trial, const Eigen::VectorXd& displacement,
                           const BondStepTimes& times) const {
+  respond(trial, times);
+  trial.allowed = allowed_residual(trial, displacement);
+  trial.out_of_balance.push_back(trial.residual.norm());
+  trial.balanced = trial.out_of_balance.back() <= trial.allowed;
+  return trial.balanced || is_hopeless(trial);
+}
+
+double StepBalance::worthwhile_tolerance(const Trial& trial) const {
+  return std::clamp(0.3 * (trial.allowed / trial.out_of_balance.back()), options_.linear_tolerance, 0.3);
+}
+
+/// Stresses and forces at the trial displacement, where those of tissues are known.
+void StepBalance::respond(Trial& trial, const BondStepTimes& times) const {
   const Stopwatch watch(timings_.bond_update);
   trial.filling = filling_.respond(trial.step, trial.cure);
   trial.bond = bond_.respond(trial.step, times);
-  multiply(constant_, shared_.lasting_nodes(), displacement + trial.step, trial.constant);
   trial.internal = internal_forces(trial);
   trial.residual = trial.external - trial.internal;
   for (std::size_t dof = 0; dof < decoupled_.size(); ++dof)
@@ -123,12 +140,13 @@ double StepBalance::allowed_residual(const Trial& trial, const Eigen::VectorXd& 
   const double reference = std::max({std::sqrt(filling_force), trial.external.norm(), trial.internal.norm(),
                                      trial.free_strain.forces.norm()});
   const double round_off =
-      std::numeric_limits<double>::epsilon() * diagonal_ * (displacement + trial.step).norm();
+      std::numeric_limits<double>::epsilon() * tissues_->diagonal * (displacement + trial.step).norm();
   return std::max(options_.equilibrium_tolerance * std::max(reference, negligible_force), round_off);
 }
 
 /// Whether a step had better be cut than iterated on.
-bool StepBalance::is_hopeless(const Trial& trial, const std::vector<double>& out_of_balance) const {
+bool StepBalance::is_hopeless(const Trial& trial) const {
+  const std::vector<double>& out_of_balance = trial.out_of_balance;
   const std::size_t iterations = out_of_balance.size() - 1;
   if (!std::isfinite(out_of_balance.back()) || trial.iterations == most_equilibrium_iterations) return true;
   if (iterations >= patience && out_of_balance.back() > 0.25 * out_of_balance[iterations - patience])
@@ -143,42 +161,56 @@ bool StepBalance::is_hopeless(const Trial& trial, const std::vector<double>& out
 /// without negative stiffness.
 BondTangents StepBalance::assemble(const Trial& trial) {
   BondTangents stable = trial.bond.tangents;
+  if (!matrix_) fill_whole_matrix();
   {
     const Stopwatch watch(timings_.assembly);
-    copy_rows(constant_, shared_.changing_nodes(), matrix_);
-    filling_.add_stiffness(matrix_, shared_.filling(), trial.cure);
+    copy_rows(tissues_->matrix, shared_.changing_nodes(), *matrix_);
+    filling_.add_stiffness(*matrix_, shared_.filling(), trial.cure);
     shared_.bond().for_each([&](int group) {
       const auto i = static_cast<std::size_t>(group);
       if (!bond_.is_active(i)) return;
       if (trial.bond.softens)
         for (Eigen::Matrix3d& tangent : stable[i]) tangent = stable_part(tangent);
-      shared_.bond().add(matrix_, group, stiffness(bond_.geometry(i), stable[i]));
+      shared_.bond().add(*matrix_, group, stiffness(bond_.geometry(i), stable[i]));
     });
-    decouple(matrix_, shared_.changing_nodes(), decoupled_, diagonal_);
+    decouple(*matrix_, shared_.changing_nodes(), decoupled_, tissues_->diagonal);
   }
   const Stopwatch watch(timings_.setup);
-  if (trial.bond.softens) solver_->assign(matrix_);
+  if (trial.bond.softens) solver().assign(*matrix_);
   return stable;
+}
+
+const BlockMatrix& StepBalance::matrix_of(const Trial& trial) {
+  static_cast<void>(assemble(trial));
+  return *matrix_;
+}
+
+/// Every row, once: later steps renew the rows of filling and bond alone.
+void StepBalance::fill_whole_matrix() {
+  const Stopwatch watch(timings_.setup);
+  matrix_ = tissues_->matrix;
+  decouple(*matrix_, decoupled_, tissues_->diagonal);
 }
 
 /// One Newton correction, with no more digits than this iteration can use: a linear step ends in balance, a
 /// softening one gets the more the better it goes (Eisenstat and Walker 1996, SIAM J Sci Comput 17:16, second
-/// choice; from memory). `wanted`: residual allowed over residual now; `progress`: residual now over that
-/// before.
-void StepBalance::correct(Trial& trial, const BondTangents& assembled, double wanted, double progress) {
+/// choice; from memory).
+void StepBalance::correct(Trial& trial, const BondTangents& assembled) {
   const Stopwatch watch(timings_.linear_solve);
   Eigen::VectorXd correction = Eigen::VectorXd::Zero(trial.residual.size());
   LinearOutcome outcome;
   if (trial.bond.softens) {
     const BondCorrection rest(bond_, shared_.bond(), model_.mesh, assembled, trial.bond.tangents, decoupled_);
     const double loosest = options_.loosest_correction;
+    const std::vector<double>& residual = trial.out_of_balance;
+    const double wanted = trial.allowed / residual.back(),
+                 progress = trial.iterations == 0 ? 1 : residual.back() / residual[residual.size() - 2];
     const double tolerance = std::clamp(std::max(0.9 * progress * progress, 0.3 * wanted),
                                         std::min(finest_correction, loosest), loosest);
-    outcome = solver_->solve_corrected([&](const Eigen::VectorXd& x, Eigen::VectorXd& y) { rest.add(x, y); },
+    outcome = solver().solve_corrected([&](const Eigen::VectorXd& x, Eigen::VectorXd& y) { rest.add(x, y); },
                                        trial.residual, correction, tolerance);
   } else {
-    outcome = solver_->solve(matrix_, trial.residual, correction,
-                             std::clamp(0.3 * wanted, options_.linear_tolerance, 0.3));
+    outcome = solver().solve(*matrix_, trial.residual, correction, worthwhile_tolerance(trial));
   }
   trial.step += correction;
   ++timings_.equilibrium_iterations;

@@ -23,6 +23,7 @@ class CoarseFactor {
   void factorise(const std::vector<Block>& values);
   /// x := A^-1 b of the last values.
   void solve(const Eigen::VectorXf& b, Eigen::VectorXf& x) const { factor_.solve(b, x); }
+  [[nodiscard]] const SupernodalFactor& factor() const { return factor_; }
   [[nodiscard]] double operations() const { return analysis_->operations(); }  ///< of one factorisation
   [[nodiscard]] std::size_t bytes() const;
 

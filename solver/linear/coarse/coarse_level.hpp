@@ -35,6 +35,11 @@ class CoarseLevel {
   /// z += P (P' A P)^-1 P' residual, by places.
   void correct(const Eigen::VectorXf& residual, Eigen::VectorXf& z);
   [[nodiscard]] bool is_exact() const { return factor_ != nullptr; }
+  /// Of the last renewal; only where is_exact(). Unknowns by coarse number.
+  [[nodiscard]] const SupernodalFactor& factor() const { return factor_->factor(); }
+  [[nodiscard]] int corners() const { return static_cast<int>(node_of_.size()); }
+  /// By node: coarse numbers of its parents (equal for a corner).
+  [[nodiscard]] const std::vector<std::array<int, 2>>& parents() const { return corner_of_; }
   /// From the next renewal on, which must come first, whatever the number of corners.
   void solve_exactly();
   [[nodiscard]] double renewal_operations() const;
@@ -46,7 +51,6 @@ class CoarseLevel {
   [[nodiscard]] BlockPattern pattern() const;
   void decouple_corners();
   void accumulate_row(const BlockMatrix& matrix, int corner, std::vector<int>& position);
-  [[nodiscard]] int corners() const { return static_cast<int>(node_of_.size()); }
   [[nodiscard]] int child_node(int k) const {
     return order_->node_at[static_cast<std::size_t>(child_[static_cast<std::size_t>(k)])];
   }

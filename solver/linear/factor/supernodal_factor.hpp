@@ -58,6 +58,7 @@ class SupernodalFactor {
   void store(std::int64_t supernode, const Eigen::Ref<const Eigen::MatrixXf>& panel);
   /// The panel as it is kept, that of the scaled A, zero above the diagonal.
   [[nodiscard]] Eigen::MatrixXf panel(std::int64_t supernode) const;
+  [[nodiscard]] const SupernodalPattern& pattern() const { return *pattern_; }
   /// By position in L: what rows and columns of A are multiplied with.
   [[nodiscard]] const Eigen::VectorXf& scale() const { return scale_; }
   /// x := A^-1 b. The columns of a supernode come in threes, one node's.

@@ -181,6 +181,16 @@ void multiply(const BlockMatrix& matrix, std::span<const int> nodes, const Eigen
   for (const int node : nodes) y.segment<3>(3 * node) = row_product(matrix, node, x);
 }
 
+void multiply(const BlockMatrix& matrix, std::span<const int> nodes, std::span<const Eigen::VectorXd> x,
+              std::span<Eigen::VectorXd* const> y) {
+  constexpr std::size_t in_cache = 64;  // rows
+  for (Eigen::VectorXd* const product : y) product->setZero(3 * matrix.graph->nodes);
+  for (std::size_t first = 0; first < nodes.size(); first += in_cache)
+    for (std::size_t i = 0; i < x.size(); ++i)
+      for (const int node : nodes.subspan(first, std::min(in_cache, nodes.size() - first)))
+        y[i]->segment<3>(3 * node) = row_product(matrix, node, x[i]);
+}
+
 void decouple(BlockMatrix& matrix, const std::vector<char>& held, double diagonal) {
   require_flags(*matrix.graph, held);
   const int nodes = matrix.graph->nodes;

@@ -71,6 +71,11 @@ void multiply(const BlockMatrix& matrix, const Eigen::VectorXd& x, Eigen::Vector
 void multiply(const BlockMatrix& matrix, std::span<const int> nodes, const Eigen::VectorXd& x,
               Eigen::VectorXd& y);
 
+/// The same for many vectors: the matrix comes from memory once for all of them. Each product has the bits
+/// that it has alone.
+void multiply(const BlockMatrix& matrix, std::span<const int> nodes, std::span<const Eigen::VectorXd> x,
+              std::span<Eigen::VectorXd* const> y);
+
 /// Takes degrees of freedom out of the system: their couplings become zero and their diagonal entry
 /// `diagonal` (> 0), so that the right-hand side there is diagonal times the value wanted. `held` has 3
 /// entries a node.

@@ -1,0 +1,46 @@
+#pragma once
+// What the runs of a group have in common, in the order of lanes: mesh, tissues, and the run that leads.
+
+#include <memory>
+
+#include "solver/lanes/lane_solver.hpp"
+#include "solver/run/run.hpp"
+
+namespace setstress {
+
+/// A group's matrices as lanes take them. Nodes are in the order of the two-level solver's sweeps.
+class SharedEquations {
+ public:
+  /// `shared` must outlive this.
+  SharedEquations(const Model& model, const SharedMesh& shared);
+
+  [[nodiscard]] const std::shared_ptr<const LaneMesh>& mesh() const { return mesh_; }
+  /// As they are until the next increment is placed.
+  [[nodiscard]] LaneEquations equations(const Run& run) const;
+  [[nodiscard]] LaneSweeps sweeps(const BlockMatrix& matrix) const;
+  /// Of the coarse matrix. Throws NotPositiveDefinite.
+  [[nodiscard]] LaneFactor factor(const BlockMatrix& matrix);
+
+  /// 3 numbers a node of the mesh, put into the order of lanes; and back, added.
+  void to_lanes(const Eigen::VectorXd& by_node, std::vector<double>& by_place) const;
+  void add_to_nodes(const std::vector<double>& by_place, Eigen::VectorXd& by_node) const;
+
+ private:
+  [[nodiscard]] int place(int node) const {
+    return structure_->order.place_of[static_cast<std::size_t>(node)];
+  }
+  [[nodiscard]] int node_at(int place) const {
+    return structure_->order.node_at[static_cast<std::size_t>(place)];
+  }
+  void add_rows(LaneMesh& mesh, const SharedMesh& shared);
+  void add_corners(LaneMesh& mesh) const;
+  void add_elements(LaneMesh& mesh, const Model& model) const;
+  void add_facets(LaneMesh& mesh, const Model& model) const;
+
+  std::shared_ptr<const TwoLevelStructure> structure_;
+  CoarseLevel coarse_;
+  std::vector<std::size_t> row_source_, tissue_source_, diagonal_;  ///< positions in matrices of the graph
+  std::shared_ptr<const LaneMesh> mesh_;
+};
+
+}  // namespace setstress

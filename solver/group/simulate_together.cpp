@@ -1,0 +1,278 @@
+#include "solver/group/simulate_together.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+#include <stdexcept>
+
+#include "solver/group/shared_equations.hpp"
+#include "solver/machine/stopwatch.hpp"
+#include "solver/run/model_check.hpp"
+
+namespace setstress {
+
+namespace {
+
+// Solves a step may take. One brings a linear step to balance; what single precision leaves takes another.
+constexpr int most_solves = 6;
+
+/// A run on its way.
+class Lane {
+ public:
+  Lane(const Member& member, const SolveOptions& options, const SharedMesh& shared, const Run& alike)
+      : member_(member),
+        run_(*member.model, options, shared, alike),
+        events_(schedule(member.model->timeline)) {}
+
+  [[nodiscard]] const Run& run() const { return run_; }
+  [[nodiscard]] bool is_going() const { return !outcome_.failure && outcome_.outcome.finished; }
+  [[nodiscard]] bool is_before(std::size_t event) const {
+    return is_going() && run_.time() < events_[event].time;
+  }
+  [[nodiscard]] bool is_trying() const { return trial_.has_value(); }
+
+  /// Calls work(), and keeps what it throws.
+  template <typename Work>
+  void guarded(const Work& work) {
+    try {
+      work();
+    } catch (...) {
+      trial_.reset();
+      outcome_.failure = std::current_exception();
+    }
+  }
+
+  void begin(std::size_t event) {
+    run_.begin(events_[event]);
+    if (event == 0) run_.settle();
+    outcome_.outcome.finished = show(events_[event].label) || event + 1 == events_.size();
+  }
+
+  /// Begins a step towards an event and says what its matrix is made of.
+  void propose(std::size_t event) {
+    trial_ = run_.propose(events_[event].time);
+    moduli_.clear();
+    for (std::size_t i = 0; i < trial_->cure.mean_modulus.size(); ++i) {
+      const std::array<Moduli, 4> at_points = run_.filling().moduli(i, trial_->cure);
+      for (const Moduli& m : at_points) moduli_.push_back(static_cast<float>(m.shear));
+      for (const Moduli& m : at_points) moduli_.push_back(static_cast<float>(m.bulk - 2.0 / 3.0 * m.shear));
+    }
+  }
+  [[nodiscard]] Eigen::VectorXd moved() const { return run_.moved(*trial_); }
+  [[nodiscard]] Eigen::VectorXd& tissue_forces() { return trial_->constant; }
+  /// Whether the step needs a solve; once it is in balance, or without hope, it is taken.
+  bool look(std::size_t event, bool last) {
+    const bool ended = run_.look(*trial_);
+    if (!ended && !last) return true;
+    if (trial_->balanced)
+      run_.accept(std::move(*trial_), events_[event].time);
+    else {
+      ++outcome_.steps_alone;
+      run_.advance(events_[event].time);
+    }
+    trial_.reset();
+    outcome_.outcome.largest_energy_error =
+        std::max(outcome_.outcome.largest_energy_error, run_.energy_error());
+    if (run_.time() < events_[event].time) outcome_.outcome.finished = show("");
+    return false;
+  }
+  void take_bond() {
+    bond_.clear();
+    for (const auto& tangents : trial_->bond.tangents) {
+      bond_.push_back(static_cast<float>(tangents[0](0, 0)));
+      bond_.push_back(static_cast<float>(tangents[0](1, 1)));
+    }
+  }
+  [[nodiscard]] std::span<const float> moduli() const { return moduli_; }
+  [[nodiscard]] std::span<const float> bond() const { return bond_; }
+
+  void ask(const SharedEquations& equations) {
+    equations.to_lanes(trial_->residual, right_);
+    correction_.resize(right_.size());
+  }
+  [[nodiscard]] std::span<const double> right() const { return right_; }
+  [[nodiscard]] std::span<double> correction() { return correction_; }
+  [[nodiscard]] double tolerance() const { return run_.balance().worthwhile_tolerance(*trial_); }
+  void take(const SharedEquations& equations, const LaneOutcome& solved, double seconds) {
+    equations.add_to_nodes(correction_, trial_->step);
+    ++trial_->iterations;
+    Timings& timings = run_.timings();
+    ++timings.equilibrium_iterations;
+    ++timings.linear_solves;
+    timings.linear_solve += seconds;
+    timings.linear_iterations += solved.iterations;
+    timings.most_linear_iterations = std::max(timings.most_linear_iterations, solved.iterations);
+  }
+
+  MemberOutcome ended() {
+    outcome_.outcome.timings = run_.timings();
+    return std::move(outcome_);
+  }
+
+ private:
+  bool show(const std::string& event) {
+    const Timeline& timeline = member_.model->timeline;
+    return member_.sink(run_.frame(event), {.time = run_.time(),
+                                            .end = timeline.end,
+                                            .fraction = share_of_work(timeline, run_.time()),
+                                            .step = run_.timings().steps});
+  }
+
+  Member member_;
+  Run run_;
+  std::vector<Event> events_;
+  std::optional<Trial> trial_;
+  std::vector<float> moduli_, bond_;
+  std::vector<double> right_, correction_;
+  MemberOutcome outcome_;
+};
+
+class Group {
+ public:
+  Group(const Model& leader, std::span<const Member> members, const SolveOptions& options,
+        const SharedMesh& shared, int lanes)
+      : leader_(leader, options, shared),
+        leading_(schedule(leader.timeline)),
+        equations_(leader, shared),
+        solver_(make_lane_solver(equations_.mesh(), lanes)),
+        most_iterations_(options.most_linear_iterations) {
+    for (const Member& member : members)
+      lanes_.push_back(std::make_unique<Lane>(member, options, shared, leader_));
+  }
+
+  void run() {
+    for (std::size_t event = 0; event < leading_.size(); ++event) {
+      while (std::any_of(lanes_.begin(), lanes_.end(),
+                         [&](const auto& lane) { return lane->is_before(event); })) {
+        if (leader_.time() < leading_[event].time) lead(leading_[event].time);
+        step(event);
+      }
+      while (leader_.time() < leading_[event].time) leader_.lead(leading_[event].time);
+      leader_.begin(leading_[event]);
+      for (const auto& lane : lanes_)
+        if (lane->is_going()) lane->guarded([&] { lane->begin(event); });
+      solver_->set_equations(equations_.equations(leader_));
+    }
+  }
+
+  std::vector<MemberOutcome> ended() {
+    std::vector<MemberOutcome> outcomes;
+    for (const auto& lane : lanes_) outcomes.push_back(lane->ended());
+    return outcomes;
+  }
+
+ private:
+  void lead(double until) {
+    const BlockMatrix& matrix = leader_.lead(until);
+    solver_->set_sweeps(equations_.sweeps(matrix));
+    solver_->set_factor(equations_.factor(matrix));
+  }
+
+  /// One step of every lane that has not come to the event.
+  void step(std::size_t event) {
+    for (const auto& lane : lanes_)
+      if (lane->is_before(event)) lane->guarded([&] { lane->propose(event); });
+    for (int solves = 0; look(event, solves == most_solves); ++solves) {
+      if (solves == 0) set_values();
+      solve();
+    }
+  }
+
+  /// Whether any lane has to be solved for.
+  bool look(std::size_t event, bool last) {
+    std::vector<Eigen::VectorXd> moved;
+    std::vector<Eigen::VectorXd*> forces;
+    for (const auto& lane : lanes_)
+      if (lane->is_trying()) {
+        moved.push_back(lane->moved());
+        forces.push_back(&lane->tissue_forces());
+      }
+    leader_.balance().tissue_forces(moved, forces);
+    bool unbalanced = false;
+    for (const auto& lane : lanes_)
+      if (lane->is_trying()) lane->guarded([&] { unbalanced = lane->look(event, last) || unbalanced; });
+    return unbalanced;
+  }
+
+  void set_values() {
+    std::vector<std::span<const float>> moduli(lanes_.size()), bond(lanes_.size());
+    for (std::size_t i = 0; i < lanes_.size(); ++i) {
+      if (!lanes_[i]->is_trying()) continue;
+      lanes_[i]->take_bond();
+      moduli[i] = lanes_[i]->moduli();
+      bond[i] = lanes_[i]->bond();
+    }
+    solver_->set_values(moduli, bond);
+  }
+
+  void solve() {
+    std::vector<std::span<const double>> right(lanes_.size());
+    std::vector<std::span<double>> correction(lanes_.size());
+    std::vector<double> tolerance(lanes_.size(), 1.0);
+    for (std::size_t i = 0; i < lanes_.size(); ++i) {
+      if (!lanes_[i]->is_trying()) continue;
+      lanes_[i]->ask(equations_);
+      right[i] = lanes_[i]->right();
+      correction[i] = lanes_[i]->correction();
+      tolerance[i] = lanes_[i]->tolerance();
+    }
+    double seconds = 0;
+    const std::vector<LaneOutcome> solved = [&] {
+      const Stopwatch watch(seconds);
+      return solver_->solve(right, tolerance, most_iterations_, correction);
+    }();
+    const auto asking = std::ranges::count_if(lanes_, [](const auto& lane) { return lane->is_trying(); });
+    for (std::size_t i = 0; i < lanes_.size(); ++i)
+      if (lanes_[i]->is_trying())
+        lanes_[i]->take(equations_, solved[i], seconds / static_cast<double>(asking));
+  }
+
+  Run leader_;
+  std::vector<Event> leading_;
+  SharedEquations equations_;
+  std::unique_ptr<LaneSolver> solver_;
+  int most_iterations_;
+  std::vector<std::unique_ptr<Lane>> lanes_;
+};
+
+}  // namespace
+
+std::string differs_from(const Model& leader, const Model& model, const SolveOptions& options) {
+  if (options.mode != Mode::intact) return "the bond may let go";
+  if (options.linear_solver != LinearSolver::two_level) return "the direct solver is asked for";
+  const auto same_surface = [](const FixedSurface& a, const FixedSurface& b) {
+    return a.surface == b.surface && a.meeting == b.meeting && a.held == b.held;
+  };
+  if (!std::ranges::equal(leader.fixed, model.fixed, same_surface)) return "other surfaces are held";
+  if (leader.foundations != model.foundations) return "the springs to the ground are others";
+  const auto same_tissue = [](const RegionMaterial& a, const RegionMaterial& b) {
+    return (std::holds_alternative<Composite>(a) && std::holds_alternative<Composite>(b)) || a == b;
+  };
+  if (!std::ranges::equal(leader.materials, model.materials, same_tissue)) return "the tissues are others";
+  const auto same_event = [](const Event& a, const Event& b) { return a.placements == b.placements; };
+  if (!std::ranges::equal(schedule(leader.timeline), schedule(model.timeline), same_event))
+    return "what happens comes in another order";
+  return {};
+}
+
+std::vector<MemberOutcome> simulate_together(const Model& leader, std::span<const Member> members,
+                                             const SolveOptions& options, const SharedMesh& shared,
+                                             int lanes) {
+  require_valid(leader);
+  shared.require_fits(leader);
+  for (const Member& member : members) {
+    require_valid(*member.model);
+    shared.require_fits(*member.model);
+    if (const std::string why = differs_from(leader, *member.model, options); !why.empty())
+      throw std::invalid_argument("a run cannot advance with the others: " + why);
+  }
+  if (members.size() > static_cast<std::size_t>(std::max(lanes, 0)))
+    throw std::invalid_argument(fmt::format(
+        "{} runs are to advance together in {} lanes; must be as many or fewer", members.size(), lanes));
+  Group group(leader, members, options, shared, lanes);
+  group.run();
+  return group.ended();
+}
+
+}  // namespace setstress

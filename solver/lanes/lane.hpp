@@ -1,0 +1,99 @@
+#pragma once
+// Numbers of many runs side by side, as vectors of a processor.
+
+#include <cstddef>
+#include <cstring>
+
+// Packs live in registers: what takes them is no call.
+#define SETSTRESS_LANE_CODE __attribute__((always_inline)) inline
+
+namespace setstress {
+
+/// One number of each of `Width` runs. Widths are multiples of what one vector holds, or less. No lane knows
+/// of another, and every width does the same operations: a run's bits depend on neither.
+template <int Width>
+struct Pack {
+  static constexpr int part_width = Width < 16 ? Width : 16;
+  static constexpr int parts = Width / part_width;
+  // An alias would lose the attribute, which depends on a parameter.
+  typedef float Part __attribute__((vector_size(part_width * sizeof(float))));
+  static_assert(sizeof(Part) == part_width * sizeof(float));
+  Part part[parts];
+
+  friend SETSTRESS_LANE_CODE Pack operator+(Pack a, const Pack& b) {
+    for (int i = 0; i < parts; ++i) a.part[i] = a.part[i] + b.part[i];
+    return a;
+  }
+  friend SETSTRESS_LANE_CODE Pack operator-(Pack a, const Pack& b) {
+    for (int i = 0; i < parts; ++i) a.part[i] = a.part[i] - b.part[i];
+    return a;
+  }
+  friend SETSTRESS_LANE_CODE Pack operator*(Pack a, const Pack& b) {
+    for (int i = 0; i < parts; ++i) a.part[i] = a.part[i] * b.part[i];
+    return a;
+  }
+  friend SETSTRESS_LANE_CODE Pack operator*(float a, Pack b) {
+    for (int i = 0; i < parts; ++i) b.part[i] = a * b.part[i];
+    return b;
+  }
+};
+
+/// Where `Width` of the lanes of an array are that holds `stride` lanes of each number, lanes innermost.
+template <int Width>
+struct PackAt {
+  using Lane = Pack<Width>;
+  std::size_t stride, first;
+  [[nodiscard]] SETSTRESS_LANE_CODE Lane load(const float* from, std::size_t i) const {
+    Lane lane;
+    std::memcpy(&lane, from + i * stride + first, sizeof lane);
+    return lane;
+  }
+  SETSTRESS_LANE_CODE void store(const Lane& lane, float* to, std::size_t i) const {
+    std::memcpy(to + i * stride + first, &lane, sizeof lane);
+  }
+  [[nodiscard]] static SETSTRESS_LANE_CODE Lane zero() {
+    Lane lane;
+    for (auto& part : lane.part) part = typename Lane::Part{};
+    return lane;
+  }
+};
+
+/// A node's three components, of every lane.
+template <typename Lane>
+struct Three {
+  Lane x, y, z;
+  SETSTRESS_LANE_CODE Three& operator+=(const Three& o) { return *this = *this + o; }
+  friend SETSTRESS_LANE_CODE Three operator+(const Three& a, const Three& b) {
+    return {a.x + b.x, a.y + b.y, a.z + b.z};
+  }
+  friend SETSTRESS_LANE_CODE Three operator-(const Three& a, const Three& b) {
+    return {a.x - b.x, a.y - b.y, a.z - b.z};
+  }
+  friend SETSTRESS_LANE_CODE Three operator*(float a, const Three& b) { return {a * b.x, a * b.y, a * b.z}; }
+};
+
+template <typename At>
+SETSTRESS_LANE_CODE Three<typename At::Lane> load_three(At at, const float* from, int node) {
+  const std::size_t i = 3 * static_cast<std::size_t>(node);
+  return {at.load(from, i), at.load(from, i + 1), at.load(from, i + 2)};
+}
+template <typename At>
+SETSTRESS_LANE_CODE void store_three(At at, const Three<typename At::Lane>& value, float* to, int node) {
+  const std::size_t i = 3 * static_cast<std::size_t>(node);
+  at.store(value.x, to, i);
+  at.store(value.y, to, i + 1);
+  at.store(value.z, to, i + 2);
+}
+template <typename At>
+SETSTRESS_LANE_CODE void add_three(At at, const Three<typename At::Lane>& value, float* to, int node) {
+  store_three(at, load_three(at, to, node) + value, to, node);
+}
+
+/// A row-major 3 x 3 block that all lanes share, times three components.
+template <typename Lane>
+SETSTRESS_LANE_CODE Three<Lane> times(const float* a, const Three<Lane>& v) {
+  return {a[0] * v.x + a[1] * v.y + a[2] * v.z, a[3] * v.x + a[4] * v.y + a[5] * v.z,
+          a[6] * v.x + a[7] * v.y + a[8] * v.z};
+}
+
+}  // namespace setstress
