@@ -18,8 +18,8 @@ namespace setstress::bench {
 
 std::vector<Measure> all_measures() {
   std::vector<Measure> all;
-  for (const auto& part :
-       {sequence_measures(), debonding_measures(), growth_measures(), thread_measures(), many_measures(), lane_measures()})
+  for (const auto& part : {sequence_measures(), debonding_measures(), growth_measures(), thread_measures(),
+                           many_measures(), lane_measures()})
     all.insert(all.end(), part.begin(), part.end());
   return all;
 }
