@@ -10,8 +10,10 @@
 #include <nlohmann/json.hpp>
 
 #include "solver/bench/clock.hpp"
+#include "solver/bench/lane_boxes.hpp"
 #include "solver/bench/machine.hpp"
 #include "solver/bench/measure.hpp"
+#include "solver/lanes/gpu/gpu_lane_solver.hpp"
 #include "solver/machine/library_settings.hpp"
 
 namespace setstress::bench {
@@ -19,7 +21,7 @@ namespace setstress::bench {
 std::vector<Measure> all_measures() {
   std::vector<Measure> all;
   for (const auto& part : {sequence_measures(), debonding_measures(), growth_measures(), thread_measures(),
-                           many_measures(), lane_measures()})
+                           many_measures(), lane_measures(), gpu_measures()})
     all.insert(all.end(), part.begin(), part.end());
   return all;
 }
@@ -64,6 +66,7 @@ int main(int argc, char** argv) {
   setstress::start_again_with_library_settings(argv);
   Options options;
   std::vector<std::string> only;
+  std::string lane_system;
   bool json = false, list = false;
   CLI::App app(
       "Speed of the solvers. One thread unless --threads is given; then times are processor times, so that "
@@ -74,6 +77,12 @@ int main(int argc, char** argv) {
       ->check(CLI::PositiveNumber);
   app.add_flag("--full", options.full,
                "run the references to the end instead of scaling a few of their steps");
+  app.add_option(
+      "--mesh", options.mesh,
+      "keep the mesh of runs in lanes in this file, and take it from there: for machines without a mesher");
+  app.add_option(
+      "--lane-system", lane_system,
+      "write a system in lanes, ordered by color, to this file for setstress_lane_bench, and stop");
   app.add_flag("--json", json, "print JSON");
   app.add_flag("--list", list, "name the measures and stop");
   CLI11_PARSE(app, argc, argv);
@@ -88,9 +97,15 @@ int main(int argc, char** argv) {
     for (const Measure& measure : measures) fmt::print("{:<30} {}\n", measure.name, measure.meaning);
     return 0;
   }
+  if (!lane_system.empty()) {
+    write(LaneBoxes(32, options).system(setstress::LaneOrder::colors), lane_system);
+    return 0;
+  }
   nlohmann::json report{
       {"machine", describe_machine()}, {"threads", options.threads}, {"measures", nlohmann::json::array()}};
   if (!json) fmt::print("machine: {}\n", report["machine"].dump());
+  if (const std::string why = setstress::why_no_gpu(); !json && !why.empty())
+    fmt::print("GPU: nothing is measured on one, {}\n", why);
   for (const Measure& measure : measures) {
     if (!only.empty() && std::find(only.begin(), only.end(), measure.name) == only.end()) continue;
     try {

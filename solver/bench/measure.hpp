@@ -10,6 +10,7 @@ namespace setstress::bench {
 struct Options {
   int threads = 1;    ///< of both sides of every comparison
   bool full = false;  ///< run references to the end instead of scaling a few of their steps
+  std::string mesh;   ///< file that keeps the mesh of runs in lanes (kept_mesh.hpp); empty: it is made
 };
 
 struct Reading {
@@ -35,5 +36,6 @@ std::vector<Measure> growth_measures();
 std::vector<Measure> thread_measures();
 std::vector<Measure> many_measures();
 std::vector<Measure> lane_measures();
+std::vector<Measure> gpu_measures();
 
 }  // namespace setstress::bench

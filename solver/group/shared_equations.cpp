@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "solver/element/bond_element.hpp"
+#include "solver/lanes/coloring.hpp"
 
 namespace setstress {
 
@@ -28,17 +29,59 @@ std::array<float, 36> mass_of_facet() {
 
 }  // namespace
 
-SharedEquations::SharedEquations(const Model& model, const SharedMesh& shared)
-    : structure_(shared.two_level()), coarse_(structure_->coarse) {
+std::vector<float> lane_moduli(const Run& run, const Trial& trial) {
+  std::vector<float> values;
+  values.reserve(8 * trial.cure.mean_modulus.size());
+  for (std::size_t i = 0; i < trial.cure.mean_modulus.size(); ++i) {
+    const std::array<Moduli, 4> at_points = run.filling().moduli(i, trial.cure);
+    for (const Moduli& m : at_points) values.push_back(static_cast<float>(m.shear));
+    for (const Moduli& m : at_points) values.push_back(static_cast<float>(m.bulk - 2.0 / 3.0 * m.shear));
+  }
+  return values;
+}
+
+std::vector<float> lane_bond(const Trial& trial) {
+  std::vector<float> values;
+  values.reserve(2 * trial.bond.tangents.size());
+  for (const auto& tangents : trial.bond.tangents) {
+    values.push_back(static_cast<float>(tangents[0](0, 0)));
+    values.push_back(static_cast<float>(tangents[0](1, 1)));
+  }
+  return values;
+}
+
+SharedEquations::SharedEquations(const Model& model, const SharedMesh& shared, LaneOrder order)
+    : structure_(shared.two_level()),
+      coarse_(structure_->coarse),
+      node_at_(structure_->order.node_at),
+      place_of_(structure_->order.place_of) {
   if (!coarse_.is_exact()) coarse_.solve_exactly();
   LaneMesh mesh;
   mesh.nodes = shared.graph().nodes;
   mesh.run_start = {0, mesh.nodes};
+  if (order == LaneOrder::colors) order_by_color(shared.graph(), mesh);
   add_rows(mesh, shared);
   add_corners(mesh);
   add_elements(mesh, model);
   add_facets(mesh, model);
   mesh_ = std::make_shared<const LaneMesh>(std::move(mesh));
+}
+
+void SharedEquations::order_by_color(const NodeGraph& graph, LaneMesh& mesh) {
+  std::vector<std::int32_t> start{0}, column;
+  for (const int node : node_at_) {
+    const auto i = static_cast<std::size_t>(node);
+    for (std::size_t k = graph.row_start[i]; k < graph.row_start[i + 1]; ++k)
+      if (graph.column[k] != node) column.push_back(place(graph.column[k]));
+    start.push_back(static_cast<std::int32_t>(column.size()));
+  }
+  Coloring coloring = color_rows(start, column);
+  std::transform(coloring.order.begin(), coloring.order.end(), coloring.order.begin(),
+                 [&](std::int32_t place) { return node_at(place); });
+  node_at_.assign(coloring.order.begin(), coloring.order.end());
+  for (std::size_t at = 0; at < node_at_.size(); ++at)
+    place_of_[static_cast<std::size_t>(node_at_[at])] = static_cast<int>(at);
+  mesh.run_start = std::move(coloring.run_start);
 }
 
 void SharedEquations::add_rows(LaneMesh& mesh, const SharedMesh& shared) {

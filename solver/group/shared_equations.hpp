@@ -8,11 +8,20 @@
 
 namespace setstress {
 
-/// A group's matrices as lanes take them. Nodes are in the order of the two-level solver's sweeps.
+/// What a step's matrix is made of, as LaneSolver::set_values() takes it.
+std::vector<float> lane_moduli(const Run& run, const Trial& trial);
+/// Once the trial was looked at.
+std::vector<float> lane_bond(const Trial& trial);
+
+/// In which order nodes are swept: as the two-level solver does, from neighbour to neighbour, or by color, so
+/// that many may be swept at once.
+enum class LaneOrder { neighbours, colors };
+
+/// A group's matrices as lanes take them.
 class SharedEquations {
  public:
   /// `shared` must outlive this.
-  SharedEquations(const Model& model, const SharedMesh& shared);
+  SharedEquations(const Model& model, const SharedMesh& shared, LaneOrder order = LaneOrder::neighbours);
 
   [[nodiscard]] const std::shared_ptr<const LaneMesh>& mesh() const { return mesh_; }
   /// As they are until the next increment is placed.
@@ -26,12 +35,9 @@ class SharedEquations {
   void add_to_nodes(const std::vector<double>& by_place, Eigen::VectorXd& by_node) const;
 
  private:
-  [[nodiscard]] int place(int node) const {
-    return structure_->order.place_of[static_cast<std::size_t>(node)];
-  }
-  [[nodiscard]] int node_at(int place) const {
-    return structure_->order.node_at[static_cast<std::size_t>(place)];
-  }
+  [[nodiscard]] int place(int node) const { return place_of_[static_cast<std::size_t>(node)]; }
+  [[nodiscard]] int node_at(int place) const { return node_at_[static_cast<std::size_t>(place)]; }
+  void order_by_color(const NodeGraph& graph, LaneMesh& mesh);
   void add_rows(LaneMesh& mesh, const SharedMesh& shared);
   void add_corners(LaneMesh& mesh) const;
   void add_elements(LaneMesh& mesh, const Model& model) const;
@@ -39,6 +45,7 @@ class SharedEquations {
 
   std::shared_ptr<const TwoLevelStructure> structure_;
   CoarseLevel coarse_;
+  std::vector<int> node_at_, place_of_;                             ///< by place; by node
   std::vector<std::size_t> row_source_, tissue_source_, diagonal_;  ///< positions in matrices of the graph
   std::shared_ptr<const LaneMesh> mesh_;
 };

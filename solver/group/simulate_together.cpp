@@ -1,12 +1,16 @@
 #include "solver/group/simulate_together.hpp"
 
 #include <fmt/format.h>
+#include <omp.h>
 
 #include <algorithm>
+#include <atomic>
 #include <memory>
 #include <stdexcept>
 
 #include "solver/group/shared_equations.hpp"
+#include "solver/lanes/gpu/gpu_lane_solver.hpp"
+#include "solver/machine/parallel.hpp"
 #include "solver/machine/stopwatch.hpp"
 #include "solver/run/model_check.hpp"
 
@@ -52,12 +56,7 @@ class Lane {
   /// Begins a step towards an event and says what its matrix is made of.
   void propose(std::size_t event) {
     trial_ = run_.propose(events_[event].time);
-    moduli_.clear();
-    for (std::size_t i = 0; i < trial_->cure.mean_modulus.size(); ++i) {
-      const std::array<Moduli, 4> at_points = run_.filling().moduli(i, trial_->cure);
-      for (const Moduli& m : at_points) moduli_.push_back(static_cast<float>(m.shear));
-      for (const Moduli& m : at_points) moduli_.push_back(static_cast<float>(m.bulk - 2.0 / 3.0 * m.shear));
-    }
+    moduli_ = lane_moduli(run_, *trial_);
   }
   [[nodiscard]] Eigen::VectorXd moved() const { return run_.moved(*trial_); }
   [[nodiscard]] Eigen::VectorXd& tissue_forces() { return trial_->constant; }
@@ -77,13 +76,7 @@ class Lane {
     if (run_.time() < events_[event].time) outcome_.outcome.finished = show("");
     return false;
   }
-  void take_bond() {
-    bond_.clear();
-    for (const auto& tangents : trial_->bond.tangents) {
-      bond_.push_back(static_cast<float>(tangents[0](0, 0)));
-      bond_.push_back(static_cast<float>(tangents[0](1, 1)));
-    }
-  }
+  void take_bond() { bond_ = lane_bond(*trial_); }
   [[nodiscard]] std::span<const float> moduli() const { return moduli_; }
   [[nodiscard]] std::span<const float> bond() const { return bond_; }
 
@@ -131,14 +124,17 @@ class Lane {
 class Group {
  public:
   Group(const Model& leader, std::span<const Member> members, const SolveOptions& options,
-        const SharedMesh& shared, int lanes)
+        const SharedMesh& shared, int lanes, LaneMachine machine)
       : leader_(leader, options, shared),
         leading_(schedule(leader.timeline)),
-        equations_(leader, shared),
-        solver_(make_lane_solver(equations_.mesh(), lanes)),
-        most_iterations_(options.most_linear_iterations) {
-    for (const Member& member : members)
-      lanes_.push_back(std::make_unique<Lane>(member, options, shared, leader_));
+        equations_(leader, shared, machine == LaneMachine::gpu ? LaneOrder::colors : LaneOrder::neighbours),
+        solver_(machine == LaneMachine::gpu ? make_gpu_lane_solver(equations_.mesh(), lanes)
+                                            : make_lane_solver(equations_.mesh(), lanes)),
+        most_iterations_(options.most_linear_iterations),
+        lanes_(members.size()) {
+    parallel_for(
+        members.size(),
+        [&](std::size_t i) { lanes_[i] = std::make_unique<Lane>(members[i], options, shared, leader_); }, 1);
   }
 
   void run() {
@@ -150,8 +146,9 @@ class Group {
       }
       while (leader_.time() < leading_[event].time) leader_.lead(leading_[event].time);
       leader_.begin(leading_[event]);
-      for (const auto& lane : lanes_)
-        if (lane->is_going()) lane->guarded([&] { lane->begin(event); });
+      for_lanes([&](Lane& lane) {
+        if (lane.is_going()) lane.guarded([&] { lane.begin(event); });
+      });
       solver_->set_equations(equations_.equations(leader_));
     }
   }
@@ -171,35 +168,56 @@ class Group {
 
   /// One step of every lane that has not come to the event.
   void step(std::size_t event) {
-    for (const auto& lane : lanes_)
-      if (lane->is_before(event)) lane->guarded([&] { lane->propose(event); });
+    for_lanes([&](Lane& lane) {
+      if (lane.is_before(event)) lane.guarded([&] { lane.propose(event); });
+    });
     for (int solves = 0; look(event, solves == most_solves); ++solves) {
       if (solves == 0) set_values();
       solve();
     }
   }
 
-  /// Whether any lane has to be solved for.
+  /// In parallel, each once.
+  template <typename Work>
+  void for_lanes(const Work& work) const {
+    parallel_for(
+        lanes_.size(), [&](std::size_t i) { work(*lanes_[i]); }, 1);
+  }
+
+  /// Whether any lane has to be solved for. Lanes that one thread looks at read the tissues' rows once.
   bool look(std::size_t event, bool last) {
-    std::vector<Eigen::VectorXd> moved;
-    std::vector<Eigen::VectorXd*> forces;
+    std::vector<Lane*> trying;
     for (const auto& lane : lanes_)
-      if (lane->is_trying()) {
-        moved.push_back(lane->moved());
-        forces.push_back(&lane->tissue_forces());
-      }
-    leader_.balance().tissue_forces(moved, forces);
-    bool unbalanced = false;
-    for (const auto& lane : lanes_)
-      if (lane->is_trying()) lane->guarded([&] { unbalanced = lane->look(event, last) || unbalanced; });
+      if (lane->is_trying()) trying.push_back(lane.get());
+    const auto parts = std::min(trying.size(), static_cast<std::size_t>(omp_get_max_threads()));
+    std::atomic<bool> unbalanced = false;
+    parallel_for(
+        parts,
+        [&](std::size_t part) {
+          const std::size_t first = trying.size() * part / parts, end = trying.size() * (part + 1) / parts;
+          std::vector<Eigen::VectorXd> moved;
+          std::vector<Eigen::VectorXd*> forces;
+          for (std::size_t i = first; i < end; ++i) {
+            moved.push_back(trying[i]->moved());
+            forces.push_back(&trying[i]->tissue_forces());
+          }
+          leader_.balance().tissue_forces(moved, forces);
+          for (std::size_t i = first; i < end; ++i)
+            trying[i]->guarded([&] {
+              if (trying[i]->look(event, last)) unbalanced = true;
+            });
+        },
+        1);
     return unbalanced;
   }
 
   void set_values() {
     std::vector<std::span<const float>> moduli(lanes_.size()), bond(lanes_.size());
+    for_lanes([](Lane& lane) {
+      if (lane.is_trying()) lane.take_bond();
+    });
     for (std::size_t i = 0; i < lanes_.size(); ++i) {
       if (!lanes_[i]->is_trying()) continue;
-      lanes_[i]->take_bond();
       moduli[i] = lanes_[i]->moduli();
       bond[i] = lanes_[i]->bond();
     }
@@ -210,9 +228,11 @@ class Group {
     std::vector<std::span<const double>> right(lanes_.size());
     std::vector<std::span<double>> correction(lanes_.size());
     std::vector<double> tolerance(lanes_.size(), 1.0);
+    for_lanes([&](Lane& lane) {
+      if (lane.is_trying()) lane.ask(equations_);
+    });
     for (std::size_t i = 0; i < lanes_.size(); ++i) {
       if (!lanes_[i]->is_trying()) continue;
-      lanes_[i]->ask(equations_);
       right[i] = lanes_[i]->right();
       correction[i] = lanes_[i]->correction();
       tolerance[i] = lanes_[i]->tolerance();
@@ -223,9 +243,13 @@ class Group {
       return solver_->solve(right, tolerance, most_iterations_, correction);
     }();
     const auto asking = std::ranges::count_if(lanes_, [](const auto& lane) { return lane->is_trying(); });
-    for (std::size_t i = 0; i < lanes_.size(); ++i)
-      if (lanes_[i]->is_trying())
-        lanes_[i]->take(equations_, solved[i], seconds / static_cast<double>(asking));
+    parallel_for(
+        lanes_.size(),
+        [&](std::size_t i) {
+          if (lanes_[i]->is_trying())
+            lanes_[i]->take(equations_, solved[i], seconds / static_cast<double>(asking));
+        },
+        1);
   }
 
   Run leader_;
@@ -257,8 +281,8 @@ std::string differs_from(const Model& leader, const Model& model, const SolveOpt
 }
 
 std::vector<MemberOutcome> simulate_together(const Model& leader, std::span<const Member> members,
-                                             const SolveOptions& options, const SharedMesh& shared,
-                                             int lanes) {
+                                             const SolveOptions& options, const SharedMesh& shared, int lanes,
+                                             LaneMachine machine) {
   require_valid(leader);
   shared.require_fits(leader);
   for (const Member& member : members) {
@@ -270,7 +294,7 @@ std::vector<MemberOutcome> simulate_together(const Model& leader, std::span<cons
   if (members.size() > static_cast<std::size_t>(std::max(lanes, 0)))
     throw std::invalid_argument(fmt::format(
         "{} runs are to advance together in {} lanes; must be as many or fewer", members.size(), lanes));
-  Group group(leader, members, options, shared, lanes);
+  Group group(leader, members, options, shared, lanes, machine);
   group.run();
   return group.ended();
 }

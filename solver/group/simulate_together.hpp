@@ -11,6 +11,9 @@
 
 namespace setstress {
 
+/// What solves a group's linear systems.
+enum class LaneMachine { processor, gpu };
+
 /// One run of a group.
 struct Member {
   const Model* model;
@@ -30,10 +33,12 @@ std::string differs_from(const Model& leader, const Model& model, const SolveOpt
 /// Solves the timelines of up to `lanes` models at once. Each takes the steps that it takes alone, to the
 /// same tolerances; a step is numbered from the last event, and linear systems of steps with one number are
 /// solved together, preconditioned by what `leader` is like in its step of that number. So a run's bits
-/// depend on itself and on `leader`, not on who else is in the group. Throws std::invalid_argument where
-/// differs_from() has something to say; what goes wrong in one run is told in its outcome.
+/// depend on itself, on `leader` and on the machine, not on who else is in the group (on a GPU they may on
+/// `lanes`). Beside the linear systems runs go on in parallel on the threads there are. Throws
+/// std::invalid_argument where differs_from() has something to say; what goes wrong in one run is told in its
+/// outcome.
 std::vector<MemberOutcome> simulate_together(const Model& leader, std::span<const Member> members,
-                                             const SolveOptions& options, const SharedMesh& shared,
-                                             int lanes);
+                                             const SolveOptions& options, const SharedMesh& shared, int lanes,
+                                             LaneMachine machine = LaneMachine::processor);
 
 }  // namespace setstress

@@ -1,13 +1,34 @@
 #pragma once
-// Numbers of many runs side by side, as vectors of a processor.
+// Numbers of many runs side by side: vectors of a processor, or one number each of a GPU's threads.
 
 #include <cstddef>
 #include <cstring>
 
-// Packs live in registers: what takes them is no call.
+// What kernels are made of is no call: packs live in registers.
+#ifdef __CUDACC__
+#define SETSTRESS_LANE_CODE __device__ __forceinline__
+#else
 #define SETSTRESS_LANE_CODE __attribute__((always_inline)) inline
+#endif
 
 namespace setstress {
+
+#ifdef __CUDACC__
+
+/// The lane of one thread, in an array that holds `stride` lanes of each number, lanes innermost.
+struct OneLane {
+  using Lane = float;
+  std::size_t stride, lane;
+  [[nodiscard]] SETSTRESS_LANE_CODE float load(const float* from, std::size_t i) const {
+    return from[i * stride + lane];
+  }
+  SETSTRESS_LANE_CODE void store(float value, float* to, std::size_t i) const {
+    to[i * stride + lane] = value;
+  }
+  [[nodiscard]] static SETSTRESS_LANE_CODE float zero() { return 0.0f; }
+};
+
+#else
 
 /// One number of each of `Width` runs. Widths are multiples of what one vector holds, or less. No lane knows
 /// of another, and every width does the same operations: a run's bits depend on neither.
@@ -57,6 +78,8 @@ struct PackAt {
     return lane;
   }
 };
+
+#endif
 
 /// A node's three components, of every lane.
 template <typename Lane>

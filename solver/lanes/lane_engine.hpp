@@ -1,10 +1,11 @@
 #pragma once
 // Conjugate gradients in lanes, for any machine that can run the kernels.
 //
-// A Machine has: Array<T>, memory of its own, with resize(), fill(), data(), and what is copied to it;
+// A Machine has: Array<T>, memory of its own, with resize(), fill(), data() and copy() of what is given;
 // lanes(); each(count, kernel), which calls kernel(i, at) for every i < count and all lanes, in any order;
 // in_order(runs, kernel) and in_reverse(), where what is in one run may be done at once and runs one after
-// the other; runs(), which says what may; set_factor(), solve_corners(b, x) and factor_entries().
+// the other; arranged(), which puts groups of nodes into runs that may; take() and give(), numbers of single
+// lanes; summed(), what chunks came to; set_factor(), solve_corners(b, x) and factor_entries().
 
 #include <algorithm>
 #include <cmath>
@@ -48,6 +49,7 @@ class LaneEngine final : public LaneSolver {
     shares_of_rows_.resize(nodes() * width());
     sums_.resize(static_cast<std::size_t>(chunks()) * width());
     shares_.resize(width());
+    for (std::size_t lane = 0; lane < width(); ++lane) all_lanes_.push_back(lane);
     modulus_.resize(8 * mesh_->element.size() * width());
     bond_.resize(2 * mesh_->facet.size() * width());
   }
@@ -55,12 +57,8 @@ class LaneEngine final : public LaneSolver {
   void set_equations(LaneEquations equations) override {
     tissue_.value.copy(equations.tissue_value);
     free_.copy(equations.free);
-    elements_.copy(equations.elements);
-    facets_.copy(equations.facets);
-    elements_used_ = equations.elements.size();
-    facets_used_ = equations.facets.size();
-    element_runs_ = machine_.runs(equations.elements, mesh_->element);
-    facet_runs_ = machine_.runs(equations.facets, mesh_->facet);
+    element_runs_ = arrange(std::move(equations.elements), mesh_->element, elements_);
+    facet_runs_ = arrange(std::move(equations.facets), mesh_->facet, facets_);
   }
 
   void set_sweeps(const LaneSweeps& sweeps) override {
@@ -72,8 +70,8 @@ class LaneEngine final : public LaneSolver {
 
   void set_values(std::span<const std::span<const float>> moduli,
                   std::span<const std::span<const float>> bond) override {
-    interleave(moduli, 8 * mesh_->element.size(), modulus_);
-    interleave(bond, 2 * mesh_->facet.size(), bond_);
+    take_values(moduli, 8 * mesh_->element.size(), modulus_);
+    take_values(bond, 2 * mesh_->facet.size(), bond_);
   }
 
   std::vector<LaneOutcome> solve(std::span<const std::span<const double>> b,
@@ -86,8 +84,8 @@ class LaneEngine final : public LaneSolver {
     const double shared =
         coupling * static_cast<double>(2 * mesh_->rows.column.size() + mesh_->tissue.column.size()) +
         2.0 * sizeof(float) * static_cast<double>(machine_.factor_entries());
-    const double own =
-        25.0 * static_cast<double>(count_) + static_cast<double>(8 * elements_used_ + 2 * facets_used_);
+    const double own = 25.0 * static_cast<double>(count_) +
+                       static_cast<double>(8 * element_runs_.back() + 2 * facet_runs_.back());
     return shared + sizeof(float) * static_cast<double>(machine_.lanes()) * own;
   }
 
@@ -122,14 +120,20 @@ class LaneEngine final : public LaneSolver {
   [[nodiscard]] int chunks() const { return chunks_of(count_); }
   [[nodiscard]] int row_chunks() const { return chunks_of(nodes()); }
 
-  /// Lanes innermost; lanes that bring nothing keep what is there.
-  template <typename T>
-  void interleave(std::span<const std::span<const T>> by_lane, std::size_t count, Array<float>& to) {
-    std::vector<float>& host = to.host(count * width());
-    for (std::size_t i = 0; i < count; ++i)
-      for (std::size_t lane = 0; lane < by_lane.size(); ++lane)
-        if (!by_lane[lane].empty()) host[i * width() + lane] = static_cast<float>(by_lane[lane][i]);
-    to.take_host();
+  /// Uploads which groups are used and says in what runs.
+  template <typename Groups>
+  std::vector<std::int32_t> arrange(std::vector<std::int32_t> used, const Groups& groups,
+                                    Array<std::int32_t>& to) {
+    std::vector<std::int32_t> runs = machine_.arranged(used, groups);
+    to.copy(used);
+    return runs;
+  }
+  /// Lanes that bring nothing keep what is there.
+  void take_values(std::span<const std::span<const float>> by_lane, std::size_t count, Array<float>& to) {
+    std::vector<std::size_t> bring;
+    for (std::size_t lane = 0; lane < by_lane.size(); ++lane)
+      if (!by_lane[lane].empty()) bring.push_back(lane);
+    machine_.take(to, count, bring, [&](std::size_t lane, std::size_t i) { return by_lane[lane][i]; });
   }
 
   /// How far a lane's conjugate gradients are.
@@ -146,27 +150,17 @@ class LaneEngine final : public LaneSolver {
   void advance();
   void precondition();
   void apply();
-  /// By lane, the sums of the chunks.
-  std::vector<double> summed(int chunks) {
-    std::vector<double> total(width(), 0.0);
-    const std::vector<float>& sums = sums_.fetch();
-    for (std::size_t chunk = 0; chunk < static_cast<std::size_t>(chunks); ++chunk)
-      for (std::size_t lane = 0; lane < width(); ++lane)
-        total[lane] += static_cast<double>(sums[chunk * width() + lane]);
-    return total;
-  }
   void set_shares(const std::vector<double>& values) {
-    std::vector<float>& host = shares_.host(width());
-    for (std::size_t lane = 0; lane < width(); ++lane) host[lane] = static_cast<float>(values[lane]);
-    shares_.take_host();
+    machine_.take(shares_, 1, all_lanes_,
+                  [&](std::size_t lane, std::size_t) { return static_cast<float>(values[lane]); });
   }
 
   std::shared_ptr<const LaneMesh> mesh_;
   Machine machine_;
   std::size_t count_;  ///< numbers of a lane's vector
   std::vector<LaneState> lanes_;
-  std::size_t elements_used_ = 0, facets_used_ = 0;
-  std::vector<std::int32_t> runs_, element_runs_, facet_runs_;
+  std::vector<std::size_t> all_lanes_;
+  std::vector<std::int32_t> runs_, element_runs_{0}, facet_runs_{0};
   Rows rows_, tissue_;
   Array<std::int32_t> corner_, child_start_, child_, parent_start_, parent_, element_, facet_, elements_,
       facets_;
@@ -215,12 +209,9 @@ void LaneEngine<Machine>::begin(std::span<const std::span<const double>> b,
     state.outcome.converged = state.length == 0;
     state.goal = std::max(tolerance[lane], least_lane_tolerance);
   }
-  std::vector<float>& right = r_.host(count_ * width());
-  for (std::size_t i = 0; i < count_; ++i)
-    for (std::size_t lane = 0; lane < width(); ++lane)
-      right[i * width() + lane] =
-          lanes_[lane].going ? static_cast<float>(b[lane][i] / lanes_[lane].length) : 0.0f;
-  r_.take_host();
+  machine_.take(r_, count_, all_lanes_, [&](std::size_t lane, std::size_t i) {
+    return lanes_[lane].going ? static_cast<float>(b[lane][i] / lanes_[lane].length) : 0.0f;
+  });
   x_.fill(0);
   p_.fill(0);
 }
@@ -230,7 +221,7 @@ template <typename Machine>
 void LaneEngine<Machine>::turn() {
   precondition();
   machine_.each(row_chunks(), Sum{nodes(), shares_of_rows_.data(), sums_.data()});
-  const std::vector<double> now = summed(row_chunks());
+  const std::vector<double> now = machine_.summed(sums_, row_chunks());
   std::vector<double> kept(width(), 0.0);
   for (std::size_t lane = 0; lane < width(); ++lane) {
     LaneState& state = lanes_[lane];
@@ -246,7 +237,7 @@ void LaneEngine<Machine>::turn() {
 template <typename Machine>
 void LaneEngine<Machine>::advance() {
   apply();
-  const std::vector<double> curvature = summed(chunks());
+  const std::vector<double> curvature = machine_.summed(sums_, chunks());
   std::vector<double> far(width(), 0.0);
   for (std::size_t lane = 0; lane < width(); ++lane) {
     LaneState& state = lanes_[lane];
@@ -256,7 +247,7 @@ void LaneEngine<Machine>::advance() {
   set_shares(far);
   machine_.each(chunks(), Advance{count_, shares_.data(), free_.data(), p_.data(), product_.data(), x_.data(),
                                   r_.data(), sums_.data()});
-  const std::vector<double> left = summed(chunks());
+  const std::vector<double> left = machine_.summed(sums_, chunks());
   for (std::size_t lane = 0; lane < width(); ++lane) {
     LaneState& state = lanes_[lane];
     if (!state.going) continue;
@@ -276,10 +267,12 @@ std::vector<LaneOutcome> LaneEngine<Machine>::solve(std::span<const std::span<co
     turn();
     advance();
   }
-  const std::vector<float>& found = x_.fetch();
-  for (std::size_t i = 0; i < count_; ++i)
-    for (std::size_t lane = 0; lane < b.size(); ++lane)
-      if (!b[lane].empty()) x[lane][i] = lanes_[lane].length * static_cast<double>(found[i * width() + lane]);
+  std::vector<std::size_t> asking;
+  for (std::size_t lane = 0; lane < b.size(); ++lane)
+    if (!b[lane].empty()) asking.push_back(lane);
+  machine_.give(x_, count_, asking, [&](std::size_t lane, std::size_t i, float found) {
+    x[lane][i] = lanes_[lane].length * static_cast<double>(found);
+  });
   std::vector<LaneOutcome> outcomes;
   for (const LaneState& state : lanes_) outcomes.push_back(state.outcome);
   return outcomes;

@@ -20,12 +20,6 @@ class Processor {
     void fill(T value) { std::fill(values_.begin(), values_.end(), value); }
     [[nodiscard]] T* data() { return values_.data(); }
     [[nodiscard]] const T* data() const { return values_.data(); }
-    std::vector<T>& host(std::size_t count) {
-      values_.resize(count);
-      return values_;
-    }
-    void take_host() {}
-    [[nodiscard]] const std::vector<T>& fetch() const { return values_; }
 
    private:
     std::vector<T> values_;
@@ -51,8 +45,29 @@ class Processor {
   }
   /// One after the other: any order will do.
   template <typename Groups>
-  [[nodiscard]] static std::vector<std::int32_t> runs(const std::vector<std::int32_t>& used, const Groups&) {
+  [[nodiscard]] static std::vector<std::int32_t> arranged(const std::vector<std::int32_t>& used,
+                                                          const Groups&) {
     return {0, static_cast<std::int32_t>(used.size())};
+  }
+
+  template <typename Value>
+  static void take(Array<float>& to, std::size_t count, const std::vector<std::size_t>& lanes,
+                   const Value& value) {
+    for (std::size_t i = 0; i < count; ++i)
+      for (const std::size_t lane : lanes) to.data()[i * lane_count + lane] = value(lane, i);
+  }
+  template <typename Keep>
+  static void give(const Array<float>& from, std::size_t count, const std::vector<std::size_t>& lanes,
+                   const Keep& keep) {
+    for (std::size_t i = 0; i < count; ++i)
+      for (const std::size_t lane : lanes) keep(lane, i, from.data()[i * lane_count + lane]);
+  }
+  [[nodiscard]] static std::vector<double> summed(const Array<float>& sums, int chunks) {
+    std::vector<double> total(lane_count, 0.0);
+    for (std::size_t chunk = 0; chunk < static_cast<std::size_t>(chunks); ++chunk)
+      for (std::size_t lane = 0; lane < lane_count; ++lane)
+        total[lane] += static_cast<double>(sums.data()[chunk * lane_count + lane]);
+    return total;
   }
 
   void set_factor(const LaneFactor& factor) {

@@ -1,0 +1,60 @@
+// A thousand boxes, each with a solution of its own, on a GPU.
+
+#include <fmt/format.h>
+#include <omp.h>
+
+#include <cmath>
+
+#include "solver/bench/clock.hpp"
+#include "solver/bench/lane_boxes.hpp"
+#include "solver/bench/measure.hpp"
+#include "solver/lanes/gpu/gpu_lane_solver.hpp"
+
+namespace setstress::bench {
+
+namespace {
+
+constexpr std::size_t boxes = 1000, lanes = 512;
+
+/// From the mesh on, with what all runs share and all judging of them.
+Reading thousand_boxes(const Options& options) {
+  const int threads = omp_get_num_procs();
+  omp_set_num_threads(threads);
+  const Clock clock;
+  LaneBoxes work(boxes, options);
+  const double shared = clock.seconds();
+  Timings sum;
+  for (std::size_t first = 0; first < boxes; first += lanes) {
+    const Timings part = work.together(first, std::min(boxes, first + lanes), lanes, LaneMachine::gpu);
+    sum.linear_solve += part.linear_solve;
+    sum.linear_solves += part.linear_solves;
+    sum.linear_iterations += part.linear_iterations;
+    sum.steps += part.steps;
+  }
+  const double seconds = clock.seconds();
+  omp_set_num_threads(1);
+  double mean = 0, difference = 0;
+  for (const std::size_t run : {std::size_t{0}, boxes / 2, boxes - 1}) {
+    work.alone(run, mean);
+    difference = std::max(difference, std::abs(work.mean_ratio()[run] / mean - 1));
+  }
+  return {
+      seconds,
+      fmt::format(
+          "{} unknowns, {} runs, {} lanes, {} threads beside the GPU: {:.1f} s for what all share, {:.1f} s "
+          "for linear systems, {} steps and {:.1f} iterations a solve; mean ratios of the whole bond "
+          "differ by {:.0e} at most from runs alone (3 looked at)",
+          work.mesh().unknowns(), boxes, lanes, threads, shared, sum.linear_solve,
+          sum.steps / static_cast<int>(boxes), static_cast<double>(sum.linear_iterations) / sum.linear_solves,
+          difference)};
+}
+
+}  // namespace
+
+std::vector<Measure> gpu_measures() {
+  if (!why_no_gpu().empty()) return {};
+  return {{"gpu.thousand_boxes", "s", "1,000 coarse boxes that all need their own solution, on a GPU", 60,
+           false, thousand_boxes}};
+}
+
+}  // namespace setstress::bench
