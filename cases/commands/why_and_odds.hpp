@@ -31,6 +31,9 @@ struct WhyAndOdds {
   [[nodiscard]] std::string in_brief() const;
 };
 
+/// Of the meshes of draws. Throws CaseError naming the option.
+MeshSize fineness_of_draws(const CommandLine& line);
+
 /// Solves what `line` asks for and writes it into `working`; odds go on from those that an earlier comparison
 /// left in `out` or beside it, where they are the same. `seconds_each` [s] a solution took, as far as known;
 /// what `made` serves is not solved again.
