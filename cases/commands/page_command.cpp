@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <nlohmann/json.hpp>
+
 #include <set>
 
 #include "cases/commands/commands.hpp"
@@ -71,6 +73,8 @@ int page_command(const CommandLine& line) {
     require_whole_results(options.results);
     options.comparison = comparison_of(options.results);
     write_page(options);
+  } catch (const nlohmann::json::exception&) {
+    throw;                                 // told where all of them are
   } catch (const std::exception& error) {  // whatever is wrong lies in the folders, or in where the page goes
     throw CaseError(error.what());
   }

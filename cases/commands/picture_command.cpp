@@ -4,6 +4,7 @@
 
 #include <charconv>
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "cases/commands/commands.hpp"
 #include "cases/result/result_check.hpp"
@@ -201,6 +202,8 @@ int picture_command(const CommandLine& line) {
   const fs::path out = file_to_write(line);
   try {
     draw(line, out);
+  } catch (const nlohmann::json::exception&) {
+    throw;  // told where all of them are
   } catch (
       const std::exception& error) {  // whatever is wrong lies in the folders, the options or the display
     throw CaseError(error.what());

@@ -86,6 +86,11 @@ TEST_CASE("what cannot be drawn is refused in a sentence that names folder and f
   }
   write_file(broken / ResultLayout::bond_file(2), "<VTKFile type=\"PolyData\"");
   CHECK_THAT(refusal("picture broken --at 29.6", scratch.path()), Contains("broken/frames/bond_0002.vtp"));
+  nlohmann::json summary = json_of(broken / ResultLayout::summary);
+  summary["title"] = 3;
+  write_file(broken / ResultLayout::summary, summary.dump());
+  for (const std::string command : {"picture broken", "page broken", "compare broken broken"})
+    CHECK_THAT(refusal(command, scratch.path()), Contains("broken holds no readable summary.json"));
   std::filesystem::remove(broken / ResultLayout::summary);
   CHECK_THAT(refusal("picture broken", scratch.path()),
              Contains("broken is not a whole result") && Contains("summary.json"));

@@ -36,10 +36,13 @@ void require_none(const char* what, const std::string& fault) {
 
 extern "C" int LLVMFuzzerTestOneInput(const unsigned char* bytes, std::size_t count) {
   static const ScratchFolder folder;
-  const std::filesystem::path file =
-      folder.write("fuzzed.toml", std::string(reinterpret_cast<const char*>(bytes), count));
-  require_none("case", testing::fault_of([&] { (void)read_case_numbers(case_layers(file), "fuzzed"); }));
-  require_none("study", testing::fault_of([&] { read_as_study(file); }));
-  require_none("materials", testing::fault_of([&] { (void)MaterialLibrary::load(file); }));
+  const std::string text(reinterpret_cast<const char*>(bytes), count);
+  const std::filesystem::path file = folder.write("fuzzed.toml", text);
+  const auto require_readable = [&](const char* what, const auto& read) {
+    require_none(what, testing::fault_of(read, text));
+  };
+  require_readable("case", [&] { (void)read_case_numbers(case_layers(file), "fuzzed"); });
+  require_readable("study", [&] { read_as_study(file); });
+  require_readable("materials", [&] { (void)MaterialLibrary::load(file); });
   return 0;
 }
