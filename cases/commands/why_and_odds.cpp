@@ -26,13 +26,15 @@ std::filesystem::path kept_beside(const std::filesystem::path& out) {
   return plain.string() + ".odds.sqlite";
 }
 
-void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, const CommandLine& line,
-                 const std::filesystem::path& out, const std::filesystem::path& working) {
+void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, double pace,
+                 const CommandLine& line, const std::filesystem::path& out,
+                 const std::filesystem::path& working) {
   found.draws = kept_beside(out);
   const OddsSettings settings{.draws = *line.odds,
                               .seed = static_cast<std::uint64_t>(line.seed),
                               .processes = line.settings.threads,
                               .quiet = line.quiet,
+                              .pace = pace,
                               .database = found.draws,
                               .earlier = out / odds_database_name};
   const MeshSize mesh = read_fineness(line.odds_fineness);
@@ -100,12 +102,12 @@ void WhyAndOdds::published() const {
   if (!draws.empty()) std::filesystem::remove(draws, ignored);
 }
 
-WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<double> seconds_each,
-                        const MadeRuns& made, const CommandLine& line, const std::filesystem::path& out,
+WhyAndOdds why_and_odds(const Case& first, const Case& second, const Effort& effort, const MadeRuns& made,
+                        const CommandLine& line, const std::filesystem::path& out,
                         const std::filesystem::path& working) {
   WhyAndOdds found;
   if (line.why) {
-    found.why = find_why(first, second, seconds_each, line.quiet, made);
+    found.why = find_why(first, second, effort.seconds_each, line.quiet, made);
     if (!found.why) {
       found.stopped = "stopped as asked; compared, but not taken apart";
       return found;
@@ -113,7 +115,7 @@ WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<dou
     write_why(*found.why, working);
   }
   if (line.why_placing) {
-    auto placing = find_placing(first, second, seconds_each, line.quiet, made);
+    auto placing = find_placing(first, second, effort.seconds_each, line.quiet, made);
     if (!placing) {
       found.stopped = "stopped as asked; compared, but placing was not taken apart";
       return found;
@@ -121,7 +123,7 @@ WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<dou
     found.placing = std::move(*placing);
     write_placing(found.placing, working);
   }
-  if (line.odds) add_odds_to(found, first, second, line, out, working);
+  if (line.odds) add_odds_to(found, first, second, effort.pace, line, out, working);
   return found;
 }
 
