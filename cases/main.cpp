@@ -5,6 +5,7 @@
 
 #include <cstdio>
 #include <exception>
+#include <filesystem>
 
 #include "cases/commands/commands.hpp"
 #include "solver/machine/library_settings.hpp"
@@ -60,8 +61,11 @@ int main(int argc, char** argv) {
   } catch (const setstress::CaseError& error) {
     fmt::print(stderr, "setstress: {}\n", error.what());
     return 2;
+  } catch (const std::filesystem::filesystem_error& error) {
+    fmt::print(stderr, "setstress: {} cannot be used: {}\n", error.path1().string(), error.code().message());
+    return 1;
   } catch (const std::exception& error) {
-    fmt::print(stderr, "setstress: the run failed: {}\n", error.what());
+    fmt::print(stderr, "setstress: {}\n", error.what());
     return 1;
   }
 }

@@ -50,9 +50,8 @@ void require_pair_of_cases(const CommandLine& line, const std::vector<Contender>
   for (const Contender& side : sides)
     if (!side.input)
       throw CaseError(
-          fmt::format("--why makes runs again without one cause or another, and {} is a folder of "
-                      "results; give the case that it came from",
-                      side.folder.string()));
+          fmt::format("{} makes runs again, and {} is a folder of results; give the case that it came from",
+                      line.why ? "--why" : "--odds", side.folder.string()));
   for (const Contender& side : sides)
     if (line.why_placing) require_superposition(*side.input);
 }
@@ -170,9 +169,21 @@ std::string files_text(const fs::path& out, const WhyAndOdds& more) {
                      fs::exists(out / "page.html") ? "page.html to turn and play, " : "", more.files());
 }
 
+/// Options of draws, where none are made.
+void refuse_idle_options(const CommandLine& line) {
+  if (line.odds) {
+    (void)fineness_of_draws(line);
+    return;
+  }
+  for (const auto& [is_given, option] :
+       {std::pair{line.odds_fineness.has_value(), "--odds-fineness"}, {line.seed.has_value(), "--seed"}})
+    if (is_given) throw CaseError(fmt::format("{} changes nothing without --odds; leave it out", option));
+}
+
 }  // namespace
 
 int compare_command(const CommandLine& line) {
+  refuse_idle_options(line);
   std::vector<Contender> sides = read_sides(line);
   require_pair_of_cases(line, sides);
   const fs::path out = line.out.empty() ? fs::path("results-compared") : line.out;

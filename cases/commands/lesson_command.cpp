@@ -35,10 +35,14 @@ constexpr std::array<Planned, 7> planned{{{"What pulls on what?", what_pulls_on_
 
 /// A lesson is written into a new or empty folder, or over an older lesson.
 void require_own_folder(const fs::path& folder) {
-  if (!fs::exists(folder)) return;
-  if (!fs::is_directory(folder))
+  std::error_code failure;
+  const fs::file_status status = fs::status(folder, failure);
+  if (status.type() == fs::file_type::none)
+    throw CaseError(fmt::format("{} cannot be a folder: {}", shortened(folder.string()), failure.message()));
+  if (!fs::exists(status)) return;
+  if (!fs::is_directory(status))
     throw CaseError(fmt::format("{} is a file; give a folder with --out", folder.string()));
-  if (fs::is_empty(folder)) return;
+  if (fs::is_empty(folder, failure)) return;
   std::ifstream file(folder / ResultLayout::manifest);
   const nlohmann::json manifest = nlohmann::json::parse(file, nullptr, false);
   if (!manifest.is_object() || !manifest.value("lesson", false))

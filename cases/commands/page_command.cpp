@@ -27,8 +27,13 @@ fs::path bundled_page() {
 }
 
 void require_results(const std::vector<fs::path>& folders) {
+  std::error_code ignored;
   for (const fs::path& folder : folders)
-    if (std::error_code ignored; fs::exists(folder / "comparison.json", ignored))
+    if (!fs::is_directory(folder, ignored))
+      throw CaseError(fmt::format("{}: there is no such folder; give folders written by setstress run",
+                                  shortened(folder.string())));
+  for (const fs::path& folder : folders)
+    if (fs::exists(folder / "comparison.json", ignored))
       throw CaseError(
           fmt::format("{} holds a comparison, and its page.html if one was made; for another page give "
                       "folders written by "

@@ -43,6 +43,9 @@ WaitRange range_of(const WaitSettings& wait) {
   WaitRange range;
   range.longest = time_of_option("--longest", wait.longest, 1, 7 * 86400.0);
   range.within = time_of_option("--within", wait.within, 1, 86400.0);
+  if (range.within > range.longest)
+    throw CaseError(fmt::format("--within is {}; must be at most the longest wait tried, {} (--longest)",
+                                duration_text(range.within), duration_text(range.longest)));
   range.points = wait.points;
   return range;
 }

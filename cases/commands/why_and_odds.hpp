@@ -37,6 +37,9 @@ struct Effort {
   double pace = 0;          ///< as in OddsSettings [-]
 };
 
+/// Of the meshes of draws. Throws CaseError naming the option.
+MeshSize fineness_of_draws(const CommandLine& line);
+
 /// Solves what `line` asks for and writes it into `working`; odds go on from those that an earlier comparison
 /// left in `out` or beside it, where they are the same. What `made` serves is not solved again.
 WhyAndOdds why_and_odds(const Case& first, const Case& second, const Effort& effort, const MadeRuns& made,

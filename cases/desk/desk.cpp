@@ -250,7 +250,7 @@ Json Desk::compare(const Json& asked) {
       words.push_back(file.string());
     }
   }
-  fs::create_directories(folder);
+  make_folders(folder);
   words.insert(words.end(), {"--out", (folder / (order.is_single() ? "page.html" : "compared")).string()});
   if (order.what == "why") words.emplace_back("--why");
   if (order.what == "odds") words.insert(words.end(), {"--odds", std::to_string(order.draws)});

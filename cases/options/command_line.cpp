@@ -8,6 +8,7 @@
 #include <cstdlib>
 
 #include "cases/options/picture_options.hpp"
+#include "cases/options/refusals.hpp"
 #include "cases/reader/case_error.hpp"
 #include "viz/words/caution.hpp"
 
@@ -64,7 +65,7 @@ void add_run_options(CLI::App* command, CommandLine& line) {
       ->type_name("intact|debonding");
   add_fineness(command, line);
   command->add_option("--threads", line.settings.threads, "Threads; all cores unless given")
-      ->check(CLI::Range(1, 1024).description(""))
+      ->check(whole_number(1, 1024))
       ->type_name("N");
   add_choice(command, "--solver", line.settings.solver,
              {{"two-level", LinearSolver::two_level}, {"direct", LinearSolver::direct}},
@@ -99,7 +100,9 @@ void add_odds(CLI::App* command, CommandLine& line) {
       ->add_option("--odds-fineness", line.odds_fineness,
                    "Mesh of the draws, as --fineness; coarse unless given, which can give means alone")
       ->type_name("SIZE");
-  command->add_option("--seed", line.seed, "Of the draws; 1 unless given")->type_name("N");
+  command->add_option("--seed", line.seed, "Of the draws; 1 unless given")
+      ->check(whole_number(0, 2'000'000'000))
+      ->type_name("N");
 }
 
 void add_why_and_odds(CLI::App* command, CommandLine& line) {
@@ -138,6 +141,7 @@ void add_wait_options(CLI::App* command, WaitSettings& wait) {
   command
       ->add_option("--before", wait.before,
                    "The [[plan.increment]] that waits, counted from 1; the first unless given")
+      ->check(whole_number(1, 1000))
       ->type_name("N");
   command
       ->add_option("--longest", wait.longest, "Longest wait to try, such as \"10 min\"; 30 min unless given")
@@ -145,7 +149,7 @@ void add_wait_options(CLI::App* command, WaitSettings& wait) {
   command->add_option("--within", wait.within, "The answer may be this much too long; 5 s unless given")
       ->type_name("TIME");
   command->add_option("--points", wait.points, "Waits tried at first, from 0 to the longest; 9 unless given")
-      ->check(CLI::Range(2, 1000).description(""))
+      ->check(whole_number(2, 1000))
       ->type_name("N");
   command
       ->add_option(
@@ -303,7 +307,7 @@ void describe(CLI::App& app, CommandLine& line) {
           "Where plans and results are kept; nothing else is read or written; setstress-desk unless given")
       ->type_name("FOLDER");
   desk->add_option("--port", line.port, "Port to listen on; any that is free unless given")
-      ->check(CLI::Range(1024, 65535).description(""))
+      ->check(whole_number(1024, 65535))
       ->type_name("N");
   desk->add_option("--show", line.show,
                    "Reading mode for a lecture hall: only show the results in this folder")
@@ -364,12 +368,15 @@ CommandLine parse_command_line(int argc, const char* const* argv) {
   CLI::App app{about, "setstress"};
   CommandLine line;
   describe(app, line);
+  refuse_values_of_flags(app);
   refuse_empty_words(argc, argv);
   refuse_unknown_command(app, argc, argv);
   try {
     app.parse(words_of(argc, argv));
   } catch (const CLI::ParseError& error) {
-    std::exit(app.exit(error) == 0 ? 0 : 2);
+    if (error.get_exit_code() == 0) std::exit(app.exit(error));  // help and version
+    fmt::print(stderr, "{}", refusal_of(app, error));
+    std::exit(2);
   }
   return line;
 }

@@ -168,6 +168,8 @@ Eigen::Matrix<double, 3, 6> rigid_motions(const Eigen::Vector3d& x) {
   return rigid;
 }
 
+}  // namespace
+
 /// Held components, and springs where they act along their normal alone, must stop all rigid motion; a few
 /// held nodes can miss that, so what is checked is the rank of the six rigid motions at them. Springs that
 /// act across as well stop all of it.
@@ -193,8 +195,6 @@ void require_held(const Model& model) {
         "add an elastic foundation",
         rank));
 }
-
-}  // namespace
 
 void require_can_debond(const Model& model) {
   for (const BondFacet& facet : model.mesh.bond)
