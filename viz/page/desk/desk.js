@@ -204,7 +204,7 @@ export const settings = (of = letters()) => ({ mode: desk.state.mode, fineness: 
   plans: plans().filter(({ letter }) => of.includes(letter)).map(({ letter, name, text }) => ({ letter, name, text })) });
 
 /** Without the file and line, which the page does not show. */
-export const faultWords = ({ message }) => message.replace(/^[^:]*\.toml:\d+: /, "");
+export const faultWords = ({ message }) => message.replace(/^(?:\?|[^:]*\.toml:\d+): /, "");
 export const faultAt = (letter, key) => (desk.readings[letter].fault?.key === key ? faultWords(desk.readings[letter].fault) : null);
 /** What the plan's file says, also where that was refused. */
 export function valueAt(letter, key) {
