@@ -36,13 +36,15 @@ void keep_draws_in(const std::filesystem::path& folder, const std::filesystem::p
                                          draws.string()));
 }
 
-void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, const CommandLine& line,
-                 const std::filesystem::path& out, const std::filesystem::path& working) {
+void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, double pace,
+                 const CommandLine& line, const std::filesystem::path& out,
+                 const std::filesystem::path& working) {
   found.draws = kept_beside(out);
   const OddsSettings settings{.draws = *line.odds,
                               .seed = static_cast<std::uint64_t>(line.seed.value_or(1)),
                               .processes = line.settings.threads,
                               .quiet = line.quiet,
+                              .pace = pace,
                               .database = found.draws,
                               .earlier = out / odds_database_name};
   const MeshSize mesh = fineness_of_draws(line);
@@ -120,12 +122,12 @@ void WhyAndOdds::published() const {
   if (!draws.empty()) std::filesystem::remove(draws, ignored);
 }
 
-WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<double> seconds_each,
-                        const MadeRuns& made, const CommandLine& line, const std::filesystem::path& out,
+WhyAndOdds why_and_odds(const Case& first, const Case& second, const Effort& effort, const MadeRuns& made,
+                        const CommandLine& line, const std::filesystem::path& out,
                         const std::filesystem::path& working) {
   WhyAndOdds found;
   if (line.why) {
-    found.why = find_why(first, second, seconds_each, line.quiet, made);
+    found.why = find_why(first, second, effort.seconds_each, line.quiet, made);
     if (!found.why) {
       found.stopped = "stopped as asked; compared, but not taken apart";
       return found;
@@ -133,7 +135,7 @@ WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<dou
     write_why(*found.why, working);
   }
   if (line.why_placing) {
-    auto placing = find_placing(first, second, seconds_each, line.quiet, made);
+    auto placing = find_placing(first, second, effort.seconds_each, line.quiet, made);
     if (!placing) {
       found.stopped = "stopped as asked; compared, but placing was not taken apart";
       return found;
@@ -141,7 +143,7 @@ WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<dou
     found.placing = std::move(*placing);
     write_placing(found.placing, working);
   }
-  if (line.odds) add_odds_to(found, first, second, line, out, working);
+  if (line.odds) add_odds_to(found, first, second, effort.pace, line, out, working);
   return found;
 }
 

@@ -43,6 +43,7 @@ ordered_json wall_json(const WallNumbers& wall) {
           {"share_of_whole_at_strength_worst", or_null(wall.at_strength)},
           {"worst_time_s", or_null(wall.worst_time)},
           {"chance_started_failing_end", or_null(wall.chance_started)},
+          {"stored_over_needed_energy", or_null(wall.energy_bound)},
           {"share_of_whole_debonded_end", or_null(wall.debonded)},
           {"share_of_whole_softened_end", or_null(wall.softened)},
           {"mean_strength_lost_of_whole_end", or_null(wall.strength_lost)},
@@ -123,6 +124,7 @@ std::vector<std::string> bond_sentences(const ComparedSide& a, const ComparedSid
   sentences.push_back(debonding ? letting_go_sentence(a, b) : load_sentence(a, b));
   const std::string whole = whole_bond_sentence(a, b, debonding);
   if (!whole.empty()) sentences.push_back(whole);
+  if (const std::string energy = energy_sentence(a, b); !energy.empty()) sentences.push_back(energy);
   return sentences;
 }
 

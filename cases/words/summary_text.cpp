@@ -84,24 +84,6 @@ std::string intact_notes(const std::vector<WallNumbers>& walls, const ordered_js
   return text;
 }
 
-/// Whether what is stored could part a wall, beside where strength is reached: Griffith's balance as a bound.
-std::string energy_text(const ordered_json& summary) {
-  const auto bound = summary.find("energy_bound");
-  if (bound == summary.end() || !bound->is_array() || bound->empty()) return "";
-  std::string walls, whole;
-  for (const ordered_json& part : *bound) {
-    const std::string number = fmt::format("{:.2g}", part.at("stored_over_needed").get<double>());
-    if (part.at("wall") == "all")
-      whole = number;
-    else
-      walls += fmt::format("{}{} {}", walls.empty() ? "" : ", ", part.at("wall").get<std::string>(), number);
-  }
-  return fmt::format(
-      "Energy stored in tooth, filling and bond over what parting takes, at most: whole bond {} ({}). Below "
-      "1 what is stored cannot part it at one go; above 1 it may or may not.\n",
-      whole, walls);
-}
-
 std::string bond_text(const ordered_json& summary) {
   if (summary.at("bond").empty()) return "";
   const bool debonding = summary.at("mode") == "debonding";
@@ -120,7 +102,8 @@ std::string bond_text(const ordered_json& summary) {
   if (!coarse.empty()) text += fmt::format("  ~ {}\n", coarse);
   if (const std::string field = strength_field_sentence(summary); !field.empty())
     text += fmt::format("  Here {}\n", field);
-  return text + "\n" + energy_text(summary) + limits_of(summary);
+  const std::string energy = energy_sentence(walls);
+  return text + "\n" + (energy.empty() ? "" : energy + ".\n") + limits_of(summary);
 }
 
 /// "5.2 + 5.3": buccal and lingual [um].

@@ -12,6 +12,7 @@ using namespace setstress;
 using namespace setstress::testing;
 using Catch::Matchers::Contains;
 
+namespace why {
 namespace {
 
 const std::string small_joint = R"([specimen]
@@ -163,3 +164,5 @@ TEST_CASE("odds: neither a kill nor Ctrl-C loses a draw that was made", "[end to
   CHECK(odds.at("draws_made") >= 1);
   CHECK(odds.at("draws_asked") == 5000);
 }
+
+}  // namespace why

@@ -7,6 +7,7 @@
 using namespace setstress;
 using Catch::Matchers::Contains;
 
+namespace wait_report {
 namespace {
 
 WaitCurve falling(double share) {
@@ -152,3 +153,5 @@ TEST_CASE("A plan that leaves paste unset is marked and never named shortest", "
   CHECK(waits_json(plans, limit, 1, range).at("shortest_chair_time")[0].at("case").is_null());
   CHECK_THAT(waits_text(plans, limit, 1, range), !Contains("chairside-rule: bulk"));
 }
+
+}  // namespace wait_report
