@@ -25,12 +25,13 @@ struct Planned {
   const char* title;
   LessonChapter (*make)(LessonRuns&);
 };
-constexpr std::array<Planned, 7> planned{{{"What pulls on what?", what_pulls_on_what},
+constexpr std::array<Planned, 8> planned{{{"What pulls on what?", what_pulls_on_what},
                                           {"When?", when},
                                           {"What does the wait buy?", what_the_wait_buys},
                                           {"What do the layers buy?", what_the_layers_buy},
                                           {"Is it cured?", is_it_cured},
                                           {"Where does it let go?", where_it_lets_go},
+                                          {"And after it lets go?", what_follows},
                                           {"What would change this answer?", what_would_change_this_answer}}};
 
 /// A lesson is written into a new or empty folder, or over an older lesson.

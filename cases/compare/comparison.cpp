@@ -10,6 +10,7 @@
 #include "cases/compare/verdict.hpp"
 #include "cases/reader/case_error.hpp"
 #include "cases/words/bond_words.hpp"
+#include "cases/words/fluid_words.hpp"
 #include "cases/words/gap_words.hpp"
 #include "cases/words/wall_numbers.hpp"
 #include "viz/words/caution.hpp"
@@ -69,6 +70,7 @@ std::vector<std::string> notes_of(const ComparedSide& side, const ordered_json& 
     if (!note.empty()) notes.push_back(note);
   if (const std::string field = strength_field_sentence(summary); !field.empty()) notes.push_back(field);
   if (const std::string gaps = gap_sentence(summary); !gaps.empty()) notes.push_back(gaps);
+  if (const std::string fluid = fluid_sentence(summary); !fluid.empty()) notes.push_back(fluid);
   if (summary.at("mode") == "debonding") return notes;
   for (const WallNumbers& wall : side.walls)
     if (const std::string part = part_filled_sentence(wall); !part.empty())

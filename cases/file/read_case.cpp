@@ -7,6 +7,7 @@
 #include "cases/file/flat_case.hpp"
 #include "cases/file/meshing_fault.hpp"
 #include "cases/file/read_bites.hpp"
+#include "cases/file/read_gap_fluid.hpp"
 #include "cases/file/read_geometry.hpp"
 #include "cases/file/read_materials.hpp"
 #include "cases/file/read_plan.hpp"
@@ -95,6 +96,7 @@ Case read_case_numbers(const CaseLayers& layers, const std::string& name) {
     throw CaseError(fmt::format("{}: {}", place_of(root, "plan.increment"), error.what()));
   }
   read_bites(root, plan);
+  read_gap_fluid(root, plan);
   set_layout(geometry, plan.layout);
   CaseMaterials materials = read_materials(root, plan.materials);
   Case read{root,

@@ -215,6 +215,8 @@ Model pose(const Case& input, Mesh mesh) {
   model.pressures = input.supports.pressures;
   model.free_strains = input.supports.free_strains;
   model.timeline = input.plan.timeline;
+  model.gap_fluid = input.plan.gap_fluid;
+  if (model.gap_fluid) model.gap_fluid->way_opening = input.gap_threshold;
   model.tissue_attenuation = input.materials.tissue_attenuation;
   require_supports(input, model);
   require_valid(model);

@@ -8,7 +8,9 @@
 #include "cases/check/cure_json.hpp"
 #include "cases/words/bite_words.hpp"
 #include "cases/words/bond_words.hpp"
+#include "cases/words/fluid_words.hpp"
 #include "cases/words/gap_words.hpp"
+#include "cases/words/story_words.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
@@ -139,7 +141,8 @@ std::string summary_text(const ordered_json& summary) {
   text += bond_text(summary);
   text += gaps_text(summary);
   if (const std::string cure = cure_text(summary); !cure.empty()) text += "\n" + cure;
-  text += cusps_text(summary.at("cusp_deflection")) + bites_text(summary);
+  text += cusps_text(summary.at("cusp_deflection")) + bites_text(summary) + fluid_text(summary) +
+          story_text(summary);
   return text + fmt::format("Chair time {}{}; largest energy error {:.2g} %\n",
                             duration_text(summary.at("chair_time_s").get<double>()),
                             summary.at("reached_the_end").get<bool>() ? "" : " as planned",
