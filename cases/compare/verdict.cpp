@@ -203,7 +203,8 @@ std::string energy_sentence(const ComparedSide& a, const ComparedSide& b) {
   const auto first = bound(a), second = bound(b);
   if (!first || !second) return "";
   return fmt::format(
-      "By energy: stored is {} what parting the whole bond takes in {} and {} in {}; below 1 not all of it "
+      "By energy: stored is {} what parting the whole bond takes in {} and {} that in {}; below 1 not all of "
+      "it "
       "can come "
       "off at one go, from 1 on --mode debonding tells what does.",
       energy_share_text(*first), a.name, energy_share_text(*second), b.name);

@@ -240,9 +240,9 @@ class DrawPool {
       text += fmt::format("; {} solutions to make", each * all_);
       if (pace_ > 0 && odds_.rows.empty()) {
         const double seconds = runner_.expected_seconds(each, pace_);
-        text +=
-            fmt::format(", about {} by the time that the plans just solved took; the first draw tells better",
-                        duration_text(static_cast<double>(all_) * seconds / side_by_side(all_)));
+        text += fmt::format(
+            ", about {} by the time that the plans just solved took; the first draw tells better",
+            duration_text(std::max(1.0, static_cast<double>(all_) * seconds / side_by_side(all_))));
       }
     }
     fmt::print(stderr, "{}\n", text);

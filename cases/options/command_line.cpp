@@ -130,9 +130,11 @@ void add_wait_options(CLI::App* command, WaitSettings& wait) {
                    "Only where the wall sits on this, such as \"radicular dentin\"")
       ->type_name("SUBSTRATE");
   command
-      ->add_option("--of", wait.quantity,
-                   "What is limited, the largest of the whole run: area-over-strength (unless given), "
-                   "stress-to-strength, debonded-area or largest-gap; the last two with --mode debonding")
+      ->add_option(
+          "--of", wait.quantity,
+          "What is limited, the largest of the whole run: area-over-strength, stress-to-strength, or with "
+          "--mode debonding debonded-area or largest-gap; unless given area-over-strength, of a bond that "
+          "may let go debonded-area")
       ->type_name("NUMBER");
   command
       ->add_option("--below", wait.below,
@@ -155,7 +157,9 @@ void add_wait_options(CLI::App* command, WaitSettings& wait) {
       ->add_option(
           "--law", wait.laws,
           "Strength matures by: of-the-case, chairside-rule, ten-minute-pair, mature-at-once; several by "
-          "repeating; all unless given")
+          "repeating; all unless given, of a bond that may let go of-the-case alone, as each law is then "
+          "solved by "
+          "itself")
       ->type_name("LAW")
       ->expected(1)
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
@@ -258,17 +262,18 @@ void describe(CLI::App& app, CommandLine& line) {
   fit->add_flag("--json", line.json, "Print the numbers as JSON");
   fit->add_flag("--quiet", line.quiet, "Say nothing but errors");
 
-  CLI::App* wait = add_command(app, line, Command::wait, "wait",
-                               "Find the shortest wait that keeps a wall within its strength",
-                               "setstress wait deep-box-layers deep-box-floor-layer --below "
-                               "5\n  setstress wait deep-box-bulk "
-                               "--mode debonding --of debonded-area --wall axial\n\nEach case is solved with "
-                               "waits from none to the longest, then "
-                               "closer where the limit is first met, under each\nlaw of how the bond gains "
-                               "strength. Several cases are compared by "
-                               "chair time: from the cured bond to the last\nlight off. Where no wait is "
-                               "enough, or waiting longer makes it worse, "
-                               "the answer says so.");
+  CLI::App* wait = add_command(
+      app, line, Command::wait, "wait", "Find the shortest wait that keeps a wall within its strength",
+      "setstress wait deep-box-layers deep-box-floor-layer --below "
+      "5\n  setstress wait deep-box-bulk "
+      "--mode debonding --wall all --below 10\n\nEach case is solved with "
+      "waits from none to the longest, then "
+      "closer where the limit is first met, under each\nlaw of how the bond gains "
+      "strength. Several cases are compared by "
+      "chair time: from the cured bond to the last\nlight off. Where no wait is "
+      "enough, or waiting longer makes it worse, "
+      "the answer says so.\nWaits that are solved are kept: after Ctrl-C, or a kill, the "
+      "same command goes on from them.");
   wait->add_option("cases", line.inputs, case_help)->required()->expected(1, 64)->type_name("CASE [CASE]");
   add_wait_options(wait, line.wait);
   add_run_options(wait, line);

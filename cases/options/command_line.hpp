@@ -16,7 +16,7 @@ namespace setstress {
 /// of seconds.
 struct WaitSettings {
   std::string wall = "floor", substrate = "all";
-  std::string quantity = "area-over-strength";
+  std::string quantity;         ///< empty: the usual one of the mode
   std::optional<double> below;  ///< in the unit of the quantity; areas in per cent
   int before = 1;               ///< [[plan.increment]] that waits, from 1
   std::string longest = "30 min", within = "5 s";
