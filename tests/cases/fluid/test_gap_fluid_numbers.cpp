@@ -145,7 +145,7 @@ TEST_CASE("the story of the largest gap is told step by step", "[cases]") {
                  Contains("gap 2, has 3.00 mm2, 1.80 of it on the axial wall") &&
                  Contains("0.50 mm of sound bond to the nearest margin") &&
                  Contains("fluid fills 75 % of its 4.00 nL") && Contains("Pressed by bite 1 of 80 N") &&
-                 Contains("0.50 nL of it to the pulp") && Contains("open to the margin, since 11 s") &&
+                 Contains("0.50 nL of it go to the pulp") && Contains("open to the margin, since 11 s") &&
                  Contains("1.00 mm2 of bond let go under the bites"));
   summary["gaps"] = gaps_of(ordered_json::array({told_gap(1, 3, true)}), ordered_json::array({opened}));
   CHECK_THAT(joined(story_sentences(summary)),
