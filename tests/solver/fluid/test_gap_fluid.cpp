@@ -9,6 +9,7 @@
 
 using namespace setstress;
 
+namespace gap_fluid {
 namespace {
 
 constexpr Elastic shell{.name = "shell", .youngs_modulus = 18e3, .poisson_ratio = 0.3};
@@ -157,3 +158,5 @@ TEST_CASE("fluid that cannot be is refused", "[fluid]") {
   model.gap_fluid->filled = 1.5;
   CHECK_THROWS_WITH(final_frame(model, {}), Catch::Contains("must be from 0 to 1"));
 }
+
+}  // namespace gap_fluid
