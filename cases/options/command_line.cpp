@@ -307,15 +307,16 @@ void describe(CLI::App& app, CommandLine& line) {
                   "results are folders, both in --folder and as every other command reads and writes "
                   "them.\nA page that is "
                   "closed leaves its runs running; Ctrl-C here ends the desk and what it started.");
-  desk->add_option(
-          "--folder", line.desk_folder,
-          "Where plans and results are kept; nothing else is read or written; setstress-desk unless given")
-      ->type_name("FOLDER");
+  CLI::Option* folder = desk->add_option("--folder", line.desk_folder,
+                                         "Where plans and results are kept; nothing else is read or written; "
+                                         "setstress-desk unless given")
+                            ->type_name("FOLDER");
   desk->add_option("--port", line.port, "Port to listen on; any that is free unless given")
       ->check(whole_number(1024, 65535))
       ->type_name("N");
   desk->add_option("--show", line.show,
                    "Reading mode for a lecture hall: only show the results in this folder")
+      ->excludes(folder)
       ->type_name("FOLDER");
   desk->add_flag("--quiet", line.quiet, "Open no browser");
 

@@ -5,7 +5,6 @@
 
 #include <algorithm>
 #include <charconv>
-#include <cmath>
 #include <functional>
 #include <optional>
 
@@ -59,7 +58,7 @@ std::string of_words_left(const CLI::App& command, const std::string& words) {
   const bool is_option = word.starts_with("-");
   const auto guess = is_option ? did_you_mean(word, known) : std::nullopt;
   return fmt::format("\"{}\" is {}{}", shortened(word), is_option ? "no option here" : "one word too many",
-                     guess ? fmt::format("; did you mean \"{}\"?", *guess) : "");
+                     guess && *guess != word ? fmt::format("; did you mean \"{}\"?", *guess) : "");
 }
 
 /// "CASE: At Most 1 required but received 2", "--out: 1 required FOLDER missing" and the like.
@@ -104,6 +103,11 @@ std::string sentence_of(const CLI::App& command, const CLI::ParseError& error) {
     const std::size_t colon = said.find(": ");
     return fmt::format("{} {}", shown_name(command, said.substr(0, colon)), said.substr(colon + 2));
   }
+  if (dynamic_cast<const CLI::RequiresError*>(&error) != nullptr)
+    return fmt::format("an option given here changes nothing without {}", after("requires "));
+  if (dynamic_cast<const CLI::ExcludesError*>(&error) != nullptr)
+    return fmt::format("{} cannot stand beside {}; give one of them", said.substr(0, said.find(' ')),
+                       after("excludes "));
   return said;
 }
 
@@ -122,9 +126,9 @@ CLI::Validator number_above_zero() {
   return refusing(
       [](const std::string& text) {
         const auto number = number_in<double>(text);
-        return number && *number > 0 && std::isfinite(*number);
+        return number && *number >= 1e-9 && *number <= 1e9;
       },
-      "a number above 0");
+      "a number above 0, between 1e-9 and 1e9");
 }
 
 CLI::Validator one_of(std::vector<std::string> words) {

@@ -10,7 +10,7 @@ namespace setstress {
 /// Refuses what is no whole number from `low` to `high`.
 CLI::Validator whole_number(int low, int high);
 
-/// Refuses what is no finite number above 0.
+/// Refuses what is no number above 0, or beyond all that is measured.
 CLI::Validator number_above_zero();
 
 /// Refuses what is none of `words`.

@@ -38,8 +38,7 @@ TEST_CASE("whatever is written, a full disk and a read-only place end in a sente
     if (!is_full)  // else it needs a run first, see above, or fits
       commands.insert(commands.end(),
                       {"run butt-joint --quiet", "study which-plan --quiet", "list --copy butt-joint",
-                       "check butt-joint --fineness coarse --quiet --out report.json",
-                       "lesson --quiet --fineness coarse"});
+                       "check butt-joint --fineness coarse --quiet --out report.json"});
     for (const char* command : commands) {
       REQUIRE(mount("none", disk.c_str(), "tmpfs", is_full ? 0 : MS_RDONLY, "size=4k") == 0);
       const Ended ended = run_program(command, disk);

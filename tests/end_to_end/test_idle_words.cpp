@@ -46,6 +46,7 @@ TEST_CASE("what the command line does not understand is said in a sentence, with
       {"study list a b", "\"b\" is one word too many"},
       {"wait butt-joint --below x", "--below is \"x\"; must be a number"},
       {"--fro", "\"--fro\" is no option here"},
+      {"desk --show a --folder b", "cannot stand beside"},
       {"compare a b --seed 3", "--seed changes nothing without --odds"},
       {"compare a b --odds --odds-fineness x", "--odds-fineness is \"x\"; must be coarse"},
       {"wait butt-joint --within \"2 h\"", "--within is 2 h; must be at most the longest wait tried, 30 min"},
