@@ -11,9 +11,12 @@ command -v chromium >/dev/null || browser_packages=chromium
 install_packages $build_packages $page_packages $browser_packages ffmpeg libgetfem-dev slurm-wlm munge clang-format
 
 echo "Checking the formatting ..."
-badly_formatted=$(find "$root/mesh" "$root/materials" "$root/solver" "$root/cases" "$root/viz" "$root/tests" \
-  -name '*.?pp' -exec sh -c 'clang-format --dry-run -Werror "$1" 2>/dev/null || printf "%s " "$1"' - {} \;)
-[ -z "$badly_formatted" ] || fail "the formatting differs; run: clang-format -i $badly_formatted"
+formatting=$(find "$root/mesh" "$root/materials" "$root/solver" "$root/cases" "$root/viz" "$root/tests" -name '*.?pp' \
+  -print0 | xargs -0 clang-format --dry-run -Werror 2>&1) || {
+  printf '%s\n' "$formatting" | head -n 20 >&2
+  fail "the formatting differs; run: clang-format -i $(printf '%s\n' "$formatting" |
+    sed -n 's/^\([^:]*\.[ch]pp\):.*error:.*/\1/p' | sort -u | tr '\n' ' ')"
+}
 
 echo "Building for the sanitizers (Debug) ..."
 build_into "$root/build-sanitize" -DCMAKE_BUILD_TYPE=Debug -DCMAKE_CXX_FLAGS_DEBUG=-O1 -DSETSTRESS_SANITIZE=ON \
