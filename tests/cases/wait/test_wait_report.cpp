@@ -89,7 +89,7 @@ TEST_CASE("A curve that is not monotone is called so in the answer", "[wait]") {
 }
 
 TEST_CASE(
-    "Energy stands beside the answer; of what lets go it is said whether longer waits meet the limit too",
+    "Energy stands beside the answer, and of what lets go it is said whether longer waits meet the limit too",
     "[wait]") {
   std::vector<PlanWaits> plans = two_plans();
   plans[0].laws[0].energy_bound = 0.4;
