@@ -52,7 +52,7 @@ constexpr ResultNumber all_numbers[] = {
     {of_gaps, "open_area_mm2", "from which ways nowhere narrower than the threshold lead to that rim"},
     {of_gaps, "open_to_margin", "1: the throat is at least the threshold, output.gap_threshold; 0: enclosed"},
     {of_energies, "shrinkage_work_mJ", "done by the composite's shrinkage"},
-    {of_energies, "load_work_mJ", "done by pressures, moved supports and bites"},
+    {of_energies, "load_work_mJ", "done by pressures, moved supports, bites and fluid in gaps"},
     {of_energies, "elastic_tooth_mJ", "stored in the tooth or fixture"},
     {of_energies, "elastic_filling_mJ", "stored in the composite"},
     {of_energies, "elastic_bond_mJ", "stored in the adhesive layer"},
