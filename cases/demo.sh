@@ -6,7 +6,7 @@ root=$(cd "$(dirname "$0")/.." && pwd)
 
 # shellcheck disable=SC2086  # a list of words
 install_packages $build_packages $page_packages
-echo "Building setstress (once; four to five minutes on two cores) ..."
+echo "Building setstress (once; five to seven minutes on two cores) ..."
 build_into "$root/build" -DCMAKE_BUILD_TYPE=Release -- setstress
 echo "Bundling the page of results ..."
 cmake --build "$root/build" --target page_template >"$root/build/page.log" 2>&1 ||

@@ -5,6 +5,8 @@
 
 #include <cstdio>
 #include <exception>
+#include <filesystem>
+#include <nlohmann/json.hpp>
 
 #include "cases/commands/commands.hpp"
 #include "solver/machine/library_settings.hpp"
@@ -60,8 +62,16 @@ int main(int argc, char** argv) {
   } catch (const setstress::CaseError& error) {
     fmt::print(stderr, "setstress: {}\n", error.what());
     return 2;
+  } catch (const std::filesystem::filesystem_error& error) {
+    fmt::print(stderr, "setstress: {} cannot be used: {}\n", error.path1().string(), error.code().message());
+    return 1;
+  } catch (const nlohmann::json::exception&) {
+    fmt::print(stderr,
+               "setstress: a file of a result holds something else than setstress wrote there; run "
+               "its case again\n");
+    return 1;
   } catch (const std::exception& error) {
-    fmt::print(stderr, "setstress: the run failed: {}\n", error.what());
+    fmt::print(stderr, "setstress: {}\n", error.what());
     return 1;
   }
 }

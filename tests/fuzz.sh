@@ -40,7 +40,12 @@ version=$(sed -n 's/^project(setstress VERSION \([0-9.]*\).*/\1/p' "$root/CMakeL
   exit 1
 }
 cd "$fuzz"
-./fuzz_files -max_total_time="$seconds" -timeout=20 -rss_limit_mb=3000 -max_len=6000 -seed="$seed" corpus \
+# The words of the files, for what is put into them.
+cat "$root"/cases/ready/*.toml "$root"/cases/ready/studies/*.toml "$root/materials/library.toml" |
+  sed 's/#.*//; s/"[^"]* [^"]*"//g' | grep -o '[a-z_][a-z_.-]\{2,40\}' | sort -u | sed 's/.*/"&"/' >words.dict
+# Without the history of allocations: half as fast again.
+export ASAN_OPTIONS=malloc_context_size=1:quarantine_size_mb=16
+./fuzz_files -dict=words.dict -max_total_time="$seconds" -timeout=20 -rss_limit_mb=3000 -max_len=6000 -seed="$seed" corpus \
   "$root/tests/fuzz/offenders" "$root/cases/ready" "$root/materials" >"$log" 2>&1 || {
   tail -n 60 "$log"
   exit 1

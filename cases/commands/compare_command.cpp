@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <cstdio>
+#include <ctime>
 #include <memory>
 #include <optional>
 #include <set>
@@ -8,6 +9,7 @@
 #include "cases/commands/commands.hpp"
 #include "cases/commands/why_and_odds.hpp"
 #include "cases/compare/comparison.hpp"
+#include "cases/pose/run_cost.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "cases/result/manifest.hpp"
 #include "cases/result/result_folder.hpp"
@@ -35,7 +37,8 @@ struct Contender {
   std::optional<Case> input;
   fs::path folder;
   std::string name;
-  std::optional<double> solving;  ///< took so long [s]
+  double solving = 0;             ///< took so long [s]
+  double processor = 0;           ///< on all cores together [s]
   std::unique_ptr<KeptRun> kept;  ///< its run, for what is asked besides; null: not kept
 };
 
@@ -47,9 +50,8 @@ void require_pair_of_cases(const CommandLine& line, const std::vector<Contender>
   for (const Contender& side : sides)
     if (!side.input)
       throw CaseError(
-          fmt::format("--why makes runs again without one cause or another, and {} is a folder of "
-                      "results; give the case that it came from",
-                      side.folder.string()));
+          fmt::format("{} makes runs again, and {} is a folder of results; give the case that it came from",
+                      line.why ? "--why" : "--odds", side.folder.string()));
   for (const Contender& side : sides)
     if (line.why_placing) require_superposition(*side.input);
 }
@@ -78,6 +80,12 @@ std::vector<Contender> read_sides(const CommandLine& line) {
   return sides;
 }
 
+/// `clocks` of processor time went into the whole run; solving had its share of them.
+void note_effort(Contender& side, const Profile& profile, std::clock_t clocks) {
+  side.solving = profile.counts.total;
+  side.processor = static_cast<double>(clocks) / CLOCKS_PER_SEC * profile.counts.total / profile.whole;
+}
+
 /// Runs what is a case, into folders inside `folder`; the records of all.
 std::vector<ResultRecord> run_all(std::vector<Contender>& sides, const ResultFolder& folder,
                                   const CommandLine& line) {
@@ -85,11 +93,12 @@ std::vector<ResultRecord> run_all(std::vector<Contender>& sides, const ResultFol
   for (Contender& side : sides) {
     if (side.input) {
       side.folder = folder.working() / side.name;
+      const std::clock_t before = std::clock();
       const RunReport report = line.why ? run_case(*side.input, side.folder, line.quiet, side.kept)
                                         : run_case(*side.input, side.folder, line.quiet);
       if (line.profile) fmt::print(stderr, "{}:\n{}", side.name, profile_text(report.profile));
       if (!report.finished) throw std::runtime_error("stopped as asked; nothing was compared");
-      side.solving = report.profile.counts.total;
+      note_effort(side, report.profile, std::clock() - before);
     }
     records.push_back({.summary = read_summary(side.folder), .manifest = read_manifest(side.folder)});
     records.back().summary["case"] = side.name;
@@ -115,14 +124,15 @@ void add_page(const std::vector<Contender>& sides, const fs::path& folder, order
   }
 }
 
-/// Mean time that a solution of the sides took [s]; empty where none was made now.
-std::optional<double> seconds_a_solution(const std::vector<Contender>& sides) {
-  double sum = 0;
+/// Of sides that are cases, which were run.
+Effort effort_of(const std::vector<Contender>& sides) {
+  double seconds = 0, processor = 0, estimated = 0;
   for (const Contender& side : sides) {
-    if (!side.solving) return std::nullopt;
-    sum += *side.solving;
+    seconds += side.solving;
+    processor += side.processor;
+    estimated += estimated_seconds(*side.input, read_manifest(side.folder).at("mesh").at("unknowns"));
   }
-  return sum / static_cast<double>(sides.size());
+  return {seconds / static_cast<double>(sides.size()), processor / estimated};
 }
 
 /// Of a pair, what was asked for besides; the answers go into `comparison`.
@@ -133,7 +143,7 @@ WhyAndOdds more_of(const std::vector<Contender>& sides, const CommandLine& line,
   for (const Contender& side : sides)
     if (side.kept) made.push_back(side.kept.get());
   WhyAndOdds more =
-      why_and_odds(*sides[0].input, *sides[1].input, seconds_a_solution(sides), made, line, out, working);
+      why_and_odds(*sides[0].input, *sides[1].input, effort_of(sides), made, line, out, working);
   comparison["answers"] = more.answers();
   return more;
 }
@@ -159,9 +169,21 @@ std::string files_text(const fs::path& out, const WhyAndOdds& more) {
                      fs::exists(out / "page.html") ? "page.html to turn and play, " : "", more.files());
 }
 
+/// Options of draws, where none are made.
+void refuse_idle_options(const CommandLine& line) {
+  if (line.odds) {
+    (void)fineness_of_draws(line);
+    return;
+  }
+  for (const auto& [is_given, option] :
+       {std::pair{line.odds_fineness.has_value(), "--odds-fineness"}, {line.seed.has_value(), "--seed"}})
+    if (is_given) throw CaseError(fmt::format("{} changes nothing without --odds; leave it out", option));
+}
+
 }  // namespace
 
 int compare_command(const CommandLine& line) {
+  refuse_idle_options(line);
   std::vector<Contender> sides = read_sides(line);
   require_pair_of_cases(line, sides);
   const fs::path out = line.out.empty() ? fs::path("results-compared") : line.out;

@@ -10,6 +10,7 @@
 #include "cases/commands/commands.hpp"
 #include "cases/commands/list_report.hpp"
 #include "cases/desk/desk.hpp"
+#include "cases/desk/drafts.hpp"
 #include "cases/reader/data_folder.hpp"
 #include "viz/words/caution.hpp"
 
@@ -73,7 +74,9 @@ DeskSettings settings_from(const CommandLine& line) {
 
 int desk_command(const CommandLine& line) {
   const EndOfDesk end;
-  Desk desk(settings_from(line));
+  DeskSettings settings = settings_from(line);
+  if (!settings.show) prepare_drafts();
+  Desk desk(std::move(settings));
   HttpServer server(line.port);
   const Gate gate(random_token(), server.port());
   const std::string address = fmt::format("http://127.0.0.1:{}/{}/", server.port(), gate.token());

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <nlohmann/json.hpp>
+
 #include "cases/commands/commands.hpp"
 #include "cases/result/result_check.hpp"
 #include "cases/run/interrupt.hpp"
@@ -48,6 +50,8 @@ int film_command(const CommandLine& line) {
     animate(results, names_of(results), out, options);
   } catch (const Stopped&) {
     throw;
+  } catch (const nlohmann::json::exception&) {
+    throw;                                 // told where all of them are
   } catch (const std::exception& error) {  // whatever is wrong lies in the folders, the options or the tools
     throw CaseError(error.what());
   }

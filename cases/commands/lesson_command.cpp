@@ -25,20 +25,25 @@ struct Planned {
   const char* title;
   LessonChapter (*make)(LessonRuns&);
 };
-constexpr std::array<Planned, 7> planned{{{"What pulls on what?", what_pulls_on_what},
+constexpr std::array<Planned, 8> planned{{{"What pulls on what?", what_pulls_on_what},
                                           {"When?", when},
                                           {"What does the wait buy?", what_the_wait_buys},
                                           {"What do the layers buy?", what_the_layers_buy},
                                           {"Is it cured?", is_it_cured},
                                           {"Where does it let go?", where_it_lets_go},
+                                          {"And after it lets go?", what_follows},
                                           {"What would change this answer?", what_would_change_this_answer}}};
 
 /// A lesson is written into a new or empty folder, or over an older lesson.
 void require_own_folder(const fs::path& folder) {
-  if (!fs::exists(folder)) return;
-  if (!fs::is_directory(folder))
+  std::error_code failure;
+  const fs::file_status status = fs::status(folder, failure);
+  if (status.type() == fs::file_type::none)
+    throw CaseError(fmt::format("{} cannot be a folder: {}", shortened(folder.string()), failure.message()));
+  if (!fs::exists(status)) return;
+  if (!fs::is_directory(status))
     throw CaseError(fmt::format("{} is a file; give a folder with --out", folder.string()));
-  if (fs::is_empty(folder)) return;
+  if (fs::is_empty(folder, failure)) return;
   std::ifstream file(folder / ResultLayout::manifest);
   const nlohmann::json manifest = nlohmann::json::parse(file, nullptr, false);
   if (!manifest.is_object() || !manifest.value("lesson", false))

@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <nlohmann/json.hpp>
+
 #include <set>
 
 #include "cases/commands/commands.hpp"
@@ -27,8 +29,13 @@ fs::path bundled_page() {
 }
 
 void require_results(const std::vector<fs::path>& folders) {
+  std::error_code ignored;
   for (const fs::path& folder : folders)
-    if (std::error_code ignored; fs::exists(folder / "comparison.json", ignored))
+    if (!fs::is_directory(folder, ignored))
+      throw CaseError(fmt::format("{}: there is no such folder; give folders written by setstress run",
+                                  shortened(folder.string())));
+  for (const fs::path& folder : folders)
+    if (fs::exists(folder / "comparison.json", ignored))
       throw CaseError(
           fmt::format("{} holds a comparison, and its page.html if one was made; for another page give "
                       "folders written by "
@@ -66,6 +73,8 @@ int page_command(const CommandLine& line) {
     require_whole_results(options.results);
     options.comparison = comparison_of(options.results);
     write_page(options);
+  } catch (const nlohmann::json::exception&) {
+    throw;                                 // told where all of them are
   } catch (const std::exception& error) {  // whatever is wrong lies in the folders, or in where the page goes
     throw CaseError(error.what());
   }

@@ -4,6 +4,7 @@
 
 #include <charconv>
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "cases/commands/commands.hpp"
 #include "cases/result/result_check.hpp"
@@ -168,8 +169,6 @@ void refuse_idle_options(const PictureSettings& picture) {
   const double factor = picture.magnification.value_or(0);
   if (!(factor >= 0 && factor <= 1e6))
     throw CaseError(fmt::format("--magnify is {}; must be between 0 and 1000000", factor));
-  if (picture.scale_top && !(*picture.scale_top > 0 && *picture.scale_top <= 1e9))
-    throw CaseError(fmt::format("--top is {}; must be above 0, and finite", *picture.scale_top));
   if (picture.tilt && !(std::abs(*picture.tilt) <= 45))
     throw CaseError(fmt::format("--tilt is {}; must be between -45 and 45 [degrees]", *picture.tilt));
   if (picture.position && !(std::abs(*picture.position) <= 5000))
@@ -203,6 +202,8 @@ int picture_command(const CommandLine& line) {
   const fs::path out = file_to_write(line);
   try {
     draw(line, out);
+  } catch (const nlohmann::json::exception&) {
+    throw;  // told where all of them are
   } catch (
       const std::exception& error) {  // whatever is wrong lies in the folders, the options or the display
     throw CaseError(error.what());

@@ -152,6 +152,25 @@ Pilot pilot_of(const Opened& opened, StudyDatabase& database, const StudyLine& l
   return pilot;
 }
 
+/// Rows that cannot be, as far as they are looked at here.
+std::string refused_rows_text(const Opened& opened) {
+  constexpr std::size_t most_looked_at = 200;
+  const std::size_t looked_at = std::min(most_looked_at, opened.plan.rows.size());
+  int refused = 0;
+  std::string first;
+  for (std::size_t r = 0; r < looked_at; ++r) {
+    try {
+      (void)case_of(opened.study, opened.plan.rows[r]);
+    } catch (const CaseError& error) {
+      ++refused;
+      if (first.empty()) first = fmt::format("row {}: {}", r + 1, error.what());
+    }
+  }
+  if (refused == 0) return "";
+  return fmt::format("Note: {} of {}{} runs will be refused; {}\n", refused,
+                     looked_at < opened.plan.rows.size() ? "the first " : "", looked_at, first);
+}
+
 int plan_only(const StudyLine& line) {
   const Opened opened = open_study(line);
   const StudyLock lock(opened.files.work);
@@ -161,7 +180,7 @@ int plan_only(const StudyLine& line) {
   const Pilot pilot = pilot_of(opened, database, line);
   const RunOrder order = order_of(opened.study, opened.plan, database.rows_with(RunStatus::planned));
   database.fold_log();
-  fmt::print("{}", plan_text(opened.study, opened.plan));
+  fmt::print("{}{}", plan_text(opened.study, opened.plan), refused_rows_text(opened));
   if (pilot.memory_mb > 0)
     fmt::print("A run that is solved takes about {} and {:.0f} MB\n", duration_text(pilot.seconds),
                pilot.memory_mb);
@@ -175,7 +194,7 @@ int work_on_shard(const StudyLine& line) {
   const Opened opened = open_study(line);
   const Shard shard = shard_from(line.shard);
   const fs::path file = opened.files.shard(shard);
-  fs::create_directories(file.parent_path());
+  make_folders(file.parent_path());
   StudyDatabase database = StudyDatabase::in_memory(opened.study, opened.plan);
   if (fs::exists(file)) database.merge(file);
   if (line.retry) database.retry_failed();
@@ -270,7 +289,7 @@ int run_on_slurm(const StudyLine& line) {
   if (!line.account.empty()) job.options.push_back("--account=" + line.account);
   if (!line.partition.empty()) job.options.push_back("--partition=" + line.partition);
   job.options.insert(job.options.end(), line.sbatch.begin(), line.sbatch.end());
-  fs::create_directories(job.logs);
+  make_folders(job.logs);
   const fs::path script = job.logs / (job.name + ".sh");
   write_file(script, slurm_script(job));
   fmt::print("{}{} runs left, {} parts; a run takes about {} and {:.0f} MB\nJob script: {}\n",
@@ -297,13 +316,38 @@ int write_case(const StudyLine& line) {
   return 0;
 }
 
+/// What the table holds and what parts at work have made besides, without touching either.
+ResultTable with_parts(const StudyLine& line, const StudyFiles& files) {
+  const Opened opened = open_study(line);
+  StudyDatabase both = StudyDatabase::in_memory(opened.study, opened.plan);
+  if (is_file(files.database)) both.merge(files.database);
+  const Collected collected = collect_parts(files, both);
+  if (collected.taken > 0)
+    fmt::print("{} run{} in {} part{} not collected yet, counted here (setstress study collect {})\n",
+               collected.taken, collected.taken == 1 ? " is" : "s are", collected.parts,
+               collected.parts == 1 ? "" : "s", line.study);
+  fmt::print(stderr, "{}", collected.left_out);
+  return both.table();
+}
+
+/// The table of a study that was changed since is told as it is.
+ResultTable table_now(const StudyLine& line, const StudyFiles& files) {
+  if (files.shards_there().empty()) return read_results(files.database);
+  try {
+    return with_parts(line, files);
+  } catch (const CaseError& error) {
+    fmt::print(stderr, "setstress: parts are not counted: {}\n", error.what());
+    return read_results(files.database);
+  }
+}
+
 int list_runs(const StudyLine& line) {
   if (line.study.empty()) {
     for (const fs::path& file : ready_made_studies())
       fmt::print("{:<28}{}\n", file.stem().string(), read_study(file).title);
     return 0;
   }
-  const ResultTable table = read_results(files_of(find_study(line.study), line.out).database);
+  const ResultTable table = table_now(line, files_of(find_study(line.study), line.out));
   fmt::print("{}{}{}", results_text(table), outputs_text(table), savings_text(table));
   return 0;
 }

@@ -26,19 +26,31 @@ std::filesystem::path kept_beside(const std::filesystem::path& out) {
   return plain.string() + ".odds.sqlite";
 }
 
-void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, const CommandLine& line,
-                 const std::filesystem::path& out, const std::filesystem::path& working) {
+/// The database of draws among the other files.
+void keep_draws_in(const std::filesystem::path& folder, const std::filesystem::path& draws) {
+  std::error_code failure;
+  std::filesystem::copy_file(draws, folder / odds_database_name, failure);
+  if (failure)
+    throw std::runtime_error(fmt::format("cannot write {}: {}; the draws are kept in {}",
+                                         (folder / odds_database_name).string(), failure.message(),
+                                         draws.string()));
+}
+
+void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, double pace,
+                 const CommandLine& line, const std::filesystem::path& out,
+                 const std::filesystem::path& working) {
   found.draws = kept_beside(out);
   const OddsSettings settings{.draws = *line.odds,
-                              .seed = static_cast<std::uint64_t>(line.seed),
+                              .seed = static_cast<std::uint64_t>(line.seed.value_or(1)),
                               .processes = line.settings.threads,
                               .quiet = line.quiet,
+                              .pace = pace,
                               .database = found.draws,
                               .earlier = out / odds_database_name};
-  const MeshSize mesh = read_fineness(line.odds_fineness);
+  const MeshSize mesh = fineness_of_draws(line);
   found.odds = judged(find_odds(meshed_for_draws(first, mesh), meshed_for_draws(second, mesh), settings));
   write_odds(*found.odds, working);
-  std::filesystem::copy_file(found.draws, working / odds_database_name);
+  keep_draws_in(working, found.draws);
   const Odds& odds = found.odds->odds;
   const auto made = static_cast<int>(odds.rows.size());
   if (made < odds.asked)
@@ -48,6 +60,16 @@ void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, const
 }
 
 }  // namespace
+
+MeshSize fineness_of_draws(const CommandLine& line) {
+  try {
+    return read_fineness(line.odds_fineness.value_or("coarse"));
+  } catch (const CaseError& error) {
+    constexpr std::string_view option = "--fineness";
+    const std::string said = error.what();
+    throw CaseError(said.starts_with(option) ? "--odds-fineness" + said.substr(option.size()) : said);
+  }
+}
 
 ordered_json WhyAndOdds::answers() const {
   ordered_json all = ordered_json::array();
@@ -100,12 +122,12 @@ void WhyAndOdds::published() const {
   if (!draws.empty()) std::filesystem::remove(draws, ignored);
 }
 
-WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<double> seconds_each,
-                        const MadeRuns& made, const CommandLine& line, const std::filesystem::path& out,
+WhyAndOdds why_and_odds(const Case& first, const Case& second, const Effort& effort, const MadeRuns& made,
+                        const CommandLine& line, const std::filesystem::path& out,
                         const std::filesystem::path& working) {
   WhyAndOdds found;
   if (line.why) {
-    found.why = find_why(first, second, seconds_each, line.quiet, made);
+    found.why = find_why(first, second, effort.seconds_each, line.quiet, made);
     if (!found.why) {
       found.stopped = "stopped as asked; compared, but not taken apart";
       return found;
@@ -113,7 +135,7 @@ WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<dou
     write_why(*found.why, working);
   }
   if (line.why_placing) {
-    auto placing = find_placing(first, second, seconds_each, line.quiet, made);
+    auto placing = find_placing(first, second, effort.seconds_each, line.quiet, made);
     if (!placing) {
       found.stopped = "stopped as asked; compared, but placing was not taken apart";
       return found;
@@ -121,7 +143,7 @@ WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<dou
     found.placing = std::move(*placing);
     write_placing(found.placing, working);
   }
-  if (line.odds) add_odds_to(found, first, second, line, out, working);
+  if (line.odds) add_odds_to(found, first, second, effort.pace, line, out, working);
   return found;
 }
 

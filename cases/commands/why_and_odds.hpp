@@ -31,11 +31,19 @@ struct WhyAndOdds {
   [[nodiscard]] std::string in_brief() const;
 };
 
+/// What it took to solve the plans as they are.
+struct Effort {
+  double seconds_each = 0;  ///< [s] that one took, mean
+  double pace = 0;          ///< as in OddsSettings [-]
+};
+
+/// Of the meshes of draws. Throws CaseError naming the option.
+MeshSize fineness_of_draws(const CommandLine& line);
+
 /// Solves what `line` asks for and writes it into `working`; odds go on from those that an earlier comparison
-/// left in `out` or beside it, where they are the same. `seconds_each` [s] a solution took, as far as known;
-/// what `made` serves is not solved again.
-WhyAndOdds why_and_odds(const Case& first, const Case& second, std::optional<double> seconds_each,
-                        const MadeRuns& made, const CommandLine& line, const std::filesystem::path& out,
+/// left in `out` or beside it, where they are the same. What `made` serves is not solved again.
+WhyAndOdds why_and_odds(const Case& first, const Case& second, const Effort& effort, const MadeRuns& made,
+                        const CommandLine& line, const std::filesystem::path& out,
                         const std::filesystem::path& working);
 
 }  // namespace setstress

@@ -10,6 +10,7 @@
 #include "cases/compare/verdict.hpp"
 #include "cases/reader/case_error.hpp"
 #include "cases/words/bond_words.hpp"
+#include "cases/words/fluid_words.hpp"
 #include "cases/words/gap_words.hpp"
 #include "cases/words/wall_numbers.hpp"
 #include "viz/words/caution.hpp"
@@ -43,6 +44,7 @@ ordered_json wall_json(const WallNumbers& wall) {
           {"share_of_whole_at_strength_worst", or_null(wall.at_strength)},
           {"worst_time_s", or_null(wall.worst_time)},
           {"chance_started_failing_end", or_null(wall.chance_started)},
+          {"stored_over_needed_energy", or_null(wall.energy_bound)},
           {"share_of_whole_debonded_end", or_null(wall.debonded)},
           {"share_of_whole_softened_end", or_null(wall.softened)},
           {"mean_strength_lost_of_whole_end", or_null(wall.strength_lost)},
@@ -68,6 +70,7 @@ std::vector<std::string> notes_of(const ComparedSide& side, const ordered_json& 
     if (!note.empty()) notes.push_back(note);
   if (const std::string field = strength_field_sentence(summary); !field.empty()) notes.push_back(field);
   if (const std::string gaps = gap_sentence(summary); !gaps.empty()) notes.push_back(gaps);
+  if (const std::string fluid = fluid_sentence(summary); !fluid.empty()) notes.push_back(fluid);
   if (summary.at("mode") == "debonding") return notes;
   for (const WallNumbers& wall : side.walls)
     if (const std::string part = part_filled_sentence(wall); !part.empty())
@@ -123,6 +126,7 @@ std::vector<std::string> bond_sentences(const ComparedSide& a, const ComparedSid
   sentences.push_back(debonding ? letting_go_sentence(a, b) : load_sentence(a, b));
   const std::string whole = whole_bond_sentence(a, b, debonding);
   if (!whole.empty()) sentences.push_back(whole);
+  if (const std::string energy = energy_sentence(a, b); !energy.empty()) sentences.push_back(energy);
   return sentences;
 }
 

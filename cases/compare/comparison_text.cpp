@@ -70,14 +70,44 @@ std::string share_block(const ordered_json& comparison, const char* heading, con
   });
 }
 
+bool any_wall_has(const ordered_json& comparison, const char* key) {
+  return std::ranges::any_of(comparison.at("results"), [key](const ordered_json& result) {
+    return std::ranges::any_of(result.at("bond"),
+                               [key](const ordered_json& wall) { return !wall.at(key).is_null(); });
+  });
+}
+
+/// Of what is known on coarse meshes as well, so without "~". Nothing where no result knows it.
+template <class Text>
+std::string block_without_doubt(const ordered_json& comparison, const char* heading, const char* key,
+                                Text text) {
+  if (!any_wall_has(comparison, key)) return "";
+  std::string table = std::string(heading) + "\n";
+  for (const std::string& wall : walls_of(comparison))
+    table += row_of(comparison, "  " + (wall == "all" ? "whole bond" : wall),
+                    [&](const ordered_json& result) -> std::string {
+                      const ordered_json& walls = result.at("bond");
+                      if (!walls.contains(wall) || walls.at(wall).at(key).is_null()) return "-";
+                      return text(walls.at(wall).at(key).get<double>());
+                    });
+  return table;
+}
+
+std::string energy_block(const ordered_json& comparison) {
+  return block_without_doubt(comparison, "energy stored over what parting takes, at most",
+                             "stored_over_needed_energy",
+                             [](double bound) { return fmt::format("{:.2g}", bound); });
+}
+
+std::string conversion_block(const ordered_json& comparison) {
+  return block_without_doubt(comparison, "conversion of the paste beside it, at the end",
+                             "conversion_mean_end",
+                             [](double conversion) { return fmt::format("{:.0f} %", 100 * conversion); });
+}
+
 /// Nothing where no result knows how strength scatters.
 std::string chance_block(const ordered_json& comparison) {
-  const bool known = std::ranges::any_of(comparison.at("results"), [](const ordered_json& result) {
-    return std::ranges::any_of(result.at("bond"), [](const ordered_json& wall) {
-      return !wall.at("chance_started_failing_end").is_null();
-    });
-  });
-  if (!known) return "";
+  if (!any_wall_has(comparison, "chance_started_failing_end")) return "";
   return block(comparison, "chance that it starts to fail somewhere", "chance_started_failing_end",
                [](const ordered_json& wall) {
                  return chance_text(wall.at("chance_started_failing_end").get<double>());
@@ -96,7 +126,7 @@ std::string intact_table(const ordered_json& comparison) {
                  const double share = wall.at("share_of_whole_at_strength_worst").get<double>();
                  return at(fmt::format("{:.0f} %", 100 * share), wall.at("worst_time_s"));
                }) +
-         chance_block(comparison);
+         chance_block(comparison) + energy_block(comparison);
 }
 
 std::string debonding_table(const ordered_json& comparison) {
@@ -106,22 +136,6 @@ std::string debonding_table(const ordered_json& comparison) {
          block(comparison, "gap [mm3]", "gap_volume_mm3_end", [](const ordered_json& wall) {
            return fmt::format("{:.3f}", wall.at("gap_volume_mm3_end").get<double>());
          });
-}
-
-/// Cure is not a matter of how fine the bond is averaged, so it has no "~".
-std::string conversion_block(const ordered_json& comparison) {
-  std::string table = "conversion of the paste beside it, at the end\n";
-  bool known = false;
-  for (const std::string& wall : walls_of(comparison))
-    table +=
-        row_of(comparison, "  " + (wall == "all" ? "whole bond" : wall),
-               [&](const ordered_json& result) -> std::string {
-                 const ordered_json& walls = result.at("bond");
-                 if (!walls.contains(wall) || walls.at(wall).at("conversion_mean_end").is_null()) return "-";
-                 known = true;
-                 return fmt::format("{:.0f} %", 100 * walls.at(wall).at("conversion_mean_end").get<double>());
-               });
-  return known ? table : "";
 }
 
 std::string table_text(const ordered_json& comparison) {

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <functional>
 
+#include "cases/words/bond_words.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
@@ -192,6 +193,21 @@ std::string whole_bond_sentence(const ComparedSide& a, const ComparedSide& b, bo
   return fmt::format("Of the whole bond, {:.0f} % {} in {} and {:.0f} % in {}{}.", 100 * *first,
                      debonding ? "has let go at the end" : "is at its strength at the worst instant", a.name,
                      100 * *second, b.name, alike ? "; no clear difference" : "");
+}
+
+std::string energy_sentence(const ComparedSide& a, const ComparedSide& b) {
+  const auto bound = [](const ComparedSide& side) -> std::optional<double> {
+    const auto whole = std::ranges::find(side.walls, "all", &WallNumbers::wall);
+    return whole == side.walls.end() ? std::nullopt : whole->energy_bound;
+  };
+  const auto first = bound(a), second = bound(b);
+  if (!first || !second) return "";
+  return fmt::format(
+      "By energy: stored is {} what parting the whole bond takes in {} and {} that in {}; below 1 not all of "
+      "it "
+      "can come "
+      "off at one go, from 1 on --mode debonding tells what does.",
+      energy_share_text(*first), a.name, energy_share_text(*second), b.name);
 }
 
 std::string age_sentence(const ComparedSide& a, const ComparedSide& b) {

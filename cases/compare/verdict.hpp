@@ -30,6 +30,10 @@ std::string letting_go_sentence(const ComparedSide& a, const ComparedSide& b);
 /// How much of the whole bond reaches its strength, or has let go; "" where there is no number.
 std::string whole_bond_sentence(const ComparedSide& a, const ComparedSide& b, bool debonding);
 
+/// What is stored in either over what parting the whole bond takes, of a bond assumed to hold; "" where that
+/// is not known.
+std::string energy_sentence(const ComparedSide& a, const ComparedSide& b);
+
 /// How old the bond is where the end is read; "" where it is as old in both.
 std::string age_sentence(const ComparedSide& a, const ComparedSide& b);
 

@@ -135,6 +135,17 @@ std::string with_edits(std::string text, const Json& edits) {
   return text;
 }
 
+/// `change`: "set" values, or "copy", "remove", "move" an entry of a list. A list that this file takes from
+/// another one is written out, as it is to be.
+std::string changed(const std::string& text, const std::string& change, const Json& asked) {
+  if (change == "set") return with_edits(text, asked.at("edits"));
+  const std::string list = asked.at("list").get<std::string>();
+  const std::size_t at = asked.at("at").get<std::size_t>();
+  if (!has_list(text, list) && asked.contains("wanted")) return with_value(text, list, asked.at("wanted"));
+  if (change == "copy") return with_copied(text, list, at);
+  return change == "remove" ? with_removed(text, list, at) : with_moved(text, list, at);
+}
+
 }  // namespace
 
 Desk::Desk(DeskSettings settings)
@@ -156,7 +167,7 @@ Json Desk::hello() const {
   }
   told["ready"] = Json::parse(settings_.ready);
   told["files"] = files();
-  told["jobs"] = jobs_.list();
+  told["work"] = jobs_.list();
   told["state"] = nullptr;
   if (fs::symlink_status(folder_.path() / state_file).type() == fs::file_type::regular)
     told["state"] = Json::parse(bytes_of(folder_.path() / state_file), nullptr, false);
@@ -169,12 +180,15 @@ Json Desk::files() const {
   return {{"cases", cases}, {"materials", materials}};
 }
 
+/// Of a case that is being changed: they would only take the time of what is asked next.
+void Desk::drop_checks() {
+  for (const char* letter : {"A", "B", "C", "D"}) workers_.drop(std::string("check") + letter);
+}
+
 /// Newer questions about the same plan take the place of older ones.
 Json Desk::worked_out(const std::string& what, const Json& asked) {
   const std::string letter = asked.at("letter").get<std::string>().substr(0, 1);
-  // What a solid is asked for has changed: checks in progress are of what was, and would only take its time.
-  if (what == "solid")
-    for (const char* each : {"A", "B", "C", "D"}) workers_.drop(std::string("check") + each);
+  if (what == "solid") drop_checks();
   const Json question{{"what", what}, {"name", asked.at("name")}, {"text", asked.at("text")}};
   const auto [end, text] = workers_.ask(what + letter, question.dump());
   if (end == Workers::End::answered) return Json::parse(text);
@@ -213,6 +227,7 @@ Json Desk::run(const Json& asked) {
     }
     told["runs"].push_back({{"letter", plan.letter}, {"key", plan.key}, {"kept", kept}});
   }
+  told["work"] = jobs_.list();
   return told;
 }
 
@@ -235,13 +250,14 @@ Json Desk::compare(const Json& asked) {
       words.push_back(file.string());
     }
   }
-  fs::create_directories(folder);
+  make_folders(folder);
   words.insert(words.end(), {"--out", (folder / (order.is_single() ? "page.html" : "compared")).string()});
   if (order.what == "why") words.emplace_back("--why");
   if (order.what == "odds") words.insert(words.end(), {"--odds", std::to_string(order.draws)});
   if (order.what != "compare")
     for (const std::string& word : words_of(asked, settings_.threads)) words.push_back(word);
   (void)jobs_.submit({order.what, order.letters(), order.key, words});
+  told["work"] = jobs_.list();
   return told;
 }
 
@@ -255,7 +271,7 @@ Json Desk::told_of(const ComparisonOrder& order) const {
 
 /// What is there already of plans, and under which keys the rest will be; nothing is begun.
 Json Desk::kept(const Json& asked) const {
-  Json told{{"ok", true}, {"runs", Json::array()}};
+  Json told{{"ok", true}, {"runs", Json::array()}, {"work", jobs_.list()}};
   const std::vector<PlanOrder> plans = ordered_plans(folder_, asked);
   for (const PlanOrder& plan : plans)
     told["runs"].push_back({{"letter", plan.letter}, {"key", plan.key}, {"kept", jobs_.is_kept(plan.key)}});
@@ -269,14 +285,13 @@ Json Desk::kept(const Json& asked) const {
 Json Desk::told(const std::string& route, const Json& asked) {
   const auto text = [&] { return asked.at("text").get<std::string>(); };
   const auto name = [&] { return asked.at("name").get<std::string>(); };
-  const auto at = [&] { return asked.at("at").get<std::size_t>(); };
   if (route == "read") return case_facts(folder_, name(), text());
   if (route == "check" || route == "solid") return worked_out(route, asked);
   if (route == "classes") return {{"ok", true}, {"classes", case_classes(folder_, name(), text())}};
-  if (route == "set") return {{"ok", true}, {"text", with_edits(text(), asked.at("edits"))}};
-  if (route == "copy-increment") return {{"ok", true}, {"text", with_increment_copied(text(), at())}};
-  if (route == "remove-increment") return {{"ok", true}, {"text", with_increment_removed(text(), at())}};
-  if (route == "move-increment") return {{"ok", true}, {"text", with_increment_moved(text(), at())}};
+  if (route == "set" || route == "copy" || route == "remove" || route == "move") {
+    drop_checks();
+    return {{"ok", true}, {"text", changed(text(), route, asked)}};
+  }
   if (route == "open") return opened(asked);
   if (route == "save") {
     folder_.write_case_file(name(), text());
@@ -291,7 +306,7 @@ Json Desk::told(const std::string& route, const Json& asked) {
   if (route == "kept") return kept(asked);
   if (route == "stop") {
     jobs_.stop(asked.at("id").get<int>());
-    return {{"ok", true}};
+    return {{"ok", true}, {"work", jobs_.list()}};
   }
   throw CaseError("the desk knows no such request");
 }
@@ -333,8 +348,13 @@ HttpReply Desk::answer(const HttpRequest& request) {
   }
 }
 
+void Desk::end_waiting() {
+  jobs_.end_waiting();
+  workers_.drop_all();
+}
+
 std::string Desk::news(std::uint64_t& version) const {
-  constexpr std::chrono::seconds sign_of_life{20};
+  constexpr std::chrono::seconds sign_of_life{5};
   const std::uint64_t before = version;
   version = jobs_.wait_for_change(version, sign_of_life);
   return version == before ? "" : jobs_.list().dump();

@@ -36,12 +36,14 @@ struct ComparisonOrder {
 
 class Desk {
  public:
-  /// To be made before this program has a second thread.
+  /// To be made before this program has a second thread. What the process holds by then its workers hold
+  /// as well.
   explicit Desk(DeskSettings settings);
   /// Paths without the token. Whatever is refused comes as {"ok": false, "message", "key"}.
   [[nodiscard]] HttpReply answer(const HttpRequest& request);
   [[nodiscard]] std::string news(std::uint64_t& version) const;
-  void end_waiting() { jobs_.end_waiting(); }
+  /// Whoever waits for an answer or for news is sent away.
+  void end_waiting();
 
  private:
   using Json = nlohmann::ordered_json;
@@ -49,6 +51,7 @@ class Desk {
   [[nodiscard]] Json hello() const;
   [[nodiscard]] Json opened(const Json& asked) const;
   [[nodiscard]] Json files() const;
+  void drop_checks();
   [[nodiscard]] Json worked_out(const std::string& what, const Json& asked);
   [[nodiscard]] Json run(const Json& asked);
   [[nodiscard]] Json compare(const Json& asked);

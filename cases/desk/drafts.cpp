@@ -126,6 +126,13 @@ ordered_json areas_of(const PreparedSurface& surface, const DentinBands& bands) 
 
 }  // namespace
 
+void prepare_drafts() {
+  try {
+    load_mesher();
+  } catch (const std::exception&) {  // the first draft fails alike, and says so
+  }
+}
+
 ordered_json drafted_solid(const Case& input) {
   const auto* tooth = std::get_if<ToothCase>(&input.geometry);
   if (tooth == nullptr) return {{"points", ordered_json::array()}, {"parts", ordered_json::array()}};

@@ -8,6 +8,10 @@
 
 namespace setstress {
 
+/// Loads what all drafts need into this process, and with it into all that are copied from it. What fails is
+/// told by the drafts.
+void prepare_drafts();
+
 /// Surface of the tooth with its cavity empty: `points` [mm], x y z in turn; `parts`, each with the `wall` it
 /// belongs to (null outside the cavity), what it is `made_of` (substrate or tissue) and `triangles`, three
 /// corners each; `walls` with `area_mm2` and `area_by_substrate_mm2`; `bonded_mm2`, `free_mm2`. `parts` is

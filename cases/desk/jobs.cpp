@@ -175,7 +175,7 @@ nlohmann::ordered_json Jobs::list() const {
                    {"message", job.message},
                    {"seconds", std::max(0.0, seconds)}});
   }
-  return all;
+  return {{"version", version_}, {"jobs", all}};
 }
 
 /// Under the lock.

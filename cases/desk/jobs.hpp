@@ -39,8 +39,9 @@ class Jobs {
   /// Asks a job to end; asked again, ends it.
   void stop(int id);
 
-  /// All jobs, newest last: id, doing, plans, key, state ("waiting", "running", "done", "failed", "stopped"),
-  /// fraction [-], left, message, seconds [s].
+  /// `jobs`, newest last: id, doing, plans, key, state ("waiting", "running", "done", "failed", "stopped"),
+  /// fraction [-], left, message, seconds [s]; and the `version` that grows with every change: lists travel
+  /// on several lines, and the older of two may come later.
   [[nodiscard]] nlohmann::ordered_json list() const;
   /// Waits until something changes after `version`, or for `longest`; the version now.
   std::uint64_t wait_for_change(std::uint64_t version, std::chrono::milliseconds longest) const;

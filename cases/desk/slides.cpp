@@ -13,10 +13,25 @@ namespace {
 constexpr int deepest = 3;
 constexpr std::size_t most_slides = 200;
 
-void add_words(const fs::path& file, const std::string& title, ordered_json& slides) {
-  std::ifstream stream(file);
-  const ordered_json comparison = ordered_json::parse(stream, nullptr, false);
-  if (!comparison.is_object() || !comparison.contains("pairs")) return;
+/// Empty where a folder holds none.
+ordered_json comparison_in(const DeskFolder& folder, const fs::path& here) {
+  const fs::path relative = here / "comparison.json";
+  if (!folder.shown_file(relative.string())) return ordered_json::object();
+  std::ifstream stream(folder.path() / relative);
+  ordered_json comparison = ordered_json::parse(stream, nullptr, false);
+  const bool is_one = comparison.is_object() && comparison.contains("pairs");
+  return is_one ? comparison : ordered_json::object();
+}
+
+/// What is compared, or else the name of the folder.
+std::string title_of(const ordered_json& comparison, const fs::path& folder) {
+  if (comparison.empty() || comparison["pairs"].size() != 1) return folder.filename().string();
+  const ordered_json& pair = comparison["pairs"][0];
+  return pair.value("first", "") + " and " + pair.value("second", "");
+}
+
+void add_words(const ordered_json& comparison, const std::string& title, ordered_json& slides) {
+  if (comparison.empty()) return;
   ordered_json sentences = ordered_json::array();
   for (const ordered_json& pair : comparison["pairs"])
     for (const ordered_json& sentence : pair.value("sentences", ordered_json::array()))
@@ -33,9 +48,9 @@ void add_slides(const DeskFolder& folder, const fs::path& here, int depth, order
   for (const auto& entry : fs::directory_iterator(folder.path() / here))
     entries.push_back(entry.path().filename());
   std::sort(entries.begin(), entries.end());
-  const std::string title = (here.empty() ? folder.path() : here).filename().string();
-  if (folder.shown_file((here / "comparison.json").string()))
-    add_words(folder.path() / here / "comparison.json", title, slides);
+  const ordered_json comparison = comparison_in(folder, here);
+  const std::string title = title_of(comparison, here.empty() ? folder.path() : here);
+  add_words(comparison, title, slides);
   for (const char* kind : {".html", ".png", ".svg"})
     for (const fs::path& name : entries) {
       if (name.extension() != kind || !folder.shown_file((here / name).string()) ||

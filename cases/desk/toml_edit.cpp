@@ -187,14 +187,15 @@ std::string without_table(const std::string& text, const std::string& path) {
   return kept;
 }
 
-/// A pair of an inline table, with the comma that parts it from its neighbour.
+/// A pair of an inline table, or an element of a list, goes with the comma that parts it from its neighbour.
 std::string without_pair(const std::string& text, std::size_t from, std::size_t to) {
-  std::size_t next = text.find_first_not_of(" \t", to);
+  constexpr const char* blanks = " \t\r\n";
+  std::size_t next = text.find_first_not_of(blanks, to);
   if (next != std::string::npos && text[next] == ',') {
-    next = text.find_first_not_of(" \t", next + 1);
+    next = text.find_first_not_of(blanks, next + 1);
     return text.substr(0, from) + text.substr(next);
   }
-  const std::size_t before = text.find_last_not_of(" \t", from - 1);
+  const std::size_t before = text.find_last_not_of(blanks, from - 1);
   return text.substr(0, text[before] == ',' ? before : from) + text.substr(to);
 }
 
@@ -268,42 +269,66 @@ std::string with_value(const std::string& text, const std::string& path, const o
 
 namespace {
 
-constexpr const char* increments = "plan.increment";
-
 struct Block {
   std::size_t from, to;  ///< in the text, [from, to)
 };
 
-/// The lines of each [[plan.increment]], with the headings below it.
-std::vector<Block> blocks_of(const std::string& text) {
+/// The lines below each heading [[NAME]] within `where`, with the headings below it.
+std::vector<Block> blocks_of(const std::string& text, const std::string& name, const Block& where) {
   std::vector<Block> blocks;
   bool inside = false;
-  for (std::size_t at = 0; at < text.size(); at = line_end(text, at)) {
+  for (std::size_t at = where.from; at < where.to; at = line_end(text, at)) {
     std::string line = text.substr(at, line_end(text, at) - at);
     line.erase(0, line.find_first_not_of(" \t"));
     if (!line.starts_with('[')) continue;
-    const bool begins = line.starts_with("[[plan.increment]]");
-    const bool below = line.starts_with("[[plan.increment.") || line.starts_with("[plan.increment.");
+    const bool begins = line.starts_with("[[" + name + "]]");
+    const bool below = line.starts_with("[[" + name + ".") || line.starts_with("[" + name + ".");
     if (inside && !below) blocks.back().to = at;
-    if (begins) blocks.push_back({at, text.size()});
+    if (begins) blocks.push_back({at, where.to});
     inside = begins || (inside && below);
   }
   return blocks;
 }
 
-toml::array& increments_in(toml::table& root) {
-  toml::array* list = root["plan"]["increment"].as_array();
-  if (list == nullptr) refuse(increments);
-  return *list;
+/// A list of tables in a text: where each of them stands.
+struct List {
+  toml::array* values;
+  bool is_inline;  ///< {...}, {...}
+  std::vector<Block> blocks;
+};
+
+std::vector<Block> inline_blocks(const std::string& text, const toml::array& values) {
+  std::vector<Block> blocks;
+  for (const toml::node& each : values)
+    blocks.push_back({offset_of(text, each.source().begin), offset_of(text, each.source().end)});
+  return blocks;
 }
 
-/// Blocks of a file in which every increment is one.
-std::vector<Block> checked_blocks(const std::string& text, toml::table& root, std::size_t at) {
-  std::vector<Block> blocks = blocks_of(text);
-  if (blocks.size() != increments_in(root).size()) refuse(increments);
-  if (at < 1 || at > blocks.size())
-    throw CaseError(fmt::format("there is no increment {}; the plan has {}", at, blocks.size()));
-  return blocks;
+std::vector<Block> heading_blocks(const std::string& text, const std::vector<Step>& steps) {
+  Block where{0, text.size()};
+  std::string name;
+  for (const Step& step : steps) {
+    name += (name.empty() ? "" : ".") + step.key;
+    if (!step.element) continue;
+    const std::vector<Block> around = blocks_of(text, name, where);
+    if (*step.element >= around.size()) refuse(name);
+    where = around[*step.element];
+  }
+  return blocks_of(text, name, where);
+}
+
+/// Refuses a list of which not every element is a table that stands in the text by itself.
+List list_at(const std::string& text, toml::table& root, const std::string& path, std::size_t at) {
+  const std::vector<Step> steps = steps_of(path);
+  toml::table* table = holder(root, steps);
+  toml::node* node = table == nullptr ? nullptr : table->get(steps.back().key);
+  if (node == nullptr || !node->is_array_of_tables()) refuse(path);
+  List list{node->as_array(), !has_headings(*node), {}};
+  list.blocks = list.is_inline ? inline_blocks(text, *list.values) : heading_blocks(text, steps);
+  if (list.blocks.size() != list.values->size()) refuse(path);
+  if (at < 1 || at > list.blocks.size())
+    throw CaseError(fmt::format("there is no {}[{}]; the file has {}", path, at, list.blocks.size()));
+  return list;
 }
 
 std::string ended(std::string block) {
@@ -311,46 +336,60 @@ std::string ended(std::string block) {
   return block;
 }
 
+std::string text_of(const std::string& text, const Block& block) {
+  return text.substr(block.from, block.to - block.from);
+}
+
 }  // namespace
 
-std::string with_increment_copied(const std::string& text, std::size_t at) {
+bool has_list(const std::string& text, const std::string& path) {
   const auto whole = parsed(text);
-  toml::table& root = *whole;
-  const Block block = checked_blocks(text, root, at)[at - 1];
-  toml::array& list = increments_in(root);
-  const toml::table copy = *list.get(at - 1)->as_table();
-  list.insert(list.begin() + static_cast<std::ptrdiff_t>(at), copy);
-  std::string lines = ended(text.substr(block.from, block.to - block.from));
+  const std::vector<Step> steps = steps_of(path);
+  const toml::table* table = holder(*whole, steps);
+  const toml::node* node = table == nullptr ? nullptr : table->get(steps.back().key);
+  return node != nullptr && node->is_array_of_tables();
+}
+
+std::string with_copied(const std::string& text, const std::string& path, std::size_t at) {
+  const auto whole = parsed(text);
+  List list = list_at(text, *whole, path, at);
+  const Block block = list.blocks[at - 1];
+  const toml::table copy = *list.values->get(at - 1)->as_table();
+  list.values->insert(list.values->begin() + static_cast<std::ptrdiff_t>(at), copy);
+  if (list.is_inline)
+    return trusted(std::string(text).insert(block.to, ", " + text_of(text, block)), *whole, path);
+  std::string lines = ended(text_of(text, block));
   if (!lines.ends_with("\n\n")) lines.insert(0, "\n");
-  return trusted(with_line(text, block.to, lines), root, increments);
+  return trusted(with_line(text, block.to, lines), *whole, path);
 }
 
-std::string with_increment_removed(const std::string& text, std::size_t at) {
+std::string with_removed(const std::string& text, const std::string& path, std::size_t at) {
   const auto whole = parsed(text);
-  toml::table& root = *whole;
-  const std::vector<Block> blocks = checked_blocks(text, root, at);
-  if (blocks.size() == 1) throw CaseError("a plan needs at least one increment");
-  toml::array& list = increments_in(root);
-  list.erase(list.begin() + static_cast<std::ptrdiff_t>(at - 1));
-  const Block block = blocks[at - 1];
-  return trusted(std::string(text).erase(block.from, block.to - block.from), root, increments);
+  List list = list_at(text, *whole, path, at);
+  if (list.blocks.size() == 1)
+    throw CaseError(fmt::format("{} has one entry, and needs at least that", path));
+  list.values->erase(list.values->begin() + static_cast<std::ptrdiff_t>(at - 1));
+  const Block block = list.blocks[at - 1];
+  return trusted(list.is_inline ? without_pair(text, block.from, block.to)
+                                : std::string(text).erase(block.from, block.to - block.from),
+                 *whole, path);
 }
 
-std::string with_increment_moved(const std::string& text, std::size_t at) {
+std::string with_moved(const std::string& text, const std::string& path, std::size_t at) {
   const auto whole = parsed(text);
-  toml::table& root = *whole;
-  const std::vector<Block> blocks = checked_blocks(text, root, at);
-  if (at < 2) throw CaseError("the first increment has none before it");
-  toml::array& list = increments_in(root);
-  const toml::table second = *list.get(at - 1)->as_table();
-  list.erase(list.begin() + static_cast<std::ptrdiff_t>(at - 1));
-  list.insert(list.begin() + static_cast<std::ptrdiff_t>(at - 2), second);
-  const Block &before = blocks[at - 2], &block = blocks[at - 1];
+  List list = list_at(text, *whole, path, at);
+  if (at < 2) throw CaseError(fmt::format("the first of {} has none before it", path));
+  const toml::table second = *list.values->get(at - 1)->as_table();
+  list.values->erase(list.values->begin() + static_cast<std::ptrdiff_t>(at - 1));
+  list.values->insert(list.values->begin() + static_cast<std::ptrdiff_t>(at - 2), second);
+  const Block &before = list.blocks[at - 2], &block = list.blocks[at - 1];
+  const auto whole_lines = [&](const Block& each) {
+    return list.is_inline ? text_of(text, each) : ended(text_of(text, each));
+  };
   const std::string between = text.substr(before.to, block.from - before.to);
-  return trusted(text.substr(0, before.from) + ended(text.substr(block.from, block.to - block.from)) +
-                     between + ended(text.substr(before.from, before.to - before.from)) +
+  return trusted(text.substr(0, before.from) + whole_lines(block) + between + whole_lines(before) +
                      text.substr(block.to),
-                 root, increments);
+                 *whole, path);
 }
 
 }  // namespace setstress

@@ -12,11 +12,15 @@ namespace setstress {
 /// CaseError where the file is written in a way in which that cannot be done by a change of lines.
 std::string with_value(const std::string& text, const std::string& path, const nlohmann::ordered_json& value);
 
-/// The blocks [[plan.increment]] are counted from 1. `copied`: a copy of block `at` behind it; `removed`: it
-/// goes, with what is its own; `moved`: it changes places with the one before. Throws CaseError as
-/// with_value().
-std::string with_increment_copied(const std::string& text, std::size_t at);
-std::string with_increment_removed(const std::string& text, std::size_t at);
-std::string with_increment_moved(const std::string& text, std::size_t at);
+/// Whether the file itself holds a list of tables at `path`, "plan.increment[2].light", rather than a file
+/// that it builds on.
+bool has_list(const std::string& text, const std::string& path);
+
+/// The tables of the list at `path`, counted from 1, with their lines and comments. `copied`: a copy of table
+/// `at` behind it; `removed`: it goes, with what is its own; `moved`: it changes places with the one before.
+/// Throws CaseError as with_value().
+std::string with_copied(const std::string& text, const std::string& path, std::size_t at);
+std::string with_removed(const std::string& text, const std::string& path, std::size_t at);
+std::string with_moved(const std::string& text, const std::string& path, std::size_t at);
 
 }  // namespace setstress

@@ -63,42 +63,53 @@ bool read_text(int line, std::string& text) {
   return read_all(line, text.data(), text.size());
 }
 
+/// A message of one byte that carries one end of a line along; both sides need the same room for it.
+class Carrier {
+ public:
+  explicit Carrier(int end) {
+    message_.msg_iov = &bytes_;
+    message_.msg_iovlen = 1;
+    message_.msg_control = room_.data();
+    message_.msg_controllen = room_.size();
+    cmsghdr* header = CMSG_FIRSTHDR(&message_);
+    header->cmsg_level = SOL_SOCKET;
+    header->cmsg_type = SCM_RIGHTS;
+    header->cmsg_len = CMSG_LEN(sizeof end);
+    std::memcpy(CMSG_DATA(header), &end, sizeof end);
+  }
+  Carrier(const Carrier&) = delete;
+  Carrier& operator=(const Carrier&) = delete;
+
+  [[nodiscard]] msghdr* message() { return &message_; }
+  /// -1 where none came along.
+  [[nodiscard]] int end() const {
+    const cmsghdr* header = CMSG_FIRSTHDR(&message_);
+    if (header == nullptr || header->cmsg_type != SCM_RIGHTS) return -1;
+    int end = -1;
+    std::memcpy(&end, CMSG_DATA(header), sizeof end);
+    return end;
+  }
+
+ private:
+  char nothing_ = 0;
+  iovec bytes_{&nothing_, 1};
+  alignas(cmsghdr) std::array<char, CMSG_SPACE(sizeof(int))> room_{};
+  msghdr message_{};
+};
+
 /// Hands one end of a line to the process at `counter`.
 bool hand_over(int counter, int end) {
-  char nothing = 0;
-  iovec bytes{&nothing, 1};
-  alignas(cmsghdr) std::array<char, CMSG_SPACE(sizeof(int))> room{};
-  msghdr message{};
-  message.msg_iov = &bytes;
-  message.msg_iovlen = 1;
-  message.msg_control = room.data();
-  message.msg_controllen = room.size();
-  cmsghdr* header = CMSG_FIRSTHDR(&message);
-  header->cmsg_level = SOL_SOCKET;
-  header->cmsg_type = SCM_RIGHTS;
-  header->cmsg_len = CMSG_LEN(sizeof(int));
-  std::memcpy(CMSG_DATA(header), &end, sizeof end);
-  return sendmsg(counter, &message, MSG_NOSIGNAL) == 1;
+  Carrier carrier(end);
+  return sendmsg(counter, carrier.message(), MSG_NOSIGNAL) == 1;
 }
 
 /// -1 where nobody will hand anything over any more.
 int taken_over(int counter) {
-  char nothing = 0;
-  iovec bytes{&nothing, 1};
-  alignas(cmsghdr) std::array<char, CMSG_SPACE(sizeof(int))> room{};
-  msghdr message{};
-  message.msg_iov = &bytes;
-  message.msg_iovlen = 1;
-  message.msg_control = room.data();
-  message.msg_controllen = room.size();
+  Carrier carrier(-1);
   ssize_t size = 0;
-  while ((size = recvmsg(counter, &message, MSG_CMSG_CLOEXEC)) < 0 && errno == EINTR) {
+  while ((size = recvmsg(counter, carrier.message(), MSG_CMSG_CLOEXEC)) < 0 && errno == EINTR) {
   }
-  const cmsghdr* header = size == 1 ? CMSG_FIRSTHDR(&message) : nullptr;
-  if (header == nullptr || header->cmsg_type != SCM_RIGHTS) return -1;
-  int end = -1;
-  std::memcpy(&end, CMSG_DATA(header), sizeof end);
-  return end;
+  return size == 1 ? carrier.end() : -1;
 }
 
 [[noreturn]] void answer_one(int line, const Workers::Work& work, unsigned longest) {
@@ -161,6 +172,11 @@ void Workers::end_line_of(const std::string& asker) {
 void Workers::drop(const std::string& asker) {
   const std::lock_guard lock(mutex_);
   end_line_of(asker);
+}
+
+void Workers::drop_all() {
+  const std::lock_guard lock(mutex_);
+  while (!open_.empty()) end_line_of(open_.begin()->first);
 }
 
 Workers::Answer Workers::ask(const std::string& asker, const std::string& question) {

@@ -29,6 +29,7 @@ class Workers {
   [[nodiscard]] Answer ask(const std::string& asker, const std::string& question);
   /// Ends what the asker waits for, as a newer question would.
   void drop(const std::string& asker);
+  void drop_all();
 
  private:
   void end_line_of(const std::string& asker);

@@ -22,6 +22,7 @@ struct Plan {
       layout_entries;                  ///< by plane: "file.toml:31: plan.increment[2]", which asks for it
   std::vector<std::string> materials;  ///< class of composite by increment
   Timeline timeline;
+  std::optional<GapFluid> gap_fluid = {};  ///< empty: gaps hold none
   double chair_time = 0;           ///< from the cured bond to the last light off or increment placed [s]
   std::vector<std::string> notes;  ///< what the user may not have meant, sentences
 };

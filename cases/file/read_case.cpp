@@ -7,6 +7,7 @@
 #include "cases/file/flat_case.hpp"
 #include "cases/file/meshing_fault.hpp"
 #include "cases/file/read_bites.hpp"
+#include "cases/file/read_gap_fluid.hpp"
 #include "cases/file/read_geometry.hpp"
 #include "cases/file/read_materials.hpp"
 #include "cases/file/read_plan.hpp"
@@ -45,7 +46,7 @@ MeshSize read_mesh_size(const Section& s) {
 }
 
 SolveOptions read_solver(const Section& s) {
-  constexpr Quantity small{"-", 0, 0.5, true};
+  constexpr Quantity small{"-", 1e-5, 0.5};
   constexpr Quantity tolerance{"-", 1e-14, 1e-2};
   SolveOptions o;
   o.mode = s.choice("mode", {"intact", "debonding"}, "intact") == "intact" ? Mode::intact : Mode::debonding;
@@ -53,9 +54,9 @@ SolveOptions read_solver(const Section& s) {
                         ? LinearSolver::direct
                         : LinearSolver::two_level;
   o.largest_conversion_step = s.number("largest_conversion_step", small, o.largest_conversion_step);
-  o.largest_time_step = s.time("largest_time_step", {"s", 0, 1e6, true}, o.largest_time_step);
+  o.largest_time_step = s.time("largest_time_step", {"s", 1e-3, 1e6}, o.largest_time_step);
   o.viscous_time = s.time("viscous_time", {"s", 0, 1e3, true}, o.viscous_time);
-  o.largest_softening_step = s.number("largest_softening_step", {"-", 0, 1, true}, o.largest_softening_step);
+  o.largest_softening_step = s.number("largest_softening_step", {"-", 1e-4, 1}, o.largest_softening_step);
   o.equilibrium_tolerance = s.number("equilibrium_tolerance", tolerance, o.equilibrium_tolerance);
   o.linear_tolerance = s.number("linear_tolerance", tolerance, o.linear_tolerance);
   o.most_linear_iterations = s.whole_number("most_linear_iterations", 1, 10000, o.most_linear_iterations);
@@ -95,6 +96,7 @@ Case read_case_numbers(const CaseLayers& layers, const std::string& name) {
     throw CaseError(fmt::format("{}: {}", place_of(root, "plan.increment"), error.what()));
   }
   read_bites(root, plan);
+  read_gap_fluid(root, plan);
   set_layout(geometry, plan.layout);
   CaseMaterials materials = read_materials(root, plan.materials);
   Case read{root,

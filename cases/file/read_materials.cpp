@@ -23,10 +23,11 @@ MaterialLibrary open_library(const Section& materials) {
     files =
         materials.is_text("include") ? std::vector{materials.text("include")} : materials.texts("include");
   for (const std::string& file : files) {
+    if (file.empty()) materials.fail("include", "names \"\"; must be a material file, or be left out");
     const std::filesystem::path path = materials.folder("include") / file;
     if (const std::string why = why_no_file(path); !why.empty())
       materials.fail("include",
-                     fmt::format("names \"{}\"; {} ({})", shortened(file), why, shortened(path.string())));
+                     fmt::format("names \"{}\"; {}: {}", shortened(file), shortened(path.string()), why));
     library.add(path);
   }
   for (const Section& own : materials.sections("own")) library.add(own);

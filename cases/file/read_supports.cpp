@@ -29,6 +29,9 @@ FixedSurface read_hold(const Section& hold) {
   FixedSurface fixed;
   fixed.surface = hold.text("surface");
   fixed.meeting = hold.text("meeting", "");
+  if (fixed.meeting == fixed.surface)
+    hold.fail("meeting", fmt::format("is \"{}\", the surface itself; must be another one, or be left out",
+                                     fixed.meeting));
   fixed.held = read_components(hold);
   if (hold.is_array("value"))
     fixed.value = hold.vector("value", displacement);

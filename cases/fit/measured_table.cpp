@@ -49,6 +49,11 @@ void match(const std::string& place, const std::string& heading, std::size_t col
   if (open == std::string::npos || close == std::string::npos || close < open)
     throw CaseError(fmt::format("{}, column {}: the heading \"{}\" has no unit; must be one of: {}", place,
                                 column + 1, shortened(heading), allowed_headings(wanted)));
+  if (close + 1 < heading.size())
+    throw CaseError(
+        fmt::format("{}, column {}: the heading \"{}\" goes on after its unit; columns must be "
+                    "parted by commas",
+                    place, column + 1, shortened(heading)));
   const std::string name = trimmed(heading.substr(0, open)),
                     unit = trimmed(heading.substr(open + 1, close - open - 1));
   for (std::size_t w = 0; w < wanted.size(); ++w) {

@@ -95,6 +95,9 @@ MeasuredCurve read_curve(const Section& section) {
     depth = section.number("depth", {"mm", 0, 20}, 0);
   }
   read_frame(section, curve);
+  if (const std::string why = why_no_file(file); !why.empty())
+    section.fail("file",
+                 fmt::format("names \"{}\"; {}: {}", shortened(curve.name), shortened(file.string()), why));
   const MeasuredTable table(file, columns_of(curve.kind));
   const bool known_error = table.has(error_column);
   if (table.size() < (known_error ? 1 : fewest_data))
@@ -129,6 +132,8 @@ SoughtConstant read_constant(const Section& section, Composite& start) {
       section.fail("start", "is missing: the class does not have this value; give one above 0");
     const double low = section.number("low", allowed, std::max(allowed.low, value / widest));
     const double high = section.number("high", allowed, std::min(allowed.high, value * widest));
+    if (!(low < high))
+      section.fail("high", fmt::format("is {} [{}]; must be above low, {}", high, allowed.unit, low));
     if (!(low < value && value < high))
       section.fail("start", fmt::format("is {} [{}]; must be between low, {}, and high, {}", value,
                                         allowed.unit, low, high));
@@ -144,7 +149,7 @@ SoughtConstant read_constant(const Section& section, Composite& start) {
   const auto guess = did_you_mean(key, keys);
   section.fail("key",
                fmt::format("is \"{}\"{}; must be a value of a composite that results depend on, such as "
-                           "cure.rate (see setstress list --materials and materials/README.md)",
+                           "cure.rate (see setstress list --json and materials/README.md)",
                            key, guess ? fmt::format(", is \"{}\" meant?", *guess) : ""));
 }
 
@@ -204,8 +209,12 @@ Measurements read_measurements(const std::filesystem::path& file) {
     root.fail("from", error.what());
   }
   for (const Section& curve : root.sections("curve")) read.curves.push_back(read_curve(curve));
-  for (const Section& constant : root.sections("constant"))
+  for (const Section& constant : root.sections("constant")) {
     read.constants.push_back(read_constant(constant, read.start));
+    const std::string& key = read.constants.back().key;
+    if (std::ranges::count(read.constants, key, &SoughtConstant::key) > 1)
+      constant.fail("key", fmt::format("is \"{}\" twice; a constant is found once", key));
+  }
   read_given(root.section("values"), library, read);
   root.refuse_unknown_keys();
   if (read.curves.empty()) root.fail("curve", "is missing; give one [[curve]] or more");

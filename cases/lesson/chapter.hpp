@@ -40,6 +40,8 @@ LessonChapter what_the_layers_buy(LessonRuns& runs);
 LessonChapter is_it_cured(LessonRuns& runs);
 /// Where it lets go: the bulk filling and the layers with a bond that can.
 LessonChapter where_it_lets_go(LessonRuns& runs);
+/// And after it lets go: the gap enclosed, filled by fluid, pressed by a bite.
+LessonChapter what_follows(LessonRuns& runs);
 /// What would change this answer: why bulk and layers differ, and under how many draws they would not.
 LessonChapter what_would_change_this_answer(LessonRuns& runs);
 

@@ -7,6 +7,7 @@
 #include "cases/lesson/lesson_runs.hpp"
 #include "cases/odds/odds_report.hpp"
 #include "cases/why/why_report.hpp"
+#include "viz/files/write_file.hpp"
 
 namespace setstress {
 
@@ -23,7 +24,7 @@ Case drawn(const LessonRuns& runs, const std::string& file, const std::string& n
 }
 
 JudgedOdds odds_of(const LessonRuns& runs, const Case& bulk, const Case& layers) {
-  std::filesystem::create_directories(runs.folder() / "runs");
+  make_folders(runs.folder() / "runs");
   const OddsSettings settings{.draws = runs.draws(),
                               .quiet = runs.quiet(),
                               .database = runs.folder() / "runs" / "bulk-or-layers.sqlite"};

@@ -130,7 +130,10 @@ class ClassesOfFile {
   ClassesOfFile(const MaterialLibrary& library, const Section& root, const std::string& kind,
                 const Classes& before)
       : library_(library), all_(root.section(kind)), kind_(kind), before_(before) {
-    for (const std::string& name : all_.keys()) read(name);
+    for (const std::string& name : all_.keys()) {
+      if (name.empty()) all_.fail("\"\"", "is an empty name; a class is chosen by its name");
+      read(name);
+    }
   }
   [[nodiscard]] const Classes& classes() const { return read_; }
 

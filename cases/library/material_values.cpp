@@ -110,6 +110,8 @@ SourcedNumber read_sourced(const Section& section, std::string_view key, const Q
     require_unit(inner, allowed);
     basis = inner.choice("basis", bases, basis);
     source = cited(inner, citations);
+    if (basis == "published" && source.empty())
+      inner.fail("source", "is missing; a value whose basis is \"published\" must say where");
   } else {
     read.value = section.number(key, allowed);
   }

@@ -36,6 +36,8 @@ void read_laws(const Section& s, Spread& spread) {
   if (s.has("laws")) {
     spread.laws = s.texts("laws");
     spread.weights.assign(spread.laws.size(), 1.0);
+    if (spread.laws.empty())
+      s.fail("laws", "is an empty list; must be of chairside-rule, ten-minute-pair, mature-at-once");
     for (const std::string& law : spread.laws)
       if (law != "chairside-rule" && law != "ten-minute-pair" && law != "mature-at-once")
         s.fail("laws",
@@ -45,6 +47,9 @@ void read_laws(const Section& s, Spread& spread) {
   if (spread.weights.size() != spread.laws.size())
     s.fail("weights", fmt::format("holds {} numbers for {} laws; give one each", spread.weights.size(),
                                   spread.laws.size()));
+  if (!spread.weights.empty() &&
+      std::ranges::none_of(spread.weights, [](double weight) { return weight > 0; }))
+    s.fail("weights", "are all 0; one of them must be above 0");
 }
 
 void read_spread(const Section& s, const SpreadField& field, Spread& spread) {

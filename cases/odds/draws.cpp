@@ -225,6 +225,9 @@ class Drawn {
     for (Exposure& exposure : timeline.exposures) exposure.start += shift(exposure.start);
     for (Placement& placed : timeline.placements) placed.time += shift(placed.time);
     for (Bite& bite : timeline.bites) bite.start += shift(bite.start);
+    if (plan.gap_fluid)
+      for (double* instant : {&plan.gap_fluid->from, &plan.gap_fluid->air_leaves_until})
+        *instant += shift(*instant);
     timeline.end += shift(timeline.end);
     plan.chair_time += shift(plan.chair_time);
   }

@@ -14,6 +14,7 @@
 #include "cases/check/cure_json.hpp"
 #include "cases/odds/odds_database.hpp"
 #include "cases/pose/pose.hpp"
+#include "cases/pose/run_cost.hpp"
 #include "cases/reader/checksum.hpp"
 #include "cases/result/mirror_walls.hpp"
 #include "cases/run/interrupt.hpp"
@@ -100,12 +101,7 @@ class DrawRunner {
     RunRecord record;
     try {
       omp_set_num_threads(1);
-      Cuts cuts;
-      const auto drawn = [&](const Plot& plot) {
-        return drawn_case(plot.input, odds_.inputs, odds_.values.at(static_cast<std::size_t>(draw - 1)),
-                          plot.mesh.walls, cuts);
-      };
-      const Case a = drawn(first_), b = drawn(second_);
+      const Case a = drawn(first_, draw), b = drawn(second_, draw);
       const Model model_a = pose(a, first_.mesh), model_b = pose(b, second_.mesh);
       const Stopwatch watch(record.seconds);
       const auto [one, other] = both(a, model_a, b, model_b);
@@ -122,7 +118,32 @@ class DrawRunner {
     return record;
   }
 
+  /// Solutions that a draw is expected to take: as many as the first.
+  [[nodiscard]] std::size_t solutions() const {
+    if (first_.input.solver.mode == Mode::debonding) return 2;
+    try {
+      const Case a = drawn(first_, 1), b = drawn(second_, 1);
+      return KeptRun(a, pose(a, first_.mesh)).serves(b, pose(b, second_.mesh)) ? 1 : 2;
+    } catch (const std::exception&) {
+      return 2;  // the draw itself will say why
+    }
+  }
+
+  /// That a draw of so many solutions is expected to take on one core [s], with `pace` as of OddsSettings.
+  [[nodiscard]] double expected_seconds(std::size_t solutions, double pace) const {
+    constexpr double with_long_steps = 2.0 / 3;  // of the time, see draw_conversion_step
+    double seconds = estimated_seconds(first_.input, first_.mesh.unknowns());
+    if (solutions == 2) seconds += estimated_seconds(second_.input, second_.mesh.unknowns());
+    return pace * seconds * (first_.input.solver.mode == Mode::debonding ? 1 : with_long_steps);
+  }
+
  private:
+  [[nodiscard]] Case drawn(const Plot& plot, int draw) const {
+    Cuts cuts;
+    return drawn_case(plot.input, odds_.inputs, odds_.values.at(static_cast<std::size_t>(draw - 1)),
+                      plot.mesh.walls, cuts);
+  }
+
   static bool go_on(const Frame&, const HistoryEntry&, const Progress&) { return true; }
 
   /// Plans that differ in nothing but strength and the first wait have one solution.
@@ -164,6 +185,7 @@ class DrawPool {
         runner_(runner),
         database_(database),
         quiet_(settings.quiet),
+        pace_(settings.pace),
         cores_(settings.processes > 0 ? settings.processes
                                       : std::max(1, static_cast<int>(std::thread::hardware_concurrency()))),
         progress_("odds", settings.quiet) {
@@ -175,6 +197,7 @@ class DrawPool {
   }
 
   void run(const InterruptGuard& interrupt) {
+    tell_before();
     tell_time();
     constexpr double patience = 0.2;  // [s] between two looks at what the user wants
     while (!interrupt.asked_to_stop() && (!left_.empty() || pool_.rows_in_hand() > 0)) {
@@ -206,6 +229,29 @@ class DrawPool {
     tell_time();
   }
 
+  /// What there is to do, as far as is known before a draw was made.
+  void tell_before() const {
+    if (quiet_) return;
+    std::string text = fmt::format("setstress: odds: {} draws of {} uncertain inputs for both plans",
+                                   odds_.asked, odds_.inputs.size());
+    if (!odds_.rows.empty()) text += fmt::format(", {} of them there already", odds_.rows.size());
+    if (all_ > 0) {
+      const std::size_t each = runner_.solutions();
+      text += fmt::format("; {} solutions to make", each * all_);
+      if (pace_ > 0 && odds_.rows.empty()) {
+        const double seconds = runner_.expected_seconds(each, pace_);
+        text += fmt::format(
+            ", about {} by the time that the plans just solved took; the first draw tells better",
+            duration_text(std::max(1.0, static_cast<double>(all_) * seconds / side_by_side(all_))));
+      }
+    }
+    fmt::print(stderr, "{}\n", text);
+  }
+
+  [[nodiscard]] double side_by_side(std::size_t draws) const {
+    return std::min(static_cast<double>(cores_), static_cast<double>(draws));
+  }
+
   /// Once, as soon as a draw says how long one takes.
   void tell_time() {
     double sum = 0;
@@ -215,16 +261,16 @@ class DrawPool {
     const std::size_t left = all_ - ended_;
     if (quiet_ || time_told_ || timed == 0 || left == 0) return;
     time_told_ = true;
-    const auto side_by_side = std::min(static_cast<double>(cores_), static_cast<double>(left));
     fmt::print(stderr, "setstress: odds: {:.1f} s a draw, {} to make, {:.0f} side by side: about {}\n",
-               sum / timed, left, side_by_side,
-               duration_text(static_cast<double>(left) * sum / timed / side_by_side));
+               sum / timed, left, side_by_side(left),
+               duration_text(static_cast<double>(left) * sum / timed / side_by_side(left)));
   }
 
   Odds& odds_;
   const DrawRunner& runner_;
   OddsDatabase* database_;
   bool quiet_, time_told_ = false;
+  double pace_;
   int cores_;
   ProgressLine progress_;
   std::vector<int> left_;  ///< the next one last
@@ -328,11 +374,6 @@ Odds find_odds(const Case& first, const Case& second, const OddsSettings& settin
     for (OddsRow& row : database->rows())
       if (row.draw <= odds.asked) odds.rows.push_back(std::move(row));
   }
-  if (!settings.quiet)
-    fmt::print(stderr, "setstress: odds: {} draws of {} uncertain inputs for both plans{}\n", odds.asked,
-               odds.inputs.size(),
-               odds.rows.empty() ? "; the first tells how long that takes"
-                                 : fmt::format(", {} of them there already", odds.rows.size()));
   const DrawRunner runner(odds, a, b, pairs);
   DrawPool(odds, runner, settings, database ? &*database : nullptr).run(interrupt);
   return odds;

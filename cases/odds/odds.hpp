@@ -19,6 +19,9 @@ struct OddsSettings {
   std::uint64_t seed = 1;
   int processes = 0;  ///< side by side; 0: as many as cores
   bool quiet = false;
+  /// Processor seconds that a run takes here over what estimated_seconds() (run_cost.hpp) says [-]; 0: not
+  /// known.
+  double pace = 0;
   /// Database in which every draw is kept as soon as it is made, and from which the run goes on; empty: none.
   std::filesystem::path database = {};
   std::filesystem::path earlier = {};  ///< one whose draws are taken over; need not be there
@@ -64,9 +67,10 @@ struct Odds {
 Case meshed_for_draws(Case input, const MeshSize& mesh);
 inline constexpr double draw_conversion_step = 0.16;  ///< of relative conversion [-]
 
-/// Draws, and solves what the database does not have; says how long that will take as soon as that is known.
-/// Ctrl-C ends it with the rows that there are. Draws that cannot be built or solved are rows with a message.
-/// Throws CaseError where the two cases cannot be drawn alike; as pose() and OddsDatabase.
+/// Draws, and solves what the database does not have; says before how much that is and about how long it
+/// takes, once more when a draw has shown it. Ctrl-C ends it with the rows that there are. Draws that cannot
+/// be built or solved are rows with a message. Throws CaseError where the two cases cannot be drawn alike; as
+/// pose() and OddsDatabase.
 Odds find_odds(const Case& first, const Case& second, const OddsSettings& settings);
 
 }  // namespace setstress

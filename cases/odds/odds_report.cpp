@@ -176,6 +176,7 @@ std::vector<std::string> odds_in_brief(const JudgedOdds& judged) {
   std::vector<std::string> sentences{opening_sentence(odds)};
   if (most) sentences.push_back(wall_sentence(odds, judged.columns, *most, *judged.walls.front()[*most]));
   if (const std::string cure = cure_sentence(odds); !cure.empty()) sentences.push_back(cure);
+  for (const std::string& failed : failed_sentences(odds)) sentences.push_back(failed);
   return sentences;
 }
 

@@ -8,6 +8,7 @@
 #include <cstdlib>
 
 #include "cases/options/picture_options.hpp"
+#include "cases/options/refusals.hpp"
 #include "cases/reader/case_error.hpp"
 #include "viz/words/caution.hpp"
 
@@ -64,7 +65,7 @@ void add_run_options(CLI::App* command, CommandLine& line) {
       ->type_name("intact|debonding");
   add_fineness(command, line);
   command->add_option("--threads", line.settings.threads, "Threads; all cores unless given")
-      ->check(CLI::Range(1, 1024).description(""))
+      ->check(whole_number(1, 1024))
       ->type_name("N");
   add_choice(command, "--solver", line.settings.solver,
              {{"two-level", LinearSolver::two_level}, {"direct", LinearSolver::direct}},
@@ -99,7 +100,9 @@ void add_odds(CLI::App* command, CommandLine& line) {
       ->add_option("--odds-fineness", line.odds_fineness,
                    "Mesh of the draws, as --fineness; coarse unless given, which can give means alone")
       ->type_name("SIZE");
-  command->add_option("--seed", line.seed, "Of the draws; 1 unless given")->type_name("N");
+  command->add_option("--seed", line.seed, "Of the draws; 1 unless given")
+      ->check(whole_number(0, 2'000'000'000))
+      ->type_name("N");
 }
 
 void add_why_and_odds(CLI::App* command, CommandLine& line) {
@@ -127,9 +130,11 @@ void add_wait_options(CLI::App* command, WaitSettings& wait) {
                    "Only where the wall sits on this, such as \"radicular dentin\"")
       ->type_name("SUBSTRATE");
   command
-      ->add_option("--of", wait.quantity,
-                   "What is limited, the largest of the whole run: area-over-strength (unless given), "
-                   "stress-to-strength, debonded-area or largest-gap; the last two with --mode debonding")
+      ->add_option(
+          "--of", wait.quantity,
+          "What is limited, the largest of the whole run: area-over-strength, stress-to-strength, or with "
+          "--mode debonding debonded-area or largest-gap; unless given area-over-strength, of a bond that "
+          "may let go debonded-area")
       ->type_name("NUMBER");
   command
       ->add_option("--below", wait.below,
@@ -138,6 +143,7 @@ void add_wait_options(CLI::App* command, WaitSettings& wait) {
   command
       ->add_option("--before", wait.before,
                    "The [[plan.increment]] that waits, counted from 1; the first unless given")
+      ->check(whole_number(1, 1000))
       ->type_name("N");
   command
       ->add_option("--longest", wait.longest, "Longest wait to try, such as \"10 min\"; 30 min unless given")
@@ -145,13 +151,15 @@ void add_wait_options(CLI::App* command, WaitSettings& wait) {
   command->add_option("--within", wait.within, "The answer may be this much too long; 5 s unless given")
       ->type_name("TIME");
   command->add_option("--points", wait.points, "Waits tried at first, from 0 to the longest; 9 unless given")
-      ->check(CLI::Range(2, 1000).description(""))
+      ->check(whole_number(2, 1000))
       ->type_name("N");
   command
       ->add_option(
           "--law", wait.laws,
           "Strength matures by: of-the-case, chairside-rule, ten-minute-pair, mature-at-once; several by "
-          "repeating; all unless given")
+          "repeating; all unless given, of a bond that may let go of-the-case alone, as each law is then "
+          "solved by "
+          "itself")
       ->type_name("LAW")
       ->expected(1)
       ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll);
@@ -254,17 +262,18 @@ void describe(CLI::App& app, CommandLine& line) {
   fit->add_flag("--json", line.json, "Print the numbers as JSON");
   fit->add_flag("--quiet", line.quiet, "Say nothing but errors");
 
-  CLI::App* wait = add_command(app, line, Command::wait, "wait",
-                               "Find the shortest wait that keeps a wall within its strength",
-                               "setstress wait deep-box-layers deep-box-floor-layer --below "
-                               "5\n  setstress wait deep-box-bulk "
-                               "--mode debonding --of debonded-area --wall axial\n\nEach case is solved with "
-                               "waits from none to the longest, then "
-                               "closer where the limit is first met, under each\nlaw of how the bond gains "
-                               "strength. Several cases are compared by "
-                               "chair time: from the cured bond to the last\nlight off. Where no wait is "
-                               "enough, or waiting longer makes it worse, "
-                               "the answer says so.");
+  CLI::App* wait = add_command(
+      app, line, Command::wait, "wait", "Find the shortest wait that keeps a wall within its strength",
+      "setstress wait deep-box-layers deep-box-floor-layer --below "
+      "5\n  setstress wait deep-box-bulk "
+      "--mode debonding --wall all --below 10\n\nEach case is solved with "
+      "waits from none to the longest, then "
+      "closer where the limit is first met, under each\nlaw of how the bond gains "
+      "strength. Several cases are compared by "
+      "chair time: from the cured bond to the last\nlight off. Where no wait is "
+      "enough, or waiting longer makes it worse, "
+      "the answer says so.\nWaits that are solved are kept: after Ctrl-C, or a kill, the "
+      "same command goes on from them.");
   wait->add_option("cases", line.inputs, case_help)->required()->expected(1, 64)->type_name("CASE [CASE]");
   add_wait_options(wait, line.wait);
   add_run_options(wait, line);
@@ -298,15 +307,16 @@ void describe(CLI::App& app, CommandLine& line) {
                   "results are folders, both in --folder and as every other command reads and writes "
                   "them.\nA page that is "
                   "closed leaves its runs running; Ctrl-C here ends the desk and what it started.");
-  desk->add_option(
-          "--folder", line.desk_folder,
-          "Where plans and results are kept; nothing else is read or written; setstress-desk unless given")
-      ->type_name("FOLDER");
+  CLI::Option* folder = desk->add_option("--folder", line.desk_folder,
+                                         "Where plans and results are kept; nothing else is read or written; "
+                                         "setstress-desk unless given")
+                            ->type_name("FOLDER");
   desk->add_option("--port", line.port, "Port to listen on; any that is free unless given")
-      ->check(CLI::Range(1024, 65535).description(""))
+      ->check(whole_number(1024, 65535))
       ->type_name("N");
   desk->add_option("--show", line.show,
                    "Reading mode for a lecture hall: only show the results in this folder")
+      ->excludes(folder)
       ->type_name("FOLDER");
   desk->add_flag("--quiet", line.quiet, "Open no browser");
 
@@ -364,12 +374,15 @@ CommandLine parse_command_line(int argc, const char* const* argv) {
   CLI::App app{about, "setstress"};
   CommandLine line;
   describe(app, line);
+  refuse_values_of_flags(app);
   refuse_empty_words(argc, argv);
   refuse_unknown_command(app, argc, argv);
   try {
     app.parse(words_of(argc, argv));
   } catch (const CLI::ParseError& error) {
-    std::exit(app.exit(error) == 0 ? 0 : 2);
+    if (error.get_exit_code() == 0) std::exit(app.exit(error));  // help and version
+    fmt::print(stderr, "{}", refusal_of(app, error));
+    std::exit(2);
   }
   return line;
 }

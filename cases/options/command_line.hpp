@@ -16,7 +16,7 @@ namespace setstress {
 /// of seconds.
 struct WaitSettings {
   std::string wall = "floor", substrate = "all";
-  std::string quantity = "area-over-strength";
+  std::string quantity;         ///< empty: the usual one of the mode
   std::optional<double> below;  ///< in the unit of the quantity; areas in per cent
   int before = 1;               ///< [[plan.increment]] that waits, from 1
   std::string longest = "30 min", within = "5 s";
@@ -39,8 +39,8 @@ struct CommandLine {
   bool why_placing = false;                                    ///< and placing by increment
   bool brief = false;                                          ///< compare: a few lines only
   std::optional<int> odds;                                     ///< compare: how sure, under so many draws
-  std::string odds_fineness = "coarse";                        ///< of their meshes
-  int seed = 1;                                                ///< of the draws
+  std::optional<std::string> odds_fineness;                    ///< of their meshes; coarse unless given
+  std::optional<int> seed;                                     ///< of the draws; 1 unless given
   int lesson_draws = 16;                                       ///< lesson: of its last chapter
   std::filesystem::path desk_folder = "setstress-desk", show;  ///< desk: its folder; one to be shown only
   int port = 0;                                                ///< desk: 0 for any

@@ -3,6 +3,7 @@
 #include <CLI/CLI.hpp>
 
 #include "cases/options/command_line.hpp"
+#include "cases/options/refusals.hpp"
 
 namespace setstress {
 
@@ -19,6 +20,7 @@ void add_common(CLI::App* command, CommandLine& line) {
   command
       ->add_option("--top", line.picture.scale_top,
                    "Upper end of the scale; unless given 2 for ratios, else from the data")
+      ->check(number_above_zero())
       ->type_name("VALUE");
   command->add_flag("--quiet", line.quiet, "Say nothing but errors");
 }
@@ -34,12 +36,12 @@ void add_picture_options(CLI::App* command, CommandLine& line) {
           "bond (unless given): in space and unfolded; walls: unfolded alone; cut: through tooth and "
           "filling, by largest principal stress; deformed: the whole, deformation magnified; radiograph: "
           "what X-rays show of one result's gaps")
-      ->check(CLI::IsMember({"bond", "walls", "cut", "deformed", "radiograph"}).description(""))
+      ->check(one_of({"bond", "walls", "cut", "deformed", "radiograph"}))
       ->type_name("WHAT");
   command
       ->add_option("--field", picture.field,
                    "Of bond and walls: ratio (unless given), stress over strength; strength-lost; gap")
-      ->check(CLI::IsMember({"ratio", "strength-lost", "gap"}).description(""))
+      ->check(one_of({"ratio", "strength-lost", "gap"}))
       ->type_name("FIELD");
   command
       ->add_option("--at", picture.at,
@@ -47,7 +49,7 @@ void add_picture_options(CLI::App* command, CommandLine& line) {
                    "beside the end for bond and walls, the end for the others")
       ->type_name("TIME");
   command->add_option("--axis", picture.axis, "Normal of the cut: x, y (unless given) or z")
-      ->check(CLI::IsMember({"x", "y", "z"}).description(""))
+      ->check(one_of({"x", "y", "z"}))
       ->type_name("AXIS");
   command
       ->add_option("--position", picture.position,
@@ -63,7 +65,7 @@ void add_picture_options(CLI::App* command, CommandLine& line) {
           "--beam", picture.beam,
           "Of a radiograph: bitewing (unless given), level across the arch; mesio-distal, level along it; "
           "occlusal, down along the tooth")
-      ->check(CLI::IsMember({"bitewing", "mesio-distal", "occlusal"}).description(""))
+      ->check(one_of({"bitewing", "mesio-distal", "occlusal"}))
       ->type_name("BEAM");
   command
       ->add_option("--tilt", picture.tilt,
@@ -71,7 +73,7 @@ void add_picture_options(CLI::App* command, CommandLine& line) {
       ->type_name("DEGREES");
   command->add_option("--size", picture.size, "Pixels: WIDTH or WIDTHxHEIGHT")->type_name("SIZE");
   command->add_option("--background", picture.background, "white (unless given), dark or transparent")
-      ->check(CLI::IsMember({"white", "dark", "transparent"}).description(""))
+      ->check(one_of({"white", "dark", "transparent"}))
       ->type_name("COLOUR");
   command
       ->add_option("--out", line.out,
@@ -89,9 +91,10 @@ void add_film_options(CLI::App* command, CommandLine& line) {
       ->type_name("FILE");
   command->add_option("--size", picture.size, "Width in pixels; 1600 unless given")->type_name("WIDTH");
   command->add_option("--background", picture.background, "white (unless given) or dark")
-      ->check(CLI::IsMember({"white", "dark"}).description(""))
+      ->check(one_of({"white", "dark"}))
       ->type_name("COLOUR");
   command->add_option("--fps", picture.frames_per_second, "Frames per second, 1 to 60; 20 unless given")
+      ->check(whole_number(1, 60))
       ->type_name("N");
   add_common(command, line);
 }
@@ -106,10 +109,10 @@ void add_lesson_options(CLI::App* command, CommandLine& line) {
   command
       ->add_option("--draws", line.lesson_draws,
                    "Draws of everything uncertain in the last chapter, on a coarse mesh; 16 unless given")
-      ->check(CLI::Range(2, 100'000).description(""))
+      ->check(whole_number(2, 100'000))
       ->type_name("N");
   command->add_option("--threads", line.settings.threads, "Threads; all cores unless given")
-      ->check(CLI::Range(1, 1024).description(""))
+      ->check(whole_number(1, 1024))
       ->type_name("N");
   command->add_flag("--quiet", line.quiet, "Say nothing but errors");
 }

@@ -4,6 +4,8 @@
 
 #include <CLI/CLI.hpp>
 
+#include "cases/options/refusals.hpp"
+
 namespace setstress {
 
 namespace {
@@ -30,7 +32,7 @@ void add_running(CLI::App* command, StudyLine& line) {
   add_folder(command, line);
   command
       ->add_option("--jobs", line.jobs, "Runs side by side; as many as cores and memory allow unless given")
-      ->check(CLI::Range(1, 1024).description(""))
+      ->check(whole_number(1, 1024))
       ->type_name("N");
   command->add_flag("--retry", line.retry, "Make failed runs again");
   command->add_flag("--quiet", line.quiet, "Say nothing but errors");
@@ -38,10 +40,10 @@ void add_running(CLI::App* command, StudyLine& line) {
 
 void add_cluster(CLI::App* command, StudyLine& line) {
   command->add_option("--on", line.on, "slurm: hand the study in as a job array, a part of it each")
-      ->check(CLI::IsMember({"slurm"}).description(""))
+      ->check(one_of({"slurm"}))
       ->type_name("slurm");
   command->add_option("--shards", line.shards, "Parts to cut the study into; 16 or fewer unless given")
-      ->check(CLI::Range(1, 10'000).description(""))
+      ->check(whole_number(1, 10'000))
       ->type_name("N");
   command->add_option("--account", line.account, "As of sbatch")->type_name("NAME");
   command->add_option("--partition", line.partition, "As of sbatch")->type_name("NAME");
@@ -93,7 +95,10 @@ CLI::App* describe_study(CLI::App& app, StudyLine& line) {
   add_folder(csv, line);
   CLI::App* make_case = add_verb(study, line, Verb::make_case, "case", "Write one row as a case file",
                                  "setstress study case my-study.toml 17 > row-17.toml");
-  make_case->add_option("row", line.row, "Number of the row")->required()->type_name("ROW");
+  make_case->add_option("row", line.row, "Number of the row")
+      ->required()
+      ->check(whole_number(1, 1'000'000))
+      ->type_name("ROW");
   add_folder(add_verb(study, line, Verb::list, "list",
                       "List what came of the runs, or, without a study, the ready-made studies",
                       "setstress study list my-study.toml"),

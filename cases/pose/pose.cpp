@@ -84,6 +84,28 @@ void require_increments(const Case& input, const Mesh& mesh) {
                     place_of(input.source, "plan.increment"), input.plan.materials.size(), found));
 }
 
+/// Blames the first exposure of the plan that says how light is lost with distance.
+[[noreturn]] void fail_at_first_table(const Case& input, const std::string& sentence) {
+  const Section plan = input.source.section("plan");
+  std::vector<Section> lights;
+  for (const Section& increment : plan.sections("increment"))
+    for (const Section& light : increment.sections("light")) lights.push_back(light);
+  for (const Section& light : plan.sections("light")) lights.push_back(light);
+  for (const Section& light : lights)
+    for (const char* key : {"distance_table", "distance_curve"})
+      if (light.has(key) && !(light.is_text(key) && light.text(key) == "none")) light.fail(key, sentence);
+  plan.fail("light", sentence);
+}
+
+/// Supports that do not fit the body are the case's fault.
+void require_supports(const Case& input, const Model& model) {
+  try {
+    require_held(model);
+  } catch (const std::invalid_argument& error) {
+    throw CaseError(fmt::format("{}: {}", place_of(input.source, "hold"), error.what()));
+  }
+}
+
 /// What is left of a lamp's light must be known as far as it has to reach.
 void require_light_reaches(const Case& input, const Mesh& mesh) {
   for (const Exposure& exposure : input.plan.timeline.exposures) {
@@ -99,11 +121,11 @@ void require_light_reaches(const Case& input, const Mesh& mesh) {
     }
     const double known = exposure.tip->kept.points.back().first;
     if (farthest > known + 1e-6)
-      throw CaseError(fmt::format(
-          "{}: a light's distance_curve or distance_table ends at {:g} [mm], but the filling reaches to "
-          "{:.4g} from "
-          "its tip; extend the table, move the tip (tip_gap), or say beyond_table = \"keep-last\"",
-          place_of(input.source, "plan.light"), known, farthest));
+      fail_at_first_table(
+          input,
+          fmt::format("ends at {:g} [mm], but the filling reaches to {:.4g} from the tip; extend the table, "
+                      "move the tip (tip_gap), or say beyond_table = \"keep-last\"",
+                      known, farthest));
   }
 }
 
@@ -193,7 +215,10 @@ Model pose(const Case& input, Mesh mesh) {
   model.pressures = input.supports.pressures;
   model.free_strains = input.supports.free_strains;
   model.timeline = input.plan.timeline;
+  model.gap_fluid = input.plan.gap_fluid;
+  if (model.gap_fluid) model.gap_fluid->way_opening = input.gap_threshold;
   model.tissue_attenuation = input.materials.tissue_attenuation;
+  require_supports(input, model);
   require_valid(model);
   return model;
 }

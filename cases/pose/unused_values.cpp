@@ -79,6 +79,8 @@ std::vector<std::string> unused_values(const Case& input, const Mesh& mesh) {
   for (const std::string& name : overrides.keys())
     for (const UnusedField& field : unused_fields())
       note(input, fmt::format("materials.override.{}.{}", name, field.key), field.why, notes);
+  if (input.solver.mode == Mode::intact)
+    note(input, "gap_fluid", "the bond holds in mode \"intact\", so there are no gaps to hold fluid", notes);
   note_bond(input, mesh, "", notes);
   for (const auto& [wall, bond] : input.materials.wall_bonds) note_bond(input, mesh, wall, notes);
   return notes;

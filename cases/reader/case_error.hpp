@@ -14,7 +14,7 @@ struct CaseError : std::runtime_error {
   using std::runtime_error::runtime_error;
 };
 
-/// `text` for a message: of a long one the beginning, and how much more there is.
+/// `text` for a message: in one line, of a long one the beginning, and how much more there is.
 std::string shortened(std::string_view text);
 
 /// The candidate closest to `word`, when it is close enough to be a slip of the pen.

@@ -1,6 +1,7 @@
 #include "cases/reader/case_layers.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 #include <toml++/toml.h>
 
 #include <set>
@@ -18,12 +19,17 @@ fs::path base_of(const Section& here) {
   const std::string name = here.text("base");
   const fs::path beside = here.folder("base") / name;
   if (is_file(beside)) return beside;
-  try {
-    return find_ready_made(name, ready_made_cases(), "case");
-  } catch (const CaseError& error) {
-    here.fail("base", fmt::format("is \"{}\"; there is no such file ({}): {}", shortened(name),
-                                  shortened(beside.string()), error.what()));
+  std::vector<std::string> names;
+  for (const fs::path& ready : ready_made_cases()) {
+    if (ready.stem() == name) return ready;
+    names.push_back(ready.stem().string());
   }
+  const auto guess = did_you_mean(fs::path(name).stem().string(), names);
+  here.fail("base",
+            fmt::format("is \"{}\"; {}: {}, and no ready-made case has this name; {}ready-made are: {}",
+                        shortened(name), shortened(beside.string()),
+                        name.empty() ? "that names no file" : why_no_file(beside),
+                        guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(names, ", ")));
 }
 
 /// Takes back what `upper` lists, of all layers below it.

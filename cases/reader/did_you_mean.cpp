@@ -23,14 +23,30 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
   return d[a.size()][b.size()];
 }
 
+/// Line ends and other letters that are not to be seen, written out as in TOML.
+std::string in_one_line(std::string_view text) {
+  std::string line;
+  for (const char letter : text) {
+    const auto code = static_cast<unsigned char>(letter);
+    if (letter == '\n')
+      line += "\\n";
+    else if (code < 0x20 || code == 0x7f)
+      line += fmt::format("\\u{:04X}", code);
+    else
+      line += letter;
+  }
+  return line;
+}
+
 }  // namespace
 
-std::string shortened(std::string_view text) {
+std::string shortened(std::string_view whole) {
   constexpr std::size_t most = 120;
-  if (text.size() <= most) return std::string(text);
+  const std::string text = in_one_line(whole);
+  if (text.size() <= most) return text;
   std::size_t kept = most;
   while (kept > 0 && (static_cast<unsigned char>(text[kept]) & 0xC0U) == 0x80U) --kept;  // whole letters
-  return fmt::format("{}... and {} bytes more", text.substr(0, kept), text.size() - kept);
+  return fmt::format("{}... and {} bytes more", std::string_view(text).substr(0, kept), text.size() - kept);
 }
 
 std::optional<std::string> did_you_mean(std::string_view word, const std::vector<std::string>& candidates) {

@@ -27,6 +27,22 @@ struct Section::Record {
   nlohmann::ordered_json allowed = nlohmann::ordered_json::object();
 };
 
+namespace {
+
+/// What the parser says of a fault, as the end of a sentence.
+std::string in_our_words(std::string_view description) {
+  if (description.find("invalid utf-8") != std::string_view::npos)
+    return ": this is no text in UTF-8; save the file as such";
+  constexpr std::string_view lead = "Error while parsing ", top = "root table: ";
+  if (const std::size_t at = description.find(top); at == lead.size())
+    return fmt::format(": {}", shortened(description.substr(at + top.size())));
+  if (description.starts_with(lead))
+    return fmt::format(", in a {}", shortened(description.substr(lead.size())));
+  return fmt::format(": {}", shortened(description));
+}
+
+}  // namespace
+
 std::shared_ptr<toml::table> parse_toml(const std::filesystem::path& file) {
   if (const std::string why = why_no_file(file); !why.empty())
     throw CaseError(fmt::format("{}: {}", shortened(file.string()), why));
@@ -44,9 +60,9 @@ std::shared_ptr<toml::table> parse_toml(const std::string& text, const std::stri
     return std::make_shared<toml::table>(toml::parse(text, name));
   } catch (const toml::parse_error& error) {
     const auto at = error.source().begin;
-    if (at.line == 0) throw CaseError(fmt::format("{}: {}", file.string(), error.description()));
-    throw CaseError(fmt::format("{}:{}: not TOML at column {}: {}", file.string(), at.line, at.column,
-                                shortened(error.description())));
+    const std::string place = at.line == 0 ? file.string() : fmt::format("{}:{}", file.string(), at.line);
+    throw CaseError(
+        fmt::format("{}: not TOML at column {}{}", place, at.column, in_our_words(error.description())));
   }
 }
 

@@ -22,6 +22,14 @@ nlohmann::ordered_json limits_of(const Quantity& allowed) {
   return limits;
 }
 
+/// Says of a key that is missing what it must be.
+void require_given(const Section& section, std::string_view key, const std::string& rule) {
+  if (section.has(key)) return;
+  const auto guess = did_you_mean(key, section.keys());
+  section.fail(key, fmt::format("is missing{}; must be {}",
+                                guess ? fmt::format("; is \"{}\" meant to be it?", *guess) : "", rule));
+}
+
 }  // namespace
 
 template <class Value>
@@ -50,6 +58,7 @@ double Section::checked_number(std::string_view key, const toml::node& node, con
 
 double Section::number(std::string_view key, const Quantity& allowed) const {
   allow(key, limits_of(allowed));
+  require_given(*this, key, fmt::format("a number [{}], {}", allowed.unit, describe(allowed)));
   return noted(key, checked_number(key, need(key), allowed), allowed.unit);
 }
 
@@ -60,6 +69,7 @@ double Section::number(std::string_view key, const Quantity& allowed, double fal
 
 double Section::time(std::string_view key, const Quantity& allowed) const {
   allow(key, limits_of(allowed));
+  require_given(*this, key, "a time: a number of seconds, or text such as \"90 s\", \"5 min\", \"24 h\"");
   const toml::node& node = need(key);
   if (!node.is_string()) return noted(key, checked_number(key, node, allowed), allowed.unit);
   const auto seconds = seconds_in(node.as_string()->get());
@@ -145,6 +155,7 @@ bool Section::flag(std::string_view key, bool fallback) const {
 
 std::string Section::choice(std::string_view key, const std::vector<std::string>& choices) const {
   allow(key, {{"choices", choices}});
+  require_given(*this, key, fmt::format("one of: {}", fmt::join(choices, ", ")));
   const std::string value = text(key);
   if (std::find(choices.begin(), choices.end(), value) != choices.end()) return value;
   const auto guess = did_you_mean(value, choices);

@@ -6,19 +6,13 @@
 #include <cmath>
 #include <map>
 
+#include "solver/gaps/closed_surfaces.hpp"
+
 namespace setstress {
 
 using nlohmann::ordered_json;
 
 namespace {
-
-/// Surfaces that are held end the model, not the bond: planes of symmetry.
-std::set<std::string> held_surfaces(const Model& model) {
-  std::set<std::string> names;
-  for (const FixedSurface& fixed : model.fixed)
-    if (fixed.meeting.empty()) names.insert(fixed.surface);
-  return names;
-}
 
 ordered_json finite_or_null(double value) {
   return std::isfinite(value) ? ordered_json(value) : ordered_json(nullptr);
@@ -40,11 +34,16 @@ ordered_json record_json(const GapRecord& record) {
 GapReport::GapReport(const Model& model, double threshold)
     : walls_(model.mesh.walls),
       facets_(model.mesh.bond.size()),
-      finder_(model.mesh, model.substrates, held_surfaces(model), threshold) {}
+      left_out_(std::string(model.gap_fluid ? "bacteria in gaps" : "fluid and bacteria in gaps") +
+                ", water uptake, fatigue; gaps smaller than a bond facet"),
+      finder_(model.mesh, model.substrates, closed_surfaces(model), threshold) {}
 
 void GapReport::add(const Frame& frame) {
   GapInstant instant{frame.time, frame.event, numbers_.follow(frame.time, finder_.of(frame))};
   for (NumberedGap& numbered : instant.gaps) numbered.gap.points = {};
+  for (const GapPocket& pocket : frame.pockets)
+    instant.pockets.emplace_back(numbers_.number_at().at(static_cast<std::size_t>(pocket.first_point)),
+                                 pocket);
   instants_.push_back(std::move(instant));
 }
 
@@ -99,7 +98,7 @@ ordered_json GapReport::json() const {
       {"threshold_basis",
        "1 um unless set: about the size of the smallest bacteria (from memory); fluid passes narrower ways"},
       {"margin", "rim of the bond placed by then, but for planes of symmetry and other surfaces held"},
-      {"left_out", "fluid and bacteria in gaps, water uptake, fatigue; gaps smaller than a bond facet"},
+      {"left_out", left_out_},
       {"end", instants_.empty() ? ordered_json(nullptr) : at(instants_.back())},
       {"at_events", at_events},
       {"records", records}};

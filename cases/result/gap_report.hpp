@@ -15,6 +15,7 @@ struct GapInstant {
   double time = 0;  ///< [s]
   std::string event;
   std::vector<NumberedGap> gaps;
+  std::vector<std::pair<int, GapPocket>> pockets = {};  ///< number of the gap, and the fluid in it
 };
 
 /// The gaps of one run.
@@ -28,6 +29,8 @@ class GapReport {
   /// By bond facet at the latest frame: the number of the gap that holds most of it, 0 where less than half
   /// of it has let go.
   [[nodiscard]] std::vector<int> gap_of_facet() const;
+
+  [[nodiscard]] const std::vector<GapInstant>& instants() const { return instants_; }
 
   /// What `gaps` in summary.json holds: definitions, gaps at events and at the end, what became of each.
   [[nodiscard]] nlohmann::ordered_json json() const;
@@ -44,6 +47,7 @@ class GapReport {
 
   std::vector<std::string> walls_;
   std::size_t facets_;
+  std::string left_out_;
   GapFinder finder_;
   GapNumbers numbers_;
   std::vector<GapInstant> instants_;

@@ -86,9 +86,12 @@ ordered_json manifest_of(const Case& input, const Mesh& mesh, const Outcome& out
 ordered_json read_manifest(const std::filesystem::path& folder) {
   std::ifstream file(folder / ResultLayout::manifest);
   ordered_json manifest = ordered_json::parse(file, nullptr, false);
-  for (const char* key : {"version", "inputs", "materials", "solver", "mesh"})
-    if (!manifest.is_object() || !manifest.contains(key))
-      throw CaseError(fmt::format("{} holds no readable {}", folder.string(), ResultLayout::manifest));
+  bool is_whole = manifest.is_object() && manifest.contains("version") && manifest.at("version").is_string();
+  for (const char* key : {"inputs", "materials", "solver", "mesh"})
+    is_whole = is_whole && manifest.contains(key) && manifest.at(key).is_object();
+  if (!is_whole)
+    throw CaseError(
+        fmt::format("{} holds no readable {}; run the case again", folder.string(), ResultLayout::manifest));
   return manifest;
 }
 

@@ -29,7 +29,8 @@ void require_frames(const Result& result) {
 std::string version_of(const fs::path& folder) {
   std::ifstream file(folder / ResultLayout::manifest);
   const nlohmann::json manifest = nlohmann::json::parse(file, nullptr, false);
-  if (!manifest.is_object() || manifest.value("program", "") != "setstress")
+  if (!manifest.is_object() || manifest.value("program", nlohmann::json()) != "setstress" ||
+      !manifest.value("version", nlohmann::json("unknown")).is_string())
     throw CaseError(fmt::format("{} was not written by setstress, or is damaged",
                                 (folder / ResultLayout::manifest).string()));
   return manifest.value("version", "unknown");

@@ -58,7 +58,7 @@ bool is_result_folder(const fs::path& folder) {
   std::ifstream file(folder / ResultLayout::manifest);
   if (!file) return false;
   const nlohmann::json manifest = nlohmann::json::parse(file, nullptr, false);
-  return manifest.is_object() && manifest.value("program", "") == "setstress";
+  return manifest.is_object() && manifest.value("program", nlohmann::json()) == "setstress";
 }
 
 ResultFolder::ResultFolder(fs::path path)

@@ -251,11 +251,33 @@ const ordered_json& bond_row(const ordered_json& summary, const std::string& wal
       fmt::format("the summary has no row for wall {} and substrate {}", wall, substrate));
 }
 
+namespace {
+
+/// What all that reads a summary takes for granted.
+bool is_a_summary(const ordered_json& summary) {
+  const auto all = [&](std::initializer_list<const char*> keys, auto is_right) {
+    return std::ranges::all_of(
+        keys, [&](const char* key) { return summary.contains(key) && is_right(summary.at(key)); });
+  };
+  return summary.is_object() &&
+         all({"case", "title", "mode"}, [](const ordered_json& value) { return value.is_string(); }) &&
+         all({"end_time_s", "chair_time_s"}, [](const ordered_json& value) { return value.is_number(); }) &&
+         all({"reached_the_end"}, [](const ordered_json& value) { return value.is_boolean(); }) &&
+         all({"bond"}, [](const ordered_json& rows) {
+           return rows.is_array() && std::ranges::all_of(rows, [](const ordered_json& row) {
+                    return row.is_object() && row.contains("wall") && row.contains("substrate");
+                  });
+         });
+}
+
+}  // namespace
+
 ordered_json read_summary(const std::filesystem::path& folder) {
   std::ifstream file(folder / ResultLayout::summary);
   ordered_json summary = ordered_json::parse(file, nullptr, false);
-  if (!summary.is_object() || !summary.contains("bond"))
-    throw CaseError(fmt::format("{} holds no readable {}", folder.string(), ResultLayout::summary));
+  if (!is_a_summary(summary))
+    throw CaseError(
+        fmt::format("{} holds no readable {}; run the case again", folder.string(), ResultLayout::summary));
   return summary;
 }
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "viz/files/result_reader.hpp"
+#include "viz/files/write_file.hpp"
 
 namespace setstress {
 
@@ -50,7 +51,7 @@ FrameWriter::FrameWriter(const Model& model, const Case& input, std::filesystem:
       labels_(labels_of(model, input)),
       folder_(std::move(folder)),
       wanted_(instants_between_events(model.timeline, most_frames)) {
-  std::filesystem::create_directories(folder_ / ResultLayout::frames);
+  make_folders(folder_ / ResultLayout::frames);
 }
 
 void FrameWriter::offer(FrameWithGaps frame, std::pair<double, double> badness) {

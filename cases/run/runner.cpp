@@ -4,6 +4,7 @@
 
 #include <optional>
 
+#include "cases/fluid/gap_fluid.hpp"
 #include "cases/pose/pose.hpp"
 #include "cases/pose/unused_values.hpp"
 #include "cases/result/bites.hpp"
@@ -59,6 +60,10 @@ SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& wat
   if (gaps) {
     solved.summary["gaps"] = gaps->json();
     solved.gaps_table = gaps->table();
+    if (model.gap_fluid) {
+      solved.summary["gap_fluid"] = fluid_json(model, gaps->instants());
+      solved.fluid_table = fluid_table(gaps->instants());
+    }
   }
   return solved;
 }
@@ -102,6 +107,7 @@ void write_numbers(const Case& input, const Model& model, const SolvedCase& solv
   write_file(folder / Instruments::table_name,
              readings_table(solved.history, Instruments(input, model).area()));
   if (!solved.gaps_table.empty()) write_file(folder / GapReport::table_name, solved.gaps_table);
+  if (!solved.fluid_table.empty()) write_file(folder / fluid_table_name, solved.fluid_table);
   write_file(
       folder / ResultLayout::case_file,
       fmt::format("# {} as setstress {} ran it, in one file that needs no other: setstress run {}\n\n{}",

@@ -21,6 +21,7 @@ struct SolvedCase {
   Outcome outcome;
   nlohmann::ordered_json summary;  ///< as in summary.json
   std::string gaps_table = {};     ///< gaps.csv; empty where the bond was assumed to hold
+  std::string fluid_table = {};    ///< gap_fluid.csv; empty where gaps hold none
   double statistics_seconds = 0;   ///< spent on `history`
 };
 

@@ -54,6 +54,7 @@ Plan with_wait(const Case& input, int entry, double wait) {
   for (std::size_t i = 0; i < shifts.size(); ++i) timeline.placements[i].time += shifts[i];
   for (Exposure& exposure : timeline.exposures) exposure.start += shift_at(exposure.start);
   for (Bite& bite : timeline.bites) bite.start += shift;
+  if (plan.gap_fluid) plan.gap_fluid->from += shift, plan.gap_fluid->air_leaves_until += shift;
   timeline.end += shift;
   plan.chair_time = timeline.placements.empty() ? 0 : timeline.placements.back().time;
   for (const Exposure& exposure : timeline.exposures)

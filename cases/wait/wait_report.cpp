@@ -49,6 +49,7 @@ ordered_json law_json(const PlanWaits& plan, const LawWaits& law) {
     json["higher_while_part_filled"] = {{"stress_to_strength_p95", law.higher_part->ratio},
                                         {"placed_area_mm2", law.higher_part->placed},
                                         {"area_mm2", law.higher_part->area}};
+  if (law.energy_bound) json["stored_over_needed_energy"] = *law.energy_bound;
   json["failed_waits_s"] = curve.failed;
   json["curve"] = ordered_json::array();
   for (const WaitPoint& point : curve.points)
@@ -117,6 +118,16 @@ std::string answer_text(const PlanWaits& plan, const LawWaits& law, const WallLi
                      chair);
 }
 
+/// Where the bond may let go, curves jump: that all longer waits meet the limit is worth saying too.
+std::string longer_waits_text(const WaitCurve& curve, const WallLimit& limit) {
+  if (!needs_debonding(limit.quantity) || !curve.shortest || !curve.lost_again.empty()) return "";
+  const auto longer = std::ranges::count_if(
+      curve.points, [&](const WaitPoint& point) { return point.wait > *curve.shortest; });
+  if (longer == 0) return "";
+  return longer == 1 ? "      the longer wait tried meets it as well\n"
+                     : fmt::format("      the {} longer waits tried meet it as well\n", longer);
+}
+
 /// What else must be known of a curve.
 std::string warnings_text(const LawWaits& law, const WallLimit& limit) {
   const WaitCurve& curve = law.curve;
@@ -135,6 +146,12 @@ std::string warnings_text(const LawWaits& law, const WallLimit& limit) {
         "      while the wall was filled in part it was {:.2f}, on the {:.2g} mm2 of {:.2g} mm2 filled "
         "then\n",
         law.higher_part->ratio, law.higher_part->placed, law.higher_part->area);
+  if (law.energy_bound)
+    text += fmt::format("      by energy: stored is then {} what parting the {} takes: {}\n",
+                        energy_share_text(*law.energy_bound), wall_in_words({.wall = limit.wall}),
+                        *law.energy_bound < 1 ? "it cannot come off whole at one go"
+                                              : "--mode debonding tells whether it comes off");
+  text += longer_waits_text(curve, limit);
   std::vector<std::string> lost;
   for (const double wait : curve.lost_again) lost.push_back(duration_text(wait));
   if (!lost.empty()) text += fmt::format("      the limit is missed again after {}\n", fmt::join(lost, ", "));
@@ -160,6 +177,7 @@ std::string plan_text(const PlanWaits& plan, const WallLimit& limit, const WaitR
   text += fmt::format("  as written it waits {}; chair time {}; {}\n", duration_text(plan.written_wait),
                       duration_text(chair_time(plan, plan.written_wait)), effort_text(plan));
   if (in_per_cent(limit.quantity)) text += steps_text(plan);
+  if (!plan.mirror.empty()) text += fmt::format("  Note: {}\n", plan.mirror);
   for (const std::string& warning : plan.cure_warnings) text += fmt::format("  Note: {}\n", warning);
   if (plan.under_cured)
     text +=

@@ -18,6 +18,7 @@ struct LawWaits {
   /// Of the shortest wait, or where there is none of the best: the ratio of a part of the wall that was
   /// filled, where that is limited and was higher.
   std::optional<PartFilled> higher_part = {};
+  std::optional<double> energy_bound = {};  ///< of the same wait: LargestValue::energy_bound
 };
 
 /// One plan. Chair time is from the cured bond to the last light off.
@@ -36,6 +37,7 @@ struct PlanWaits {
   std::vector<std::string> cure_warnings = {};  ///< as `check` gives them of the plan as written
   std::set<std::string> composites = {}, flowing = {};  ///< names with that of the plan; those that flow
   bool under_cured = false;  ///< never named shortest: its loads are low for the wrong reason
+  std::string mirror = {};   ///< that the limited wall has a mirror image; "" where that does not matter
 };
 
 /// Everything, with the limit and how it was searched; units in the key names, areas as shares.

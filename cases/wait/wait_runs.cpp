@@ -8,6 +8,8 @@
 
 #include "cases/check/cure_check.hpp"
 #include "cases/pose/pose.hpp"
+#include "cases/pose/run_cost.hpp"
+#include "cases/result/energy_bound.hpp"
 #include "cases/result/history.hpp"
 #include "cases/wait/shifted_plan.hpp"
 #include "cases/words/bond_words.hpp"
@@ -50,8 +52,14 @@ void require_mode(const Case& input, const WallLimit& limit) {
 }  // namespace
 
 WaitRuns::WaitRuns(const Case& input, const WallLimit& limit, int entry, std::vector<MaturityChoice> laws,
-                   Watch watch)
-    : input_(input), limit_(limit), entry_(entry), laws_(std::move(laws)), watch_(std::move(watch)) {
+                   Watch watch, KeptAnswers* kept)
+    : input_(input),
+      limit_(limit),
+      entry_(entry),
+      laws_(std::move(laws)),
+      watch_(std::move(watch)),
+      answers_on_disk_(kept),
+      question_(sum_of_question(input, limit, entry)) {
   (void)wait_before(input, entry);
   require_mode(input, limit);
   model_ = pose(input);
@@ -59,6 +67,14 @@ WaitRuns::WaitRuns(const Case& input, const WallLimit& limit, int entry, std::ve
   cure_["cure"] = cure_without_solving(input, model_);
   shared_ = std::make_shared<const SharedMesh>(model_);
   report_.emplace(model_.mesh, model_.substrates);
+  if (kept == nullptr) return;
+  for (const WaitAnswer& answer : kept->of(question_))
+    for (std::size_t law = 0; law < laws_.size(); ++law)
+      if (laws_[law].name == answer.law) known_[{answer.wait, law}] = answer.largest;
+}
+
+double WaitRuns::expected_seconds() const {
+  return estimated_seconds(input_, model_.mesh.unknowns());
 }
 
 int WaitRuns::facets() const {
@@ -71,20 +87,32 @@ int WaitRuns::facets() const {
   return count;
 }
 
-void WaitRuns::see(const Frame& frame, LargestValue& largest) const {
-  for (const WallRow& row : report_->of(frame))
-    if (is_row(row, limit_)) return largest.see(row, limit_.quantity);
-  throw std::logic_error("the wall that is limited is not in the report");
+/// `stored` [mJ] in it, where that is to be set against what parting the wall takes.
+void WaitRuns::see(const Frame& frame, std::optional<double> stored, LargestValue& largest) const {
+  const std::vector<WallRow> rows = report_->of(frame);
+  const auto row = std::ranges::find_if(rows, [&](const WallRow& each) { return is_row(each, limit_); });
+  if (row == rows.end()) throw std::logic_error("the wall that is limited is not in the report");
+  largest.see(*row, limit_.quantity);
+  if (!stored || limit_.substrate != "all" || !model_.strength_factors.empty()) return;
+  const auto needed = parting_energies(model_, rows, frame.time);
+  if (const auto of_wall = needed.find(limit_.wall); of_wall != needed.end())
+    largest.see_energy(*stored, of_wall->second);
 }
 
 void WaitRuns::keep(double wait, std::size_t law, const LargestValue& largest) {
-  known_[{wait, law}] = largest.value;
-  if (const auto part = largest.higher_part()) higher_parts_.insert_or_assign({wait, law}, *part);
+  const bool is_new = known_.insert_or_assign({wait, law}, largest).second;
+  if (is_new && answers_on_disk_ != nullptr)
+    answers_on_disk_->keep(question_, {laws_.at(law).name, wait, largest});
 }
 
 std::optional<PartFilled> WaitRuns::higher_part(double wait, std::size_t law) const {
-  const auto found = higher_parts_.find({wait, law});
-  return found == higher_parts_.end() ? std::nullopt : std::optional(found->second);
+  const auto found = known_.find({wait, law});
+  return found == known_.end() || !found->second ? std::nullopt : found->second->higher_part();
+}
+
+std::optional<double> WaitRuns::energy_bound(double wait, std::size_t law) const {
+  const auto found = known_.find({wait, law});
+  return found == known_.end() || !found->second ? std::nullopt : found->second->energy_bound;
 }
 
 std::string WaitRuns::coarse_mesh() const {
@@ -105,9 +133,11 @@ void WaitRuns::judge(double wait, std::size_t law) {
   const bool is_there = kept_ && kept_->serves(model_, input_.solver);
   if (!is_there) {
     kept_.reset();
+    stored_.clear();
     KeptBond solution(model_, input_.solver);
     solve(wait, [&](const Frame& frame, const Progress&) {
       solution.add(frame);
+      stored_.push_back(stored_energy(frame.energies));
       return true;
     });
     kept_.emplace(std::move(solution));
@@ -117,14 +147,18 @@ void WaitRuns::judge(double wait, std::size_t law) {
     if (!watch_(1, wait)) throw WaitStopped("stopped as asked");
     model_.adhesive.strength_maturity = laws_[each].strength;
     LargestValue largest;
-    kept_->for_each(model_, [&](const Frame& frame, std::size_t) { see(frame, largest); });
+    kept_->for_each(model_,
+                    [&](const Frame& frame, std::size_t kept) { see(frame, stored_.at(kept), largest); });
     keep(wait, each, largest);
   }
 }
 
 std::optional<double> WaitRuns::value(double wait, std::size_t law) {
   const std::pair asked(wait, law);
-  if (const auto found = known_.find(asked); found != known_.end()) return found->second;
+  const auto number = [&](const std::optional<LargestValue>& largest) {
+    return largest ? std::optional(largest->value) : std::nullopt;
+  };
+  if (const auto found = known_.find(asked); found != known_.end()) return number(found->second);
   model_.timeline = with_wait(input_, entry_, wait).timeline;
   model_.adhesive.strength_maturity = laws_.at(law).strength;
   const auto failed = [&](const std::exception& error) {
@@ -140,7 +174,7 @@ std::optional<double> WaitRuns::value(double wait, std::size_t law) {
     } else {
       LargestValue largest;
       solve(wait, [&](const Frame& frame, const Progress&) {
-        see(frame, largest);
+        see(frame, std::nullopt, largest);
         return true;
       });
       keep(wait, law, largest);
@@ -150,7 +184,7 @@ std::optional<double> WaitRuns::value(double wait, std::size_t law) {
   } catch (const std::invalid_argument& error) {  // a bond that cannot let go under this law
     failed(error);
   }
-  return known_.at(asked);
+  return number(known_.at(asked));
 }
 
 }  // namespace setstress

@@ -11,6 +11,7 @@
 #include <vector>
 
 #include "cases/file/case.hpp"
+#include "cases/wait/kept_answers.hpp"
 #include "cases/wait/maturity_choices.hpp"
 #include "cases/wait/wait_curve.hpp"
 #include "cases/wait/wall_limit.hpp"
@@ -26,10 +27,11 @@ class WaitRuns {
   /// Called at every step of a run: share of that run done [-] and its wait [s]. False: stop.
   using Watch = std::function<bool(double share, double wait)>;
 
-  /// `entry` of [[plan.increment]] (1, 2, ...) is the one that waits. Meshes. Throws CaseError where the
-  /// case, the entry or the wall is at fault.
+  /// `entry` of [[plan.increment]] (1, 2, ...) is the one that waits. `kept` (null: none; must outlive this)
+  /// has what was solved before and is given what is solved. Meshes. Throws CaseError where the case, the
+  /// entry or the wall is at fault.
   WaitRuns(const Case& input, const WallLimit& limit, int entry, std::vector<MaturityChoice> laws,
-           Watch watch);
+           Watch watch, KeptAnswers* kept = nullptr);
 
   /// Largest value over the whole run with that wait, under law `law`; empty where the run failed. Throws
   /// WaitStopped.
@@ -38,9 +40,13 @@ class WaitRuns {
   /// Of a wait that value() was asked for: where the ratio is limited and was higher while the wall was
   /// filled in part, that.
   [[nodiscard]] std::optional<PartFilled> higher_part(double wait, std::size_t law) const;
+  /// Of a wait that value() was asked for, where the bond holds: LargestValue::energy_bound.
+  [[nodiscard]] std::optional<double> energy_bound(double wait, std::size_t law) const;
   /// What coarse_mesh_sentence (bond_words.hpp) says of this mesh; "" where it is fine enough.
   [[nodiscard]] std::string coarse_mesh() const;
 
+  /// That one run is likely to take on two cores [s].
+  [[nodiscard]] double expected_seconds() const;
   /// Runs made; fewer than waits where one serves several.
   [[nodiscard]] int solved() const { return solved_; }
   [[nodiscard]] std::size_t answers() const { return known_.size(); }  ///< waits and laws that are known
@@ -53,7 +59,7 @@ class WaitRuns {
   [[nodiscard]] const nlohmann::ordered_json& cure() const { return cure_; }
 
  private:
-  void see(const Frame& frame, LargestValue& largest) const;
+  void see(const Frame& frame, std::optional<double> stored, LargestValue& largest) const;
   void keep(double wait, std::size_t law, const LargestValue& largest);
   void solve(double wait, const FrameSink& see);
   void judge(double wait, std::size_t law);
@@ -64,11 +70,13 @@ class WaitRuns {
   std::vector<MaturityChoice> laws_;
   Watch watch_;
   Model model_;
-  std::shared_ptr<const SharedMesh> shared_;                               ///< of the mesh
-  std::optional<WallReport> report_;                                       ///< of the mesh
-  std::optional<KeptBond> kept_;                                           ///< the last solution
-  std::map<std::pair<double, std::size_t>, std::optional<double>> known_;  ///< by wait and law
-  std::map<std::pair<double, std::size_t>, PartFilled> higher_parts_;      ///< by wait and law
+  std::shared_ptr<const SharedMesh> shared_;  ///< of the mesh
+  std::optional<WallReport> report_;          ///< of the mesh
+  std::optional<KeptBond> kept_;              ///< the last solution
+  std::vector<double> stored_;                ///< energy by frame of the last solution [mJ]
+  KeptAnswers* answers_on_disk_;              ///< may be null
+  std::string question_;                      ///< sum_of_question()
+  std::map<std::pair<double, std::size_t>, std::optional<LargestValue>> known_;  ///< by wait and law
   int solved_ = 0;
   std::vector<std::string> failures_;
   nlohmann::ordered_json cure_;

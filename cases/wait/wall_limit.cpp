@@ -48,6 +48,10 @@ bool needs_debonding(WallQuantity quantity) {
   return quantity == WallQuantity::debonded_area || quantity == WallQuantity::largest_gap;
 }
 
+WallQuantity usual_quantity(bool debonding) {
+  return debonding ? WallQuantity::debonded_area : WallQuantity::area_over_strength;
+}
+
 std::optional<double> usual_limit(WallQuantity quantity) {
   switch (quantity) {
     case WallQuantity::area_over_strength:
@@ -82,6 +86,10 @@ void LargestValue::see(const WallRow& row, WallQuantity quantity) {
   const BondStatistics& s = row.statistics;
   if (quantity != WallQuantity::stress_to_strength || !(s.placed_area > 0) || s.is_whole()) return;
   if (!part || s.ratio.p95 > part->ratio) part = PartFilled{s.ratio.p95, s.placed_area, s.area};
+}
+
+void LargestValue::see_energy(double stored, double needed) {
+  if (needed > 0) energy_bound = std::max(energy_bound.value_or(0), stored / needed);
 }
 
 std::optional<PartFilled> LargestValue::higher_part() const {

@@ -25,6 +25,8 @@ std::vector<std::string> wall_quantity_names();
 WallQuantity wall_quantity(const std::string& name);
 /// Whether it needs the bond to be able to let go.
 bool needs_debonding(WallQuantity quantity);
+/// What is limited where nothing is said: where the bond may let go, how much of it does.
+WallQuantity usual_quantity(bool debonding);
 /// Limit where none is given: 5 % of the area, a ratio of 1; there is none for the gap.
 std::optional<double> usual_limit(WallQuantity quantity);
 
@@ -50,7 +52,11 @@ struct PartFilled {
 struct LargestValue {
   double value = 0;
   std::optional<PartFilled> part = {};  ///< of a limited ratio: the highest while the wall was filled in part
+  /// Of a bond assumed to hold: the highest of what is stored over what parting all of the wall that is
+  /// placed takes [-] (cases/result/energy_bound.hpp).
+  std::optional<double> energy_bound = {};
   void see(const WallRow& row, WallQuantity quantity);
+  void see_energy(double stored, double needed);  ///< at one instant [mJ]
   /// `part` where it is higher than `value`.
   [[nodiscard]] std::optional<PartFilled> higher_part() const;
 };

@@ -240,7 +240,7 @@ std::vector<Chart> why_charts(const Why& why) {
   const WhyMeasure measure = why_measures(why.mode)[told];
   Chart chart{
       fmt::format("Why: {} minus {}", why.second, why.first),
-      {"A wall's first bar is its whole difference; the bars below it are the parts and add up to it. "
+      {"A wall's own bar is its whole difference; the bars below it are the parts and add up to it. "
        "Placing: layers, order, waits, exposures; what is "
        "left when every other cause is taken away from both."},
       {measure.words + (measure.is_share ? ", part of the difference [-]" : ", part of the difference")},
@@ -253,6 +253,7 @@ std::vector<Chart> why_charts(const Why& why) {
   };
   constexpr int colours = 6;
   for (const WhyPart& part : of_measure(why, told)) {
+    if (!chart.bars.empty()) ++at, chart.y.words.emplace_back();  // walls stand apart
     bar(part.wall == "all" ? "whole bond" : part.wall, part.second - part.first, 0);
     for (std::size_t c = 0; c < why.causes.size(); ++c)
       bar(why.causes[c].tag, part.of_causes[c], 1 + static_cast<int>(c) % (colours - 2));

@@ -4,6 +4,8 @@
 
 #include <nlohmann/json.hpp>
 
+#include "cases/words/told.hpp"
+
 namespace setstress {
 
 using nlohmann::ordered_json;
@@ -12,10 +14,6 @@ namespace {
 
 const ordered_json& whole_bond(const ordered_json& instant) {
   return instant.at("walls").back();
-}
-
-double told(const ordered_json& of, const char* key) {
-  return of.at(key).get<double>();
 }
 
 std::string bite_row(const ordered_json& bite) {

@@ -49,6 +49,32 @@ std::string limits_of_mode(const std::string& mode, const std::set<std::string>&
          assumed + ".\n";
 }
 
+std::string energy_share_text(double bound) {
+  return bound < 1 ? fmt::format("at most {:.2g} of", bound) : fmt::format("up to {:.2g} times", bound);
+}
+
+std::string energy_sentence(const std::vector<WallNumbers>& walls) {
+  const auto whole = std::ranges::find(walls, "all", &WallNumbers::wall);
+  if (whole == walls.end() || !whole->energy_bound) return "";
+  std::string each;
+  double highest = 0;
+  for (const WallNumbers& wall : walls) {
+    if (wall.wall == "all" || !wall.energy_bound) continue;
+    highest = std::max(highest, *wall.energy_bound);
+    each += fmt::format("{}{}{} {:.2g}", each.empty() ? "" : ", ", wall.mirrored ? "either of " : "",
+                        wall.wall, *wall.energy_bound);
+  }
+  const char* meaning = *whole->energy_bound >= 1 ? "enough for all of it to come off at one go"
+                        : highest >= 1
+                            ? "not enough for all of it to come off at one go, but enough for a wall"
+                            : "not enough for any wall to come off as a whole at one go";
+  return fmt::format(
+      "By energy: stored is {} what parting the whole bond takes ({}): {}. Whether, where and how far it "
+      "lets go, "
+      "--mode debonding tells",
+      energy_share_text(*whole->energy_bound), each, meaning);
+}
+
 std::string chance_text(double chance) {
   if (chance < 0.005) return "<1 %";
   return chance > 0.995 ? ">99 %" : fmt::format("{:.0f} %", 100 * chance);

@@ -5,6 +5,7 @@
 #include <nlohmann/json_fwd.hpp>
 #include <set>
 #include <string>
+#include <vector>
 
 #include "cases/words/wall_numbers.hpp"
 
@@ -29,6 +30,13 @@ std::string limits_of_mode(const std::string& mode, const std::set<std::string>&
                            const std::set<std::string>& flowing);
 /// The same of one summary.
 std::string limits_of(const nlohmann::ordered_json& summary);
+
+/// Of a bond that is assumed to hold: what energy says beside where strength is reached, and what that rests
+/// on.
+/// "" where no bound is known.
+std::string energy_sentence(const std::vector<WallNumbers>& walls);
+/// "at most 0.40 of", "up to 1.9 times": what is stored, set against what parting takes.
+std::string energy_share_text(double bound);
 
 /// "12 %", "<1 %", ">99 %".
 std::string chance_text(double chance);

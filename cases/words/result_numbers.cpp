@@ -6,7 +6,7 @@ namespace {
 
 constexpr const char *of_walls = "walls.csv", *of_energies = "energies.csv", *of_holds = "holds.csv",
                      *of_readings = "readings.csv", *of_bites = "bites.csv", *of_gaps = "gaps.csv",
-                     *of_summary = "summary.json";
+                     *of_fluid = "gap_fluid.csv", *of_summary = "summary.json";
 
 constexpr ResultNumber all_numbers[] = {
     {of_walls, "time_s", "since the bond was cured"},
@@ -52,7 +52,7 @@ constexpr ResultNumber all_numbers[] = {
     {of_gaps, "open_area_mm2", "from which ways nowhere narrower than the threshold lead to that rim"},
     {of_gaps, "open_to_margin", "1: the throat is at least the threshold, output.gap_threshold; 0: enclosed"},
     {of_energies, "shrinkage_work_mJ", "done by the composite's shrinkage"},
-    {of_energies, "load_work_mJ", "done by pressures, moved supports and bites"},
+    {of_energies, "load_work_mJ", "done by pressures, moved supports, bites and fluid in gaps"},
     {of_energies, "elastic_tooth_mJ", "stored in the tooth or fixture"},
     {of_energies, "elastic_filling_mJ", "stored in the composite"},
     {of_energies, "elastic_bond_mJ", "stored in the adhesive layer"},
@@ -92,6 +92,18 @@ constexpr ResultNumber all_numbers[] = {
     {of_bites, "dentin_tension_p95_MPa", "as of the enamel"},
     {of_bites, "dentin_compression_mean_MPa", "as of the enamel"},
     {of_bites, "dentin_compression_p95_MPa", "as of the enamel"},
+    {of_fluid, "gap_area_mm2", "of the gap; one line an enclosed gap that holds fluid"},
+    {of_fluid, "open_dentin_mm2", "of it, through which fluid can pass"},
+    {of_fluid, "pressure_kPa", "of the fluid, above that outside"},
+    {of_fluid, "room_nL",
+     "volume of the gap; parts pressed shut count below zero, by what their film gives way"},
+    {of_fluid, "fluid_nL", "volume of the fluid in the gap"},
+    {of_fluid, "flow_to_pulp_nL_s", "through dentin, mean over the step before, positive towards the pulp"},
+    {of_fluid, "flow_to_pulp_um_s", "the same over the open dentin: mean speed there"},
+    {of_summary, "gap_fluid",
+     "how gaps were filled; by bite and gap its pressures, what moved through dentin and how fast, beside "
+     "the "
+     "speeds at which flow was felt in a published test"},
     {of_summary, "bites",
      "each bite: its patch, and bond and tissue behind gaps before, at full force and after it"},
     {of_summary, "worst",

@@ -8,7 +8,9 @@
 #include "cases/check/cure_json.hpp"
 #include "cases/words/bite_words.hpp"
 #include "cases/words/bond_words.hpp"
+#include "cases/words/fluid_words.hpp"
 #include "cases/words/gap_words.hpp"
+#include "cases/words/story_words.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
@@ -84,24 +86,6 @@ std::string intact_notes(const std::vector<WallNumbers>& walls, const ordered_js
   return text;
 }
 
-/// Whether what is stored could part a wall, beside where strength is reached: Griffith's balance as a bound.
-std::string energy_text(const ordered_json& summary) {
-  const auto bound = summary.find("energy_bound");
-  if (bound == summary.end() || !bound->is_array() || bound->empty()) return "";
-  std::string walls, whole;
-  for (const ordered_json& part : *bound) {
-    const std::string number = fmt::format("{:.2g}", part.at("stored_over_needed").get<double>());
-    if (part.at("wall") == "all")
-      whole = number;
-    else
-      walls += fmt::format("{}{} {}", walls.empty() ? "" : ", ", part.at("wall").get<std::string>(), number);
-  }
-  return fmt::format(
-      "Energy stored in tooth, filling and bond over what parting takes, at most: whole bond {} ({}). Below "
-      "1 what is stored cannot part it at one go; above 1 it may or may not.\n",
-      whole, walls);
-}
-
 std::string bond_text(const ordered_json& summary) {
   if (summary.at("bond").empty()) return "";
   const bool debonding = summary.at("mode") == "debonding";
@@ -120,7 +104,8 @@ std::string bond_text(const ordered_json& summary) {
   if (!coarse.empty()) text += fmt::format("  ~ {}\n", coarse);
   if (const std::string field = strength_field_sentence(summary); !field.empty())
     text += fmt::format("  Here {}\n", field);
-  return text + "\n" + energy_text(summary) + limits_of(summary);
+  const std::string energy = energy_sentence(walls);
+  return text + "\n" + (energy.empty() ? "" : energy + ".\n") + limits_of(summary);
 }
 
 /// "5.2 + 5.3": buccal and lingual [um].
@@ -156,7 +141,8 @@ std::string summary_text(const ordered_json& summary) {
   text += bond_text(summary);
   text += gaps_text(summary);
   if (const std::string cure = cure_text(summary); !cure.empty()) text += "\n" + cure;
-  text += cusps_text(summary.at("cusp_deflection")) + bites_text(summary);
+  text += cusps_text(summary.at("cusp_deflection")) + bites_text(summary) + fluid_text(summary) +
+          story_text(summary);
   return text + fmt::format("Chair time {}{}; largest energy error {:.2g} %\n",
                             duration_text(summary.at("chair_time_s").get<double>()),
                             summary.at("reached_the_end").get<bool>() ? "" : " as planned",

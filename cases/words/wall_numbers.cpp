@@ -42,6 +42,14 @@ WallNumbers numbers_of(const ordered_json& row) {
   return wall;
 }
 
+void add_energy_bounds(std::vector<WallNumbers>& walls, const ordered_json& summary) {
+  const auto bounds = summary.find("energy_bound");
+  if (bounds == summary.end() || !bounds->is_array()) return;
+  for (const ordered_json& bound : *bounds)
+    for (WallNumbers& wall : walls)
+      if (bound.at("wall") == wall.wall) wall.energy_bound = bound.at("stored_over_needed").get<double>();
+}
+
 /// Two walls as one; what only one of them has is left out.
 WallNumbers together(const WallNumbers& a, const WallNumbers& b) {
   WallNumbers both{.wall = a.wall + " and " + b.wall, .mirrored = true, .area = a.area + b.area};
@@ -64,6 +72,7 @@ WallNumbers together(const WallNumbers& a, const WallNumbers& b) {
   both.higher_while_part_filled = part && (!other || part->ratio >= other->ratio) ? part : other;
   if (a.gap_volume && b.gap_volume) both.gap_volume = *a.gap_volume + *b.gap_volume;
   if (a.largest_gap && b.largest_gap) both.largest_gap = std::max(*a.largest_gap, *b.largest_gap);
+  if (a.energy_bound && b.energy_bound) both.energy_bound = std::max(*a.energy_bound, *b.energy_bound);
   return both;
 }
 
@@ -73,6 +82,7 @@ std::vector<WallNumbers> wall_numbers(const ordered_json& summary, const ordered
   std::vector<WallNumbers> walls;
   for (const ordered_json& row : summary.at("bond"))
     if (row.at("substrate") == "all") walls.push_back(numbers_of(row));
+  add_energy_bounds(walls, summary);
   for (const ordered_json& pair : pairs) {
     const auto find = [&](const ordered_json& name) {
       return std::ranges::find_if(walls, [&](const WallNumbers& wall) { return name == wall.wall; });

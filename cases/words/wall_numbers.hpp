@@ -32,6 +32,9 @@ struct WallNumbers {
   std::optional<double> worst_time = {};  ///< of the worst instant [s]
   /// Shares of the whole wall, placed or not [-]: at strength at its worst instant, all else at the end.
   std::optional<double> at_strength = {}, debonded = {}, softened = {}, strength_lost = {};
+  /// The highest of what is stored over what parting all of it takes [-] (energy_bound.hpp), of walls judged
+  /// together that of the one for which it is higher.
+  std::optional<double> energy_bound = {};
   std::optional<double> conversion = {};   ///< relative, of the paste beside it, at the end, mean by area [-]
   std::optional<double> gap_volume = {};   ///< at the end [mm3]
   std::optional<double> largest_gap = {};  ///< at the end [um]

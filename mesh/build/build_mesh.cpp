@@ -48,6 +48,10 @@ const Mesher& mesher() {
 
 }  // namespace
 
+void load_mesher() {
+  (void)mesher();
+}
+
 void check_dimensions(const Geometry& geometry) {
   mesher().check_dimensions(geometry);
 }

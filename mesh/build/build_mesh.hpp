@@ -12,6 +12,9 @@
 
 namespace setstress {
 
+/// Opens the library now: a copy of this process need not do so again.
+void load_mesher();
+
 /// Refuses what cannot be built, with the parameter's key, value and what would be allowed. Fast: no
 /// meshing. Throws GeometryError.
 void check(const Geometry& geometry);

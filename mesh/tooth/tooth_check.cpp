@@ -99,9 +99,17 @@ struct Span {
   double size;      ///< at the floor [mm]
   double allowed;   ///< largest size at the floor that leaves enough tooth [mm]
   int round_walls;  ///< how many of its two ends are walls with a rounded line angle
+  const char* offset_key = "";
+  double offset = 0;  ///< of its middle from that of the tooth [mm]
 };
 
 void check_span(const Span& span, const WallProfile& walls) {
+  if (span.allowed < 2 * least_flat && span.offset != 0)
+    throw GeometryError(
+        span.offset_key,
+        fmt::format("{} is {:.4g} mm; so far from the middle of the tooth no {} is possible: {} mm of tooth "
+                    "must be left beside the cavity, its taper and bevel",
+                    span.offset_key, span.offset, span.key, least_tooth));
   require_within(
       span.key, span.size, 2 * least_flat, span.allowed,
       fmt::format("(at the floor; with the taper and bevel {} mm of tooth must be left)", least_tooth));
@@ -145,7 +153,8 @@ void check_step(const Tooth& tooth, const Preparation& preparation, const Cavity
   require_within("preparation.step_width", preparation.step_width, 2 * least_flat, box_width,
                  "(the isthmus is no wider than the box at the pulpal floor)");
   check_span({"preparation.step_width", preparation.step_width,
-              centred_room(tooth.width, preparation.offset_y, walls), 2},
+              centred_room(tooth.width, preparation.offset_y, walls), 2, "preparation.offset_y",
+              preparation.offset_y},
              walls);
   const double start = 0.5 * tooth.length + (form.open_mesial ? form.step_axial_x : -form.step_axial_x);
   check_span(
@@ -156,13 +165,14 @@ void check_step(const Tooth& tooth, const Preparation& preparation, const Cavity
 void check_box(const Tooth& tooth, const Preparation& preparation, const CavityForm& form) {
   const WallProfile& walls = form.box->profile;
   check_wall_height(walls, "preparation.depth", preparation.depth);
-  check_span(
-      {"preparation.width", preparation.width, centred_room(tooth.width, preparation.offset_y, walls), 2},
-      walls);
+  check_span({"preparation.width", preparation.width, centred_room(tooth.width, preparation.offset_y, walls),
+              2, "preparation.offset_y", preparation.offset_y},
+             walls);
   if (preparation.kind == Kind::occlusal_box)
-    check_span({"preparation.length", preparation.length,
-                centred_room(tooth.length, preparation.offset_x, walls), 2},
-               walls);
+    check_span(
+        {"preparation.length", preparation.length, centred_room(tooth.length, preparation.offset_x, walls), 2,
+         "preparation.offset_x", preparation.offset_x},
+        walls);
   else if (preparation.kind != Kind::through_box)
     check_span({"preparation.length", preparation.length, proximal_room(tooth.length, walls), 1}, walls);
   if (form.step) check_step(tooth, preparation, form);

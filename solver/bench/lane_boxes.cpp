@@ -11,7 +11,7 @@ namespace setstress::bench {
 namespace {
 
 constexpr double coarse = 1.2;  // [mm] along the bond: what the program calls coarse in such a box
-constexpr double middle = 0.5;  // of the time, where a system is taken
+constexpr double late = 0.8;  // of the time, where a system is taken
 
 Model varied(const Model& base, int run) {
   Model model = base;
@@ -74,10 +74,10 @@ Timings LaneBoxes::alone(std::size_t run, double& mean_ratio) const {
 LaneSystem LaneBoxes::system(LaneOrder order) const {
   const std::vector<Event> events = schedule(base_.timeline);
   const BlockMatrix* matrix = nullptr;
-  const auto lead = [&](Run& run) {  // to the middle of what is to come, in steps that nobody balances
+  const auto lead = [&](Run& run) {  // there, in steps that nobody balances
     for (const Event& event : events) {
-      while (run.time() < std::min(event.time, middle * events.back().time))
-        matrix = &run.lead(std::min(event.time, middle * events.back().time));
+      while (run.time() < std::min(event.time, late * events.back().time))
+        matrix = &run.lead(std::min(event.time, late * events.back().time));
       if (run.time() < event.time) return;
       run.begin(event);
     }

@@ -5,6 +5,7 @@
 
 #include <Eigen/LU>
 #include <algorithm>
+#include <limits>
 #include <numbers>
 #include <optional>
 
@@ -98,9 +99,11 @@ ContactPatch contact_patch(const Mesh& mesh, const Bite& bite) {
   const Surface& surface = bitten(mesh, bite.surface);
   const Eigen::Vector2d at = bite.centre ? *bite.centre : middle_of(mesh, surface);
   ContactPatch patch{centre_on(mesh, surface, at), 0, Eigen::VectorXd::Zero(mesh.unknowns())};
+  double finest = std::numeric_limits<double>::infinity();  // parts that the surface is looked at in [mm2]
   for (const SixNodes& facet : surface.facets) {
     const AreaAndNormal flat = area_and_normal(mesh, facet);
     const double part = flat.area / (cuts * cuts), before = patch.area;
+    finest = std::min(finest, part);
     for_each_part([&](const Eigen::Vector3d& part_at) {
       if ((point_of(mesh, facet, part_at) - patch.centre).norm() > bite.radius) return;
       const auto shapes = triangle_shapes({part_at(0), part_at(1), part_at(2)});
@@ -116,6 +119,11 @@ ContactPatch contact_patch(const Mesh& mesh, const Bite& bite) {
                                   flat.normal.x(), flat.normal.y(), flat.normal.z()));
   }
   const double wanted = std::numbers::pi * bite.radius * bite.radius;
+  if (wanted < 4 * finest)
+    throw BiteFault("radius",
+                    fmt::format("is {:.4g} [mm], a patch of {:.3g} mm2, which the facets of \"{}\" do not "
+                                "resolve; must be larger, or the mesh finer",
+                                bite.radius, wanted, bite.surface));
   if (patch.area < least_on_surface * wanted)
     throw BiteFault("radius",
                     fmt::format("is {:.4g} [mm], a patch of {:.3g} mm2; only {:.3g} mm2 of it lie on "

@@ -264,6 +264,8 @@ class Group {
 
 std::string differs_from(const Model& leader, const Model& model, const SolveOptions& options) {
   if (options.mode != Mode::intact) return "the bond may let go";
+  if (model.gap_fluid) return "gaps hold fluid";
+  if (!model.timeline.bites.empty()) return "the filling is bitten on";
   if (options.linear_solver != LinearSolver::two_level) return "the direct solver is asked for";
   const auto same_surface = [](const FixedSurface& a, const FixedSurface& b) {
     return a.surface == b.surface && a.meeting == b.meeting && a.held == b.held;

@@ -44,17 +44,27 @@ struct BondPoint {
 struct Energies {
   double shrinkage_work =
       0;                 ///< done by the setting shrinkage, and by free strain given to tissue or fixture
-  double load_work = 0;  ///< done by pressures, moved supports and bites
+  double load_work = 0;  ///< done by pressures, moved supports, bites and fluid in gaps
   double elastic_tooth = 0, elastic_filling = 0, elastic_bond = 0, elastic_support = 0;
-  double set_in = 0;     ///< made unrecoverable because filling or bond stiffened while stressed
-  double flow = 0;       ///< lost as the filling flowed
-  double fracture = 0;   ///< dissipated by debonding, at the rate-independent law
-  double viscous = 0;    ///< spent on the viscous regularisation of debonding
-  double bite_work = 0;  ///< share of load_work
+  double set_in = 0;    ///< made unrecoverable because filling or bond stiffened while stressed
+  double flow = 0;      ///< lost as the filling flowed
+  double fracture = 0;  ///< dissipated by debonding, at the rate-independent law
+  double viscous = 0;   ///< spent on the viscous regularisation of debonding
+  double bite_work = 0, fluid_work = 0;  ///< shares of load_work: of bites, and of the fluid in gaps
   [[nodiscard]] double sum_of_sinks() const {
     return elastic_tooth + elastic_filling + elastic_bond + elastic_support + set_in + flow + fracture +
            viscous;
   }
+};
+
+/// The fluid in one enclosed gap.
+struct GapPocket {
+  int first_point;           ///< of its facet points, 6 facet + point, the first
+  double area, drained;      ///< of the gap, and of it through which fluid can pass [mm2]
+  double conductance;        ///< of all of it [mm3/(s MPa)]
+  double pressure;           ///< relative to outside [MPa]
+  double gap_volume, fluid;  ///< volume of the gap and of the fluid in it [mm3]
+  double outflow;            ///< through the wall, mean over the last step [mm3/s]
 };
 
 struct Frame {
@@ -68,7 +78,8 @@ struct Frame {
   std::vector<std::array<BondPoint, 6>> bond;     ///< by bond facet and facet point
   std::vector<Eigen::Vector3d> reactions;         ///< on the body, by entry of Model::fixed [N]
   Energies energies;
-  double bite_force = 0;  ///< now [N]
+  std::vector<GapPocket> pockets;  ///< from the instant on from which gaps hold fluid
+  double bite_force = 0;           ///< now [N]
   bool light_on = false;
 };
 

@@ -15,6 +15,7 @@
 #include "materials/tissue.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
 #include "solver/model/bite.hpp"
+#include "solver/model/gap_fluid.hpp"
 #include "solver/model/lamp.hpp"
 
 namespace setstress {
@@ -105,7 +106,8 @@ struct Model {
   std::vector<Pressure> pressures;
   std::vector<FreeStrain> free_strains;
   Timeline timeline;
-  double tissue_attenuation = 1.0;  ///< of light in tooth or fixture [1/mm]
+  std::optional<GapFluid> gap_fluid = {};  ///< empty: gaps hold none
+  double tissue_attenuation = 1.0;         ///< of light in tooth or fixture [1/mm]
   bool operator==(const Model&) const = default;
 };
 

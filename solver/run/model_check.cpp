@@ -161,12 +161,28 @@ void require_bites(const Model& model) {
   }
 }
 
+void require_gap_fluid(const Model& model) {
+  if (!model.gap_fluid) return;
+  const GapFluid& fluid = *model.gap_fluid;
+  for (const double conductance : fluid.conductance)
+    if (!(conductance >= 0.0))
+      refuse(fmt::format("a wall lets {} mm/(s MPa) of the fluid in gaps through; must not be below 0",
+                         conductance));
+  if (!(fluid.filled >= 0.0) || !(fluid.filled <= 1.0))
+    refuse(fmt::format("fluid fills {} of gaps; must be from 0 to 1", fluid.filled));
+  if (!(fluid.lowest_pressure <= 0.0))
+    refuse(fmt::format("fluid in gaps has a lowest pressure of {} MPa; must be at most 0",
+                       fluid.lowest_pressure));
+}
+
 /// How the six rigid motions move a point.
 Eigen::Matrix<double, 3, 6> rigid_motions(const Eigen::Vector3d& x) {
   Eigen::Matrix<double, 3, 6> rigid;
   rigid << 1, 0, 0, 0, x.z(), -x.y(), 0, 1, 0, -x.z(), 0, x.x(), 0, 0, 1, x.y(), -x.x(), 0;
   return rigid;
 }
+
+}  // namespace
 
 /// Held components, and springs where they act along their normal alone, must stop all rigid motion; a few
 /// held nodes can miss that, so what is checked is the rank of the six rigid motions at them. Springs that
@@ -194,8 +210,6 @@ void require_held(const Model& model) {
         rank));
 }
 
-}  // namespace
-
 void require_can_debond(const Model& model) {
   for (const BondFacet& facet : model.mesh.bond)
     if (facet.tooth == facet.filling)
@@ -214,6 +228,7 @@ void require_valid(const Model& model) {
   require_bond(model);
   require_timeline(model);
   require_bites(model);
+  require_gap_fluid(model);
   for (const Pressure& load : model.pressures) surface_named(model.mesh, load.surface);
   for (const ElasticFoundation& foundation : model.foundations) {
     surface_named(model.mesh, foundation.surface);

@@ -95,6 +95,18 @@ void Run::begin(const Event& event) {
   light_on_ = !event.lit.empty();
   next_step_ = 1e300;
   last_duration_ = 0.0;
+  fill_gaps();
+}
+
+/// Finds which gaps are enclosed now and hands their fluid on.
+void Run::fill_gaps() {
+  if (!model_.gap_fluid || time_ < model_.gap_fluid->from) return;
+  if (!pockets_) pockets_.emplace(model_);
+  Frame now;
+  now.time = time_;
+  now.placed = placed_;
+  now.bond = bond_.points(time_);
+  pockets_->renew(now);
 }
 
 void Run::settle() {
@@ -172,9 +184,10 @@ Trial Run::begun(double duration) const {
     trial.cure = filling_.cure_step(trial.cured, duration);
   }
   const double now = end_of(trial);
-  trial.external = pressure_forces(model_, now);
+  trial.loads = pressure_forces(model_, now);
   trial.bitten = bite_forces(now);
-  if (trial.bitten.size() > 0) trial.external += trial.bitten;
+  if (trial.bitten.size() > 0) trial.loads += trial.bitten;
+  if (pockets_) trial.pockets = PocketStep(pockets_->pockets(), *model_.gap_fluid, duration);
   trial.free_strain = body_.free_strain_load(now);
   trial.step = Eigen::VectorXd::Zero(displacement_.size());
   if (last_duration_ > 0.0) trial.step = duration / last_duration_ * last_step_;
@@ -235,6 +248,14 @@ void Run::commit(Trial trial, double now) {
         0.5 * (internal_(dof) - external_(dof) + trial.internal(dof) - trial.external(dof));
     energies_.load_work += reaction * trial.step(dof);
   }
+  if (pockets_) {
+    Eigen::VectorXd wetted = trial.pockets.forces();
+    if (wetted.size() == 0) wetted.setZero(trial.step.size());
+    if (wetted_.size() == 0) wetted_.setZero(trial.step.size());
+    energies_.fluid_work += 0.5 * (wetted_ + wetted).dot(trial.step);
+    wetted_ = std::move(wetted);
+    trial.pockets.commit(trial.step, pockets_->pockets());
+  }
   energies_.shrinkage_work +=
       trial.free_strain.energy - free_strain_.energy -
       (displacement_ + 0.5 * trial.step).dot(trial.free_strain.forces - free_strain_.forces);
@@ -250,6 +271,7 @@ void Run::commit(Trial trial, double now) {
   time_ = now;
   since_event_ += last_duration_;
   ++timings_.steps;
+  if (pockets_) fill_gaps();
 
   energies_.elastic_support = body_.support_energy(displacement_);
   energies_.elastic_tooth = 0.5 * displacement_.dot(trial.constant) - energies_.elastic_support -
@@ -305,6 +327,7 @@ Frame Run::frame(const std::string& event) const {
   }
   frame.energies = energies_;
   for (const Bite& bite : model_.timeline.bites) frame.bite_force += bite.force * bite.share_at(time_);
+  if (pockets_) frame.pockets = pockets_->told();
   frame.light_on = light_on_;
   return frame;
 }

@@ -1,6 +1,7 @@
 #pragma once
 // One run in progress: the state at the last converged step, and how to take the next.
 
+#include <optional>
 #include <vector>
 
 #include "solver/body/contact_patch.hpp"
@@ -9,6 +10,7 @@
 #include "solver/body/filling.hpp"
 #include "solver/body/supports.hpp"
 #include "solver/bond/bond_layer.hpp"
+#include "solver/fluid/gap_pockets.hpp"
 #include "solver/run/schedule.hpp"
 #include "solver/run/shared_mesh.hpp"
 #include "solver/run/simulate.hpp"
@@ -57,6 +59,7 @@ class Run {
   [[nodiscard]] Eigen::VectorXd bite_forces(double now) const;
   Run(const Model& model, const SolveOptions& options, const SharedMesh& shared, const Run* alike);
   [[nodiscard]] std::shared_ptr<const TissueMatrix> tissues_of(const Run* alike) const;
+  void fill_gaps();
   [[nodiscard]] double promising_step(double left) const;
   [[nodiscard]] Trial begun(double duration) const;
   [[nodiscard]] bool attempt(double duration);
@@ -79,6 +82,7 @@ class Run {
   std::vector<ContactPatch> contacts_;  ///< by bite
   std::vector<char> active_;            ///< by node: part of a tissue or of placed filling
   std::vector<char> placed_;            ///< by region
+  std::optional<GapPockets> pockets_;   ///< from the instant on at which fluid fills gaps
   StepBalance balance_;
   bool light_on_ = false;
 
@@ -87,6 +91,7 @@ class Run {
   double since_event_ = 0.0;  ///< [s]; steps are counted from there, see interval()
   Eigen::VectorXd displacement_, internal_, external_;
   Eigen::VectorXd bitten_;      ///< share of external_ that is bites [N]; empty: there are none
+  Eigen::VectorXd wetted_;      ///< share of external_ that is pressures of fluid [N]; empty: there are none
   FreeStrainLoad free_strain_;  ///< of the tissues or fixtures, now
   Eigen::VectorXd last_step_;   ///< displacement increment of the last step [mm]
   double last_duration_ = 0.0;  ///< and its duration [s]; 0: says nothing about the next

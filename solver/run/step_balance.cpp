@@ -13,6 +13,8 @@ namespace {
 constexpr int most_equilibrium_iterations = 15;
 constexpr std::size_t patience = 4;  // iterations in which the force out of balance must fall to a quarter
 constexpr double finest_correction = 0.003;  // relative residual, while the bond softens
+constexpr double yield_tolerance = 1e-3;     // relative residual of responses to pressure, in the same case
+constexpr double old_yields = 0.5;           // residual now over that before from which they are found anew
 constexpr double negligible_force = 1e-3;    // [N]: smaller forces are balanced as well as this one
 
 double mean_diagonal(const BlockMatrix& matrix) {
@@ -92,8 +94,10 @@ bool StepBalance::look_on(Trial& trial, const Eigen::VectorXd& displacement,
   respond(trial, times);
   trial.allowed = allowed_residual(trial, displacement);
   trial.out_of_balance.push_back(trial.residual.norm());
-  trial.balanced = trial.out_of_balance.back() <= trial.allowed;
-  return trial.balanced || is_hopeless(trial);
+  const bool in_balance = trial.out_of_balance.back() <= trial.allowed;
+  trial.balanced = in_balance && trial.pockets.settle(trial.step);
+  if (trial.balanced || trial.iterations == most_equilibrium_iterations) return true;
+  return !in_balance && is_hopeless(trial);
 }
 
 double StepBalance::worthwhile_tolerance(const Trial& trial) const {
@@ -106,6 +110,8 @@ void StepBalance::respond(Trial& trial, const BondStepTimes& times) const {
   trial.filling = filling_.respond(trial.step, trial.cure);
   trial.bond = bond_.respond(trial.step, times);
   trial.internal = internal_forces(trial);
+  trial.external = trial.loads;
+  if (!trial.pockets.empty()) trial.external += trial.pockets.forces();
   trial.residual = trial.external - trial.internal;
   for (std::size_t dof = 0; dof < decoupled_.size(); ++dof)
     if (decoupled_[dof]) trial.residual(static_cast<Eigen::Index>(dof)) = 0.0;
@@ -192,33 +198,69 @@ void StepBalance::fill_whole_matrix() {
   decouple(*matrix_, decoupled_, tissues_->diagonal);
 }
 
-/// One Newton correction, with no more digits than this iteration can use: a linear step ends in balance, a
-/// softening one gets the more the better it goes (Eisenstat and Walker 1996, SIAM J Sci Comput 17:16, second
-/// choice; from memory).
-void StepBalance::correct(Trial& trial, const BondTangents& assembled) {
-  const Stopwatch watch(timings_.linear_solve);
-  Eigen::VectorXd correction = Eigen::VectorXd::Zero(trial.residual.size());
+/// Solves with the tangent of the present iteration: A, and what the softening bond adds to it.
+LinearOutcome StepBalance::solve(const Trial& trial, const BondTangents& assembled,
+                                 const Eigen::VectorXd& forces, double tolerance, Eigen::VectorXd& moved) {
+  moved = Eigen::VectorXd::Zero(forces.size());
   LinearOutcome outcome;
   if (trial.bond.softens) {
     const BondCorrection rest(bond_, shared_.bond(), model_.mesh, assembled, trial.bond.tangents, decoupled_);
-    const double loosest = options_.loosest_correction;
-    const std::vector<double>& residual = trial.out_of_balance;
-    const double wanted = trial.allowed / residual.back(),
-                 progress = trial.iterations == 0 ? 1 : residual.back() / residual[residual.size() - 2];
-    const double tolerance = std::clamp(std::max(0.9 * progress * progress, 0.3 * wanted),
-                                        std::min(finest_correction, loosest), loosest);
     outcome = solver().solve_corrected([&](const Eigen::VectorXd& x, Eigen::VectorXd& y) { rest.add(x, y); },
-                                       trial.residual, correction, tolerance);
+                                       forces, moved, tolerance);
   } else {
-    outcome = solver().solve(*matrix_, trial.residual, correction, worthwhile_tolerance(trial));
+    outcome = solver().solve(*matrix_, forces, moved, tolerance);
   }
-  trial.step += correction;
-  ++timings_.equilibrium_iterations;
   ++timings_.linear_solves;
   timings_.linear_iterations += outcome.iterations;
   timings_.most_linear_iterations = std::max(timings_.most_linear_iterations, outcome.iterations);
   timings_.direct_fallbacks += outcome.fell_back;
   timings_.coarse_factorisations += outcome.factorised;
+  return outcome;
+}
+
+/// Whether yields are there for the pockets whose pressures are unknown.
+bool StepBalance::has_yields(const PocketStep& pockets) const {
+  return std::ranges::equal(pockets.unknown(), yields_of_, {},
+                            [&](std::size_t pocket) { return pockets.points(pocket); });
+}
+
+/// How the body yields to the unknown pressures, with the tangent of the present iteration.
+void StepBalance::find_yields(const Trial& trial, const BondTangents& assembled) {
+  yields_.clear();
+  yields_of_.clear();
+  for (const std::size_t pocket : trial.pockets.unknown()) {
+    yields_of_.push_back(trial.pockets.points(pocket));
+    Eigen::VectorXd push = trial.pockets.push(pocket), moved;
+    for (std::size_t dof = 0; dof < decoupled_.size(); ++dof)
+      if (decoupled_[dof]) push(static_cast<Eigen::Index>(dof)) = 0.0;
+    solve(trial, assembled, push, trial.bond.softens ? yield_tolerance : options_.linear_tolerance, moved);
+    yields_.push_back(std::move(moved));
+  }
+}
+
+/// One Newton correction, with no more digits than this iteration can use: a linear step ends in balance, a
+/// softening one gets the more the better it goes (Eisenstat and Walker 1996, SIAM J Sci Comput 17:16, second
+/// choice; from memory). Yields of former steps serve as long as they help: what they leave out of balance,
+/// or of a gap's volume, is the next iteration's to correct.
+void StepBalance::correct(Trial& trial, const BondTangents& assembled) {
+  const Stopwatch watch(timings_.linear_solve);
+  const std::vector<double>& residual = trial.out_of_balance;
+  const double progress = trial.iterations == 0 ? 1 : residual.back() / residual[residual.size() - 2];
+  double tolerance = worthwhile_tolerance(trial);
+  if (trial.bond.softens) {
+    const double loosest = options_.loosest_correction, wanted = trial.allowed / residual.back();
+    tolerance = std::clamp(std::max(0.9 * progress * progress, 0.3 * wanted),
+                           std::min(finest_correction, loosest), loosest);
+  }
+  Eigen::VectorXd correction;
+  solve(trial, assembled, trial.residual, tolerance, correction);
+  if (!trial.pockets.unknown().empty()) {
+    const bool old = progress > old_yields && trial.iterations > 0;
+    if (old || !has_yields(trial.pockets)) find_yields(trial, assembled);
+    trial.pockets.correct(trial.step, yields_, correction);
+  }
+  trial.step += correction;
+  ++timings_.equilibrium_iterations;
 }
 
 }  // namespace setstress

@@ -11,6 +11,7 @@
 #include "solver/body/supports.hpp"
 #include "solver/bond/bond_correction.hpp"
 #include "solver/bond/bond_layer.hpp"
+#include "solver/fluid/pocket_step.hpp"
 #include "solver/linear/solve/linear_solver.hpp"
 #include "solver/run/shared_mesh.hpp"
 #include "solver/run/simulate.hpp"
@@ -27,6 +28,8 @@ struct Trial {
   CureStep cure;
   Eigen::VectorXd step;        ///< displacement increment [mm]
   Eigen::VectorXd external;    ///< at the end of the step [N]
+  Eigen::VectorXd loads;       ///< the share of it that does not depend on the step [N]
+  PocketStep pockets;          ///< of the fluid in gaps, whose pressures are the rest
   Eigen::VectorXd bitten;      ///< share of it that is bites [N]; empty: there are none
   FreeStrainLoad free_strain;  ///< at the end of the step
   FillingTrial filling;
@@ -84,6 +87,10 @@ class StepBalance {
   [[nodiscard]] bool is_hopeless(const Trial& trial) const;
   [[nodiscard]] BondTangents assemble(const Trial& trial);
   void correct(Trial& trial, const BondTangents& assembled);
+  LinearOutcome solve(const Trial& trial, const BondTangents& assembled, const Eigen::VectorXd& forces,
+                      double tolerance, Eigen::VectorXd& moved);
+  [[nodiscard]] bool has_yields(const PocketStep& pockets) const;
+  void find_yields(const Trial& trial, const BondTangents& assembled);
 
   const Model& model_;
   const SolveOptions& options_;
@@ -96,6 +103,8 @@ class StepBalance {
   std::optional<BlockMatrix> matrix_;           ///< of the present step; none until one is assembled
   std::vector<char> decoupled_;                 ///< by degree of freedom: held, or its node not placed yet
   std::unique_ptr<LinearSystemSolver> solver_;  ///< none until one is needed
+  std::vector<Eigen::VectorXd> yields_;         ///< to 1 MPa in pockets that were unknown last [mm/MPa]
+  std::vector<std::vector<int>> yields_of_;     ///< and the facet points of these pockets
 };
 
 }  // namespace setstress

@@ -9,7 +9,7 @@ import { existsSync, readdirSync, readFileSync, statSync, writeFileSync } from "
 import { request } from "node:http";
 import { join } from "node:path";
 import { isDeepStrictEqual } from "node:util";
-import { childrenOf, isAccessible, isReady, openBrowser, picture, program, said, scratch, secondsUsed, type, withDesk, withPage } from "./desk_session.mjs";
+import { childrenOf, closeBrowser, isAccessible, isReady, openBrowser, picture, program, said, scratch, secondsUsed, type, withDesk, withPage } from "./desk_session.mjs";
 
 const folder = join(scratch, "desk");
 const mine = `[composite.my-paste]
@@ -81,10 +81,10 @@ async function isBounded(address) {
   assert.ok(answers[0].ok && answers[1].ok);
   assert.match(answers.at(-1).message, /commands wait already/);
   const hello = JSON.parse((await knock({ host: address.host, port: address.port, path: `${address.pathname}api/hello` })).text);
-  assert.deepEqual([...new Set(hello.jobs.map(({ state }) => state))], ["running", "waiting"]);
-  assert.equal(hello.jobs.filter(({ state }) => state === "running").length, 1, "one run of a plan at a time");
-  for (const { id } of hello.jobs.toReversed()) await post("stop", { id });
-  await post("stop", { id: hello.jobs[0].id });  // at once
+  assert.deepEqual([...new Set(hello.work.jobs.map(({ state }) => state))], ["running", "waiting"]);
+  assert.equal(hello.work.jobs.filter(({ state }) => state === "running").length, 1, "one run of a plan at a time");
+  for (const { id } of hello.work.jobs.toReversed()) await post("stop", { id });
+  await post("stop", { id: hello.work.jobs[0].id });  // at once
 }
 
 async function byMouse(page) {
@@ -158,8 +158,8 @@ async function byKeyboard(page) {
   await reach(() => document.activeElement.dataset.key === "why");
   await page.keyboard.press("Enter");
   await said(page, "Why they differ: the answer stands below.");
-  const names = await page.locator("input, select, button").evaluateAll((all) => all.filter((each) => !(each.labels?.length || each.getAttribute("aria-label") || each.innerText.trim())).length);
-  assert.equal(names, 0, "every control has a name for screen readers");
+  const nameless = await page.locator("input, select, button").evaluateAll((all) => all.filter((each) => !(each.labels?.length || each.getAttribute("aria-label") || each.textContent.trim())).map((each) => each.outerHTML));
+  assert.deepEqual(nameless, [], "every control has a name for screen readers");
 }
 
 
@@ -212,6 +212,22 @@ async function dragged(page) {
   await page.waitForFunction(() => document.querySelector('[data-key="A plan.wait"]').value === "0");
 }
 
+/** A second light of an increment, typed and dragged. */
+async function litTwice(page) {
+  const plan = page.getByRole("article", { name: "Plan A" });
+  const lights = plan.locator(".timeline .light");
+  const before = await lights.count();
+  await page.locator('[data-key="A plan.light more 1"]').click();
+  await page.locator('[data-key="A plan.light[2].duration 1"]').waitFor();
+  assert.equal(await lights.count(), 2 * before, "every increment is lit twice");
+  await type(page, "A plan.light[2].duration 1", "10");
+  await type(page, "A plan.light[2].delay 1", "3");
+  await page.waitForFunction(() => document.querySelector('[data-key="A plan.light[2].delay 1"]').value === "3");
+  await picture(page, "lit-twice");
+  await page.locator('[data-key="A plan.light fewer 1"]').click();
+  await page.locator('[data-key="A plan.light[2].duration 1"]').waitFor({ state: "detached" });
+}
+
 /** Bytes of a result, without what tells of the machine, the clock and where it lies. */
 function resultOf(at) {
   const files = readdirSync(at, { recursive: true }).filter((name) => statSync(join(at, name)).isFile()).sort();
@@ -223,7 +239,7 @@ async function sameAsRun(page) {
   await said(page, "Saved as");
   const name = await page.locator('[data-key="B name"]').inputValue();
   const own = join(scratch, "by-hand");
-  execFileSync(program, ["run", join(folder, name), "--mode", "intact", "--fineness", "coarse", "--out", own, "--quiet"], { cwd: scratch, stdio: "inherit" });
+  execFileSync(program, ["run", join(folder, name), "--mode", "intact", "--fineness", "coarse", "--out", own, "--quiet"], { cwd: scratch, stdio: "inherit", timeout: 120_000 });
   const stem = name.replace(/\.toml$/, "");
   const runs = join(folder, "runs");
   const results = readdirSync(runs).map((key) => join(runs, key, stem)).filter((at) => existsSync(join(at, "summary.json")));
@@ -240,7 +256,11 @@ async function endsOfRuns(page, desk) {
   const running = () => page.waitForFunction(() => document.querySelectorAll("#jobs progress").length > 0);
   await running();
   let victims = [];
-  while ((victims = childrenOf(desk, "run")).length === 0) await new Promise((done) => setTimeout(done, 50));
+  for (let looks = 0; victims.length === 0; ++looks) {
+    assert.ok(looks < 600, "30 s are over: a run is a process of the desk");
+    await new Promise((done) => setTimeout(done, 50));
+    victims = childrenOf(desk, "run");
+  }
   process.kill(victims[0], "SIGKILL");
   await page.reload();
   await isReady(page);
@@ -270,10 +290,11 @@ const browser = await openBrowser();
 await withDesk(["--folder", folder], async (address, desk) => {
   await isSafe(address);
   await isBounded(address);
-  await withPage(browser, address, {}, async (page) => {
+  await withPage(browser, address, { longest: 700 }, async (page) => {
     await byMouse(page);
     await sameAsRun(page);
     await dragged(page);
+    await litTwice(page);
     await ownMaterials(page);
     await endsOfRuns(page, desk);
   });
@@ -284,7 +305,7 @@ await withDesk(["--folder", folder], async (address, desk) => {
     await picture(page, "phone-dark");
     await idlesQuietly(page, desk);
   });
-  await withPage(browser, address, {}, byKeyboard);
+  await withPage(browser, address, { longest: 300 }, byKeyboard);
 });
 await withDesk(["--show", folder], async (address) => {
   const page = await (await browser.newContext()).newPage();
@@ -299,4 +320,4 @@ await withDesk(["--show", folder], async (address) => {
   assert.equal((await knock({ host: address.host, port: address.port, path: `${address.pathname}api/save` }, { method: "POST", body })).status, 404, "reading mode writes nothing");
   assert.ok(!existsSync(join(folder, "x.toml")));
 });
-await browser.close();
+await closeBrowser(browser);

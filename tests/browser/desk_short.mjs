@@ -3,11 +3,11 @@
 
 import assert from "node:assert/strict";
 import { join } from "node:path";
-import { isAccessible, openBrowser, picture, said, scratch, type, withDesk, withPage } from "./desk_session.mjs";
+import { closeBrowser, isAccessible, openBrowser, picture, said, scratch, type, withDesk, withPage } from "./desk_session.mjs";
 
 const browser = await openBrowser();
 await withDesk(["--folder", join(scratch, "desk")], async (address) => {
-  await withPage(browser, address, {}, async (page) => {
+  await withPage(browser, address, { late: 300 }, async (page) => {
     await page.getByText("The floor lies 1.2 mm below the junction").waitFor();
     const depth = page.locator('[data-key="preparation.depth"]');
     await type(page, "preparation.depth", "99");
@@ -31,4 +31,4 @@ await withDesk(["--folder", join(scratch, "desk")], async (address) => {
     await page.frameLocator("iframe").locator(".sentence").first().waitFor({ state: "attached" });
   });
 });
-await browser.close();
+await closeBrowser(browser);

@@ -30,7 +30,7 @@ function refused(says, ...words) {
 }
 
 try {
-  refused(/nowhere is not a whole result/, "nowhere");
+  refused(/nowhere: there is no such folder/, "nowhere");
   refused(/compared holds a comparison/, join(folder, compared));
   refused(/it has no summary\.json; run the case again/, without("summary.json"));
   refused(/bond_0003\.vtp: there is no such file/, without("frames/bond_0003.vtp"));

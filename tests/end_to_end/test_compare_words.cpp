@@ -12,6 +12,7 @@ using namespace setstress::testing;
 using Catch::Matchers::Contains;
 using Sentences = std::vector<std::string>;
 
+namespace compare_words {
 namespace {
 
 /// A small mould of two walls, mirror images, filled at once or in two layers.
@@ -152,3 +153,5 @@ TEST_CASE("a run that was stopped is not compared", "[end to end]") {
   CHECK_THAT(ended.output, Contains("was stopped after") && Contains("before its end"));
   CHECK(!std::filesystem::exists(folder.path() / "both"));
 }
+
+}  // namespace compare_words

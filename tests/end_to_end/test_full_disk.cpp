@@ -27,4 +27,37 @@ TEST_CASE("a full disk ends in a clear sentence, exit 1, and no half files", "[e
   CHECK(empty);
 }
 
+TEST_CASE("whatever is written, a full disk and a read-only place end in a sentence and leave nothing",
+          "[end to end]") {
+  const ScratchFolder folder;
+  const auto disk = folder.path() / "disk";
+  std::filesystem::create_directory(disk);
+  for (const bool is_full : {true, false}) {
+    std::vector<const char*> commands{"fit invented-paste --quiet",
+                                      "mesh butt-joint --fineness coarse --quiet"};
+    if (!is_full)  // else it needs a run first, see above, or fits
+      commands.insert(commands.end(),
+                      {"run butt-joint --quiet", "study which-plan --quiet", "list --copy butt-joint",
+                       "check butt-joint --fineness coarse --quiet --out report.json"});
+    for (const char* command : commands) {
+      REQUIRE(mount("none", disk.c_str(), "tmpfs", is_full ? 0 : MS_RDONLY, "size=4k") == 0);
+      const Ended ended = run_program(command, disk);
+      const bool nothing_whole = !std::filesystem::exists(disk / "butt-joint.vtu") &&
+                                 !std::filesystem::exists(disk / "report.json") &&
+                                 !std::filesystem::exists(disk / "fit-invented-paste") &&
+                                 !std::filesystem::exists(disk / "results-butt-joint");
+      REQUIRE(umount(disk.c_str()) == 0);
+      CAPTURE(command, is_full, ended.output);
+      CHECK(ended.code == 1);
+      CHECK(ended.output.starts_with("setstress: "));
+      CHECK_THAT(ended.output, !Contains("filesystem error"));
+      if (!is_full)
+        CHECK_THAT(ended.output, Contains("Read-only file system"));
+      else
+        CHECK_THAT(ended.output, Contains("No space left on device") || Contains("the disk is full"));
+      CHECK(nothing_whole);
+    }
+  }
+}
+
 #endif

@@ -86,6 +86,11 @@ TEST_CASE("what cannot be drawn is refused in a sentence that names folder and f
   }
   write_file(broken / ResultLayout::bond_file(2), "<VTKFile type=\"PolyData\"");
   CHECK_THAT(refusal("picture broken --at 29.6", scratch.path()), Contains("broken/frames/bond_0002.vtp"));
+  nlohmann::json summary = json_of(broken / ResultLayout::summary);
+  summary["title"] = 3;
+  write_file(broken / ResultLayout::summary, summary.dump());
+  for (const std::string command : {"picture broken", "page broken", "compare broken broken"})
+    CHECK_THAT(refusal(command, scratch.path()), Contains("broken holds no readable summary.json"));
   std::filesystem::remove(broken / ResultLayout::summary);
   CHECK_THAT(refusal("picture broken", scratch.path()),
              Contains("broken is not a whole result") && Contains("summary.json"));
@@ -184,7 +189,8 @@ TEST_CASE("the lesson computes its chapters, tells their numbers and goes on whe
   const double gone = summary.at("bond").back().at("end").at("debonded_fraction").get<double>();
   char words[40];
   std::snprintf(words, sizeof words, "%.0f %% of the bond has let go", 100 * gone);
-  CHECK_THAT(page, Contains(words));
+  CHECK_THAT(page,
+             Contains(words) && Contains("Pressed by bite 1 of 100 N") && Contains("no verdict on a person"));
   const auto before =
       std::filesystem::last_write_time(scratch / "lesson" / "runs" / "deep-box" / "summary.json");
   const Ended again = run_program("lesson --fineness 2 --draws 2 --out lesson", scratch.path());
@@ -210,7 +216,7 @@ TEST_CASE("Ctrl-C ends a lesson whatever it is at, finished chapters stay, and i
              Contains("stopped as asked; no chapter is finished yet"));
   CHECK_FALSE(std::filesystem::exists(scratch / "lesson" / "index.html"));
   CHECK_THAT(stopped_when_there("index.html"),
-             Contains("stopped as asked; 1 of 7 chapters are in lesson/index.html"));
+             Contains("stopped as asked; 1 of 8 chapters are in lesson/index.html"));
   CHECK_THAT(content(scratch / "lesson" / "index.html"),
              Contains("pull-cut.png") && Contains("not computed yet"));
   CHECK(std::filesystem::file_size(scratch / "lesson" / "pull-cut.png") > 1000);

@@ -10,6 +10,7 @@
 using namespace setstress;
 using namespace setstress::testing;
 
+namespace benchmarks {
 namespace {
 
 const std::string chapter = "Benchmarks";
@@ -88,3 +89,5 @@ TEST_CASE("LE11: solid of revolution heated unevenly", "[verification]") {
           .comparisons = {within_share("sigma_zz", "MPa", target, refined.found.y.back(), 0.02)},
           .curves = {refined.curve(target, "sigma_zz (MPa)")}});
 }
+
+}  // namespace benchmarks

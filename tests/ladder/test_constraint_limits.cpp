@@ -13,6 +13,7 @@
 using namespace setstress;
 using namespace setstress::testing;
 
+namespace constraint_limits {
 namespace {
 
 constexpr double modulus = 10'000, poisson = 0.3, shrinkage = 0.002;
@@ -125,3 +126,5 @@ TEST_CASE("a disc between rigid plates goes from the rod to the fully held limit
                       .series = {rod, held, computed},
                       .logarithmic_x = true}}});
 }
+
+}  // namespace constraint_limits

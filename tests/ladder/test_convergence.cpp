@@ -15,6 +15,7 @@
 using namespace setstress;
 using namespace setstress::testing;
 
+namespace convergence {
 namespace {
 
 const std::string source =
@@ -104,3 +105,5 @@ TEST_CASE("two solids glued by a film of finite stiffness converge with the same
                 climb(glued, {{dentin_wave(), composite_wave(0.3)}, stiffness, 0.4 * stiffness},
                       {0.35, 0.25, 0.18, 0.13, 0.09}));
 }
+
+}  // namespace convergence

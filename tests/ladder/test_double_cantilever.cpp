@@ -13,6 +13,7 @@
 using namespace setstress;
 using namespace setstress::testing;
 
+namespace double_cantilever {
 namespace {
 
 /// Two arms of height 1 mm, pulled open over 600 s at x = 0; the bond begins at 10 mm. nu 0, so that width
@@ -156,3 +157,5 @@ TEST_CASE("a double cantilever beam lets go as beam theory says, at the price of
            100 * (beam.compliance(Beam::crack) / (1000 * Beam::bending) - 1),
            100 * (path.over_theory(beam).second - 1))});
 }
+
+}  // namespace double_cantilever

@@ -7,6 +7,7 @@
 
 using namespace setstress::testing;
 
+namespace energy_bound {
 namespace {
 
 std::string opening_takes(double energy, std::string film) {
@@ -46,3 +47,5 @@ TEST_CASE("stored energy over what parting the bond takes", "[verification]") {
   CHECK(check.comparisons.size() == 3);
   verify(check);
 }
+
+}  // namespace energy_bound

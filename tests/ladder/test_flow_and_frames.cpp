@@ -10,6 +10,7 @@
 
 using namespace setstress::testing;
 
+namespace flow_and_frames {
 namespace {
 
 const std::string chapter = "Closed solutions: flow and frames";
@@ -194,3 +195,5 @@ TEST_CASE("paste that keeps its volume sinks at its free surface", "[verificatio
                        at_least("share at nu 0.49", "-", 0.85, liquid),
                        at_most("share at nu 0.49", "-", 1.0, liquid)}});
 }
+
+}  // namespace flow_and_frames

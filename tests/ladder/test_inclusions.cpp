@@ -15,6 +15,7 @@
 using namespace setstress;
 using namespace setstress::testing;
 
+namespace inclusions {
 namespace {
 
 const std::string chapter = "Closed solutions: plug and ball";
@@ -136,3 +137,5 @@ TEST_CASE("the stress inside a ball in an infinite matrix is uniform", "[verific
                           within("largest departure of a normal stress", "MPa", 0, spread, 0.02 * mean),
                           within("largest shear", "MPa", 0, shear, 0.02 * mean)}});
 }
+
+}  // namespace inclusions

@@ -14,6 +14,7 @@
 using namespace setstress;
 using namespace setstress::testing;
 
+namespace nearly_incompressible {
 namespace {
 
 double tension_of(const SolvedCase& solved) {
@@ -64,3 +65,5 @@ TEST_CASE("nearly incompressible solids stay within one per cent of the closed s
   }
   verify(check);
 }
+
+}  // namespace nearly_incompressible

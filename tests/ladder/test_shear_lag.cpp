@@ -14,6 +14,7 @@
 using namespace setstress;
 using namespace setstress::testing;
 
+namespace shear_lag {
 namespace {
 
 const std::string chapter = "Closed solutions: shear lag";
@@ -154,3 +155,5 @@ TEST_CASE("a layer that shrinks on a rigid base pulls at its ends", "[verificati
   }
   verify(check);
 }
+
+}  // namespace shear_lag

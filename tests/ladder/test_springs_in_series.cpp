@@ -7,6 +7,7 @@
 
 using namespace setstress::testing;
 
+namespace springs_in_series {
 namespace {
 
 /// One row of the table. The film slides, so that the sides stay free and the problem has one dimension.
@@ -70,3 +71,5 @@ TEST_CASE("composite, films and blocks act as springs in series", "[verification
   }
   verify(check);
 }
+
+}  // namespace springs_in_series

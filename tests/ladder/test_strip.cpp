@@ -9,6 +9,7 @@
 using namespace setstress;
 using namespace setstress::testing;
 
+namespace strip {
 namespace {
 
 const std::string chapter = "Closed solutions: strip of two materials";
@@ -123,3 +124,5 @@ TEST_CASE("a strip held across its width bends as a wide plate would", "[verific
           .tolerance_because = "as above",
           .comparisons = {within_share("curvature", "1/mm", wide.curvature(), curvature_of(probe), 0.001)}});
 }
+
+}  // namespace strip

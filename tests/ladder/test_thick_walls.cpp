@@ -11,6 +11,7 @@
 using namespace setstress;
 using namespace setstress::testing;
 
+namespace thick_walls {
 namespace {
 
 const std::string chapter = "Closed solutions: thick walls";
@@ -71,3 +72,5 @@ TEST_CASE("a thick-walled sphere", "[verification]") {
                           within_share("displacement of a (0.0011151)", "mm", moved,
                                        -probe.displacement({a, 0, 0}, "shell").x(), 0.01)}});
 }
+
+}  // namespace thick_walls

@@ -10,6 +10,7 @@
 using namespace setstress;
 using Names = std::vector<std::string>;
 
+namespace box_specimens {
 namespace {
 
 const Names box_surfaces{"bottom", "top", "x0", "x1", "y0", "y1"};
@@ -167,3 +168,5 @@ TEST_CASE("specimens that cannot be are refused with the entry at fault", "[mesh
   CHECK(key_of(EllipticPlate{.inner_x = 4000}) == "specimen.outer_x");
   CHECK(key_of(TaperedCylinder{.inner_radius = 0}) == "specimen.inner_radius");
 }
+
+}  // namespace box_specimens

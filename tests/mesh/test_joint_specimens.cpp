@@ -8,6 +8,7 @@
 using namespace setstress;
 using Names = std::vector<std::string>;
 
+namespace joint_specimens {
 namespace {
 
 Approx exactly(double value) {
@@ -73,3 +74,5 @@ TEST_CASE("layer on a base", "[mesh][specimen]") {
   CHECK(named::wall(mesh, "bond") == exactly(4));
   CHECK(named::sorted(named::surfaces(mesh)) == Names{"bottom", "top", "x0", "x1", "y0", "y1"});
 }
+
+}  // namespace joint_specimens

@@ -9,6 +9,7 @@
 
 using namespace setstress;
 using namespace setstress::test;
+using Kind = Preparation::Kind;
 
 namespace {
 
@@ -42,7 +43,6 @@ double area_of_wall(const PreparedSurface& surface, const std::string& wall) {
 }  // namespace
 
 TEST_CASE("A drawn surface encloses the tooth and has the walls of the mesh", "[mesh]") {
-  using Kind = Preparation::Kind;
   const Kind kind = GENERATE(Kind::proximal_box, Kind::proximal_box_with_step);
   Preparation preparation = deep_proximal_box();
   preparation.kind = kind;

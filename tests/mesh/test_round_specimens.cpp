@@ -13,6 +13,7 @@ using namespace setstress;
 using Names = std::vector<std::string>;
 using std::numbers::pi;
 
+namespace round_specimens {
 namespace {
 
 Approx exactly(double value) {
@@ -168,3 +169,5 @@ TEST_CASE("specimens are meshed without slivers", "[mesh][specimen]") {
                Specimen(DoubleCantileverBeam{}), Specimen(LayerOnBase{}));
   CHECK(worst_quality(build_mesh(specimen, fineness(0.5))).mean_ratio > 0.2);
 }
+
+}  // namespace round_specimens

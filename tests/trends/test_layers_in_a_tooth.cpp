@@ -9,6 +9,7 @@
 using namespace setstress;
 using namespace setstress::testing;
 
+namespace layers_in_a_tooth {
 namespace {
 
 /// Both layers lie in place at once and see the same light: bulk, on the mesh of the layers.
@@ -90,3 +91,5 @@ TEST_CASE("layers deform a well-bonded tooth more than bulk", "[trends]") {
                               "still stiffens to {:.2f}.",
                               placed_late, stiffening, deep, with_film, with_growing_film)});
 }
+
+}  // namespace layers_in_a_tooth

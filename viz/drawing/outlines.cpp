@@ -11,6 +11,10 @@ namespace {
 using Spot = std::array<long, 2>;                 ///< in steps of the grid
 using Sides = std::map<Spot, std::vector<Spot>>;  ///< ends of the sides that start at a spot
 
+Spot spot_at(const FlatPoint& at, double grid) {
+  return {std::lround(at[0] / grid), std::lround(at[1] / grid)};
+}
+
 /// Sides that run both ways lie between two polygons: they go.
 void add_side(Sides& sides, const Spot& from, const Spot& to) {
   if (from == to) return;
@@ -48,10 +52,14 @@ double off_line(const Spot& spot, const Spot& from, const Spot& to) {
   return length > 0 ? std::abs(dx * y - dy * x) / length : std::hypot(x, y);
 }
 
-/// Without the spots that lie within a step of the line between those kept.
-std::vector<Spot> straightened(const std::vector<Spot>& loop) {
+/// Without the spots that lie within a step of the line between those kept; an open line keeps its ends.
+std::vector<Spot> straightened(const std::vector<Spot>& loop, bool is_open = false) {
   std::vector<Spot> kept{loop.front()}, passed;
   for (std::size_t i = 1; i < loop.size(); ++i) {
+    if (is_open && i + 1 == loop.size()) {
+      kept.push_back(loop[i]);
+      break;
+    }
     passed.push_back(loop[i]);
     const Spot& next = loop[(i + 1) % loop.size()];
     if (std::ranges::all_of(passed, [&](const Spot& spot) { return off_line(spot, kept.back(), next) <= 1; }))
@@ -62,17 +70,53 @@ std::vector<Spot> straightened(const std::vector<Spot>& loop) {
   return kept;
 }
 
+/// Takes a line out of the pieces, from one end of it: it goes on where exactly two pieces meet.
+std::vector<Spot> take_line(const Spot& start, std::map<Spot, std::vector<Spot>>& beside,
+                            const std::map<Spot, std::size_t>& meeting) {
+  std::vector<Spot> line{start};
+  while (line.size() < 2 || meeting.at(line.back()) == 2) {
+    std::vector<Spot>& ends = beside.at(line.back());
+    if (ends.empty()) break;  // round in a circle
+    const Spot next = ends.back();
+    ends.pop_back();
+    auto& back = beside.at(next);
+    back.erase(std::ranges::find(back, line.back()));
+    line.push_back(next);
+  }
+  return line;
+}
+
 }  // namespace
+
+std::vector<std::vector<FlatPoint>> joined_lines(const std::vector<std::vector<FlatPoint>>& pieces,
+                                                 double grid) {
+  std::map<Spot, std::vector<Spot>> beside;
+  for (const std::vector<FlatPoint>& piece : pieces)
+    for (std::size_t p = 1; p < piece.size(); ++p) {
+      const Spot from = spot_at(piece[p - 1], grid), to = spot_at(piece[p], grid);
+      if (from == to) continue;
+      beside[from].push_back(to);
+      beside[to].push_back(from);
+    }
+  std::map<Spot, std::size_t> meeting;
+  for (const auto& [spot, ends] : beside) meeting[spot] = ends.size();
+  std::vector<std::vector<FlatPoint>> lines;
+  for (const bool from_ends : {true, false})  // what is left after that are rings
+    for (auto& [spot, ends] : beside)
+      while (!ends.empty() && (!from_ends || meeting.at(spot) != 2)) {
+        std::vector<FlatPoint>& line = lines.emplace_back();
+        for (const Spot& kept : straightened(take_line(spot, beside, meeting), true))
+          line.push_back({grid * static_cast<double>(kept[0]), grid * static_cast<double>(kept[1])});
+      }
+  return lines;
+}
 
 std::vector<std::vector<FlatPoint>> outlines_of(const std::vector<std::vector<FlatPoint>>& polygons,
                                                 double grid) {
-  const auto spot = [grid](const FlatPoint& at) {
-    return Spot{std::lround(at[0] / grid), std::lround(at[1] / grid)};
-  };
   Sides sides;
   for (const std::vector<FlatPoint>& polygon : polygons)
     for (std::size_t c = 0; c < polygon.size(); ++c)
-      add_side(sides, spot(polygon[c]), spot(polygon[(c + 1) % polygon.size()]));
+      add_side(sides, spot_at(polygon[c], grid), spot_at(polygon[(c + 1) % polygon.size()], grid));
   std::vector<std::vector<FlatPoint>> outlines;
   while (!sides.empty()) {
     const std::vector<Spot> loop = straightened(take_loop(sides));

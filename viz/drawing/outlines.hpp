@@ -1,5 +1,6 @@
 #pragma once
-// Private to viz/: many small polygons that cover an area, as the outlines of that area.
+// Private to viz/: many small polygons that cover an area, as the outlines of that area;
+// pieces of lines, as lines.
 
 #include <vector>
 
@@ -12,5 +13,10 @@ namespace setstress::viz {
 /// line go.
 std::vector<std::vector<FlatPoint>> outlines_of(const std::vector<std::vector<FlatPoint>>& polygons,
                                                 double grid);
+
+/// Short pieces of lines that meet end to end, as long lines: a hatching that every triangle cuts up takes a
+/// twentieth of the space. Where more than two pieces meet all of them end; corners as in outlines_of().
+std::vector<std::vector<FlatPoint>> joined_lines(const std::vector<std::vector<FlatPoint>>& pieces,
+                                                 double grid);
 
 }  // namespace setstress::viz

@@ -43,7 +43,26 @@ class OutputFile {
   int descriptor_;
 };
 
+/// Devices and the like are not replaced by a file; nor can one be where the name leads nowhere.
+void require_replaceable(const std::filesystem::path& path) {
+  using Type = std::filesystem::file_type;
+  std::error_code error;
+  const Type type = std::filesystem::status(path, error).type();
+  if (type == Type::none) cannot_write(path, error.message());
+  if (type == Type::directory) cannot_write(path, "a folder has that name");
+  if (type != Type::regular && type != Type::not_found)
+    cannot_write(path, "what has that name is no ordinary file");
+}
+
 }  // namespace
+
+void make_folders(const std::filesystem::path& folder) {
+  std::error_code error;
+  std::filesystem::create_directories(folder, error);
+  if (error || !std::filesystem::is_directory(folder, error))
+    throw std::runtime_error(fmt::format("the folder {} cannot be made: {}", folder.string(),
+                                         error ? error.message() : "something else has that name"));
+}
 
 void write_file(const std::filesystem::path& path, std::string_view content) {
   std::error_code error;
@@ -51,7 +70,7 @@ void write_file(const std::filesystem::path& path, std::string_view content) {
     std::filesystem::create_directories(path.parent_path(), error);
     if (error) cannot_write(path, fmt::format("its folder cannot be made ({})", error.message()));
   }
-  if (std::filesystem::is_directory(path)) cannot_write(path, "a folder has that name");
+  require_replaceable(path);
   const std::filesystem::path beside = path.string() + ".part";
   const int failure = OutputFile(beside).write_and_close(content);
   if (failure != 0) {

@@ -8,7 +8,10 @@ namespace setstress {
 
 /// Writes `content` beside `path`, then renames it into place; makes missing folders. Throws
 /// std::runtime_error, in a sentence with the path and the system's reason (disk full, no permission, ...),
-/// and leaves an older file untouched.
+/// and leaves an older file, and whatever is no ordinary file, untouched.
 void write_file(const std::filesystem::path& path, std::string_view content);
+
+/// Makes `folder` and those around it where they are missing. Throws std::runtime_error, in such a sentence.
+void make_folders(const std::filesystem::path& folder);
 
 }  // namespace setstress

@@ -133,7 +133,7 @@ void add_history(const viz::PageResult& result, ordered_json& json) {
 ordered_json short_summary(const ordered_json& summary) {
   ordered_json kept;
   for (const char* key : {"case", "title", "invented", "mode", "reached_the_end", "end_time_s",
-                          "chair_time_s", "timeline", "c_factors"})
+                          "chair_time_s", "timeline", "c_factors", "gap_fluid"})
     if (summary.contains(key)) kept[key] = summary[key];
   for (ordered_json row : summary.value("bond", ordered_json::array())) {
     row.erase("at_events");

@@ -143,10 +143,15 @@ std::string turned_words(const Exposed& turned) {
 std::vector<std::string> notes(const Exposed& exposed, const Exposed& turned,
                                const RadiographOptions& options, const viz::Detector& detector) {
   std::vector<std::string> lines{
-      gap_words(exposed, options.beam, options.tilt), seen_words(exposed), turned_words(turned),
+      gap_words(exposed, options.beam, options.tilt),
+      seen_words(exposed),
+      turned_words(turned),
       "Lines of 0.1 to 0.2 mm are the thinnest that a bitewing shows, and only where the "
       "beam runs along them (from memory); gaps of some um at a floor are not seen on "
       "ordinary radiographs (published).",
+      "Where the numbers above promise more: floors here are flat to the last um, so that a beam can run "
+      "along "
+      "them, and nothing lies over the gap.",
       fmt::format("Assumed: one energy (half lost in 2.5 mm of aluminium), pixels of "
                   "{:g} mm, blur {:g} mm, noise {:g} % in the open beam; no bone, "
                   "neighbour, pulp, scatter; gap empty; bodies undeformed.",
@@ -165,7 +170,7 @@ void draw_radiograph(const Result& result, const std::filesystem::path& path,
   const Exposed exposed = expose(result, frame, viz::beam_from(options.beam, options.tilt), detector),
                 turned =
                     expose(result, frame, viz::beam_from(options.beam, options.tilt + turned_by), detector);
-  constexpr double wide = 1500, title = 100, foot = 206, margin = 20;
+  constexpr double wide = 1500, title = 100, foot = 232, margin = 20;
   const double column = (wide - 4 * margin) / 3, panel = column * static_cast<double>(exposed.with.rows()) /
                                                          static_cast<double>(exposed.with.cols());
   const double design = title + 60 + panel + foot;

@@ -37,7 +37,7 @@ class Placing {
   [[nodiscard]] Polygons lines(const std::vector<SurfaceLine>& all) const {
     Polygons paths;
     for (const SurfaceLine& each : all) paths.push_back(line(each));
-    return paths;
+    return joined_lines(paths, grid);
   }
 
  private:

@@ -8,6 +8,7 @@
 #include <sstream>
 
 #include "cases/file/read_case.hpp"
+#include "cases/reader/toml_words.hpp"
 #include "cases/study/design/sampling.hpp"
 #include "cases/study/file/case_overlay.hpp"
 
@@ -149,14 +150,40 @@ toml::table case_table(const Study& study, const StudyRow& row) {
   return table;
 }
 
-/// In front of a message about a key that a factor sets: where that factor is.
-std::string with_place(const Study& study, const StudyRow& row, const std::string& message) {
+/// Where [set] or an alternative of the row gives the key that a message begins with, in the study file as it
+/// is now; empty where none does.
+std::string place_in_study(const Study& study, const StudyRow& row, std::string_view message) {
+  const std::string key(message.substr(0, message.find(' ')));
+  std::vector<std::string> places;
+  for (std::size_t f = 0; f < study.factors.size(); ++f)
+    for (std::size_t a = 0; a < study.factors[f].alternatives.size(); ++a)
+      if (Value(study.factors[f].alternatives[a].name) == row.values[f])
+        places.push_back(fmt::format("factor[{}].alternative[{}].set.{}", f, a, key));
+  places.push_back("set." + key);
+  try {
+    const auto file = parse_toml(study.file);
+    for (const std::string& place : places)
+      if (const auto found = file->at_path(place)) return place_of(*found.node());
+  } catch (const CaseError&) {  // it cannot be read any more
+  }
+  return "";
+}
+
+/// A refusal of a row, whose case `name` is in no file, at the place of the study that it comes from.
+std::string with_place(const Study& study, const StudyRow& row, const std::string& name,
+                       std::string message) {
+  if (message.starts_with(name)) {  // NAME.toml:12: key ...
+    const std::size_t end = message.find(": ");
+    message = end == std::string::npos ? message : message.substr(end + 2);
+  }
   for (std::size_t f = 0; f < study.factors.size(); ++f)
     for (const std::string& key : study.factors[f].keys)
       if (message.find(key) != std::string::npos)
         return fmt::format("{}: factor {} = {}: {}", study.factors[f].place, study.factors[f].name,
                            text_of(row.values[f]), message);
-  return message;
+  const std::string place = place_in_study(study, row, message);
+  return fmt::format(
+      "{}: {}", place.empty() ? fmt::format("{}, row {}", study.file.string(), row.number) : place, message);
 }
 
 }  // namespace
@@ -219,7 +246,7 @@ Case case_of(const Study& study, const StudyRow& row) {
   try {
     return read_case({parse_toml(text, name + ".toml")}, name);
   } catch (const CaseError& error) {
-    throw CaseError(with_place(study, row, error.what()));
+    throw CaseError(with_place(study, row, name, error.what()));
   }
 }
 

@@ -78,6 +78,29 @@ std::vector<std::string> taken_back_by(const toml::table& table) {
   return keys;
 }
 
+/// What a study makes itself, or has laid out flat before it is read.
+bool is_of_the_study(const std::string& key) {
+  return key == "base" || key == "case" || key.starts_with("case.");
+}
+
+constexpr const char* why_not_varied =
+    "which no run would follow: base is given in [study], title and notes of a run are made by the study";
+
+void require_keys_of_runs(const Section& root, const Study& study) {
+  for (const auto& [key, value] : leaves_of(study.set))
+    if (is_of_the_study(key)) root.fail("set", fmt::format("gives {}, {}", key, why_not_varied));
+  for (const Factor& factor : study.factors) {
+    for (const std::string& key : factor.keys)
+      if (is_of_the_study(key) || key == taken_back_key)
+        refuse(factor, fmt::format("sets {}, {}", key,
+                                   key == taken_back_key ? "which alternatives can (set.without = [...])"
+                                                         : why_not_varied));
+    for (const auto& [key, value] : written_by(factor))
+      if (is_of_the_study(key))
+        refuse(factor, fmt::format("an alternative sets {}, {}", key, why_not_varied));
+  }
+}
+
 void require_there(const Section& root, const Study& study, const std::set<std::string>& given) {
   for (const std::string& key : taken_back_by(study.set))
     if (!given.contains(key))
@@ -110,6 +133,7 @@ std::set<std::string> keys_and_sections(const toml::table& table) {
 }
 
 void require_conflict_free(const Section& root, const Study& study, const std::set<std::string>& given) {
+  require_keys_of_runs(root, study);
   require_own_keys(study.factors);
   require_own_alternatives(study);
   require_keys_given_once(study);

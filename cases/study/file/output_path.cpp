@@ -122,9 +122,13 @@ const ordered_json& element_of(const ordered_json& list, const PathStep& step) {
 
 const ordered_json& value_of_key(const ordered_json& here, const std::string& key, std::string_view path) {
   if (here.is_object() && here.contains(key)) return here[key];
+  if (!here.is_object())
+    throw std::out_of_range(
+        fmt::format("\"{}\" leads past a number or a word of the summary, or into a list "
+                    "without saying which of it, [...]",
+                    path));
   std::vector<std::string> known;
-  if (here.is_object())
-    for (const auto& [name, value] : here.items()) known.push_back(name);
+  for (const auto& [name, value] : here.items()) known.push_back(name);
   const auto guess = did_you_mean(key, known);
   throw std::out_of_range(fmt::format("the summary has no \"{}\" on the way to \"{}\"; {}it has: {}", key,
                                       path, guess ? fmt::format("did you mean \"{}\"? ", *guess) : "",

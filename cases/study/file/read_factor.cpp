@@ -144,6 +144,9 @@ void read_values(const Section& s, Factor& factor) {
                                factor.name, is_list + is_range + is_random + is_choice));
   if (is_list) {
     factor.values = s.values("values");
+    for (const Value& value : factor.values)
+      if (const auto* number = std::get_if<double>(&value); number != nullptr && !std::isfinite(*number))
+        s.fail("values", fmt::format("hold {}; must be finite numbers, or words", *number));
     for (auto value = factor.values.begin(); value != factor.values.end(); ++value)
       if (std::find(factor.values.begin(), value, *value) != value)
         s.fail("values",

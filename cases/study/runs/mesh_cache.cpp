@@ -9,6 +9,7 @@
 #include <type_traits>
 
 #include "cases/reader/checksum.hpp"
+#include "viz/files/write_file.hpp"
 
 namespace setstress {
 
@@ -127,7 +128,7 @@ std::string mesh_key(const Case& input) {
 }
 
 MeshCache::MeshCache(fs::path folder) : folder_(std::move(folder)) {
-  fs::create_directories(folder_);
+  make_folders(folder_);
 }
 
 std::optional<Mesh> MeshCache::find(const std::string& key) const {

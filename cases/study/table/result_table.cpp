@@ -135,15 +135,18 @@ std::string name_of(RunStatus status) {
   throw std::logic_error("a status without a name");
 }
 
+ResultTable table_of(const Database& source, int format) {
+  ResultTable table = heading_of(source);
+  read_rows(source, format, table);
+  return table;
+}
+
 ResultTable read_results(const std::filesystem::path& database) {
   if (!std::filesystem::is_regular_file(database))
     throw CaseError(fmt::format("{}: there is no such file; run the study first", database.string()));
   try {
     const Database source(database, Database::Access::read);
-    const int format = require_study_database(source, database);
-    ResultTable table = heading_of(source);
-    read_rows(source, format, table);
-    return table;
+    return table_of(source, require_study_database(source, database));
   } catch (const DatabaseError& error) {
     throw CaseError(error.what());
   } catch (const std::out_of_range&) {

@@ -10,6 +10,8 @@
 
 namespace setstress {
 
+class Database;
+
 enum class RunStatus {
   planned,  ///< not made yet
   done,
@@ -59,6 +61,9 @@ struct ResultTable {
   std::vector<OutputColumnInfo> outputs;
   std::vector<ResultRow> rows;  ///< by number; those not made yet included
 };
+
+/// All that a study's database of format 2 or 3 holds. Throws DatabaseError.
+ResultTable table_of(const Database& source, int format);
 
 /// Throws CaseError where the file is not there, is no database of a study, or is damaged.
 ResultTable read_results(const std::filesystem::path& database);

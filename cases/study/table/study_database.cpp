@@ -343,6 +343,10 @@ void StudyDatabase::fold_log() {
   }
 }
 
+ResultTable StudyDatabase::table() const {
+  return table_of(database_, format_version);
+}
+
 std::vector<int> StudyDatabase::rows_with(RunStatus status) const {
   Statement select = database_.prepare("SELECT row FROM runs WHERE status = ? ORDER BY row");
   select.bind(1, name_of(status));

@@ -65,6 +65,8 @@ class StudyDatabase {
   };
   /// Empty where the study was not changed.
   [[nodiscard]] const std::optional<TakenOver>& taken_over() const { return taken_over_; }
+  /// All of it, as read_results() would have it once published.
+  [[nodiscard]] ResultTable table() const;
   /// Numbers of the rows with this status.
   [[nodiscard]] std::vector<int> rows_with(RunStatus status) const;
   /// Of the runs that were solved, none judged on another's solution; 0 where there are none yet.

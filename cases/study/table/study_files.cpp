@@ -11,6 +11,7 @@
 
 #include "cases/reader/toml_reader.hpp"
 #include "cases/study/table/result_table.hpp"
+#include "viz/files/write_file.hpp"
 
 namespace setstress {
 
@@ -44,13 +45,13 @@ std::vector<fs::path> StudyFiles::shards_there() const {
 }
 
 StudyFiles files_of(const fs::path& study_file, const fs::path& folder) {
-  if (!folder.empty()) fs::create_directories(folder);
+  if (!folder.empty()) make_folders(folder);
   const fs::path database = database_of(study_file, folder);
   return {database, database.parent_path() / (database.stem().string() + "-work")};
 }
 
 StudyLock::StudyLock(const fs::path& work) {
-  fs::create_directories(work);
+  make_folders(work);
   const fs::path path = work / "lock";
   file_ = open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
   if (file_ < 0)

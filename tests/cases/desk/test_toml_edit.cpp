@@ -32,6 +32,8 @@ material = "flowable"
 light = []
 )";
 
+constexpr const char* increments = "plan.increment";
+
 std::string replaced(std::string text, const std::string& before, const std::string& after) {
   return text.replace(text.find(before), before.size(), after);
 }
@@ -88,23 +90,42 @@ TEST_CASE("a light of its own is written in one line, changed in it and taken aw
 }
 
 TEST_CASE("increments are copied, taken away and exchanged with their lines") {
-  const std::string copied = with_increment_copied(plan_text, 1);
+  const std::string copied = with_copied(plan_text, increments, 1);
   CHECK(copied.size() > plan_text.size() + 100);
-  CHECK(with_increment_removed(copied, 2).size() <= plan_text.size() + 1);
-  const std::string without = with_increment_removed(plan_text, 1);
+  CHECK(with_removed(copied, increments, 2).size() <= plan_text.size() + 1);
+  const std::string without = with_removed(plan_text, increments, 1);
   CHECK_THAT(without, !Contains("# the first") && Contains("# the rest") && Contains("µ is two bytes"));
-  const std::string moved = with_increment_moved(plan_text, 2);
+  const std::string moved = with_moved(plan_text, increments, 2);
   CHECK(moved.find("# the rest") < moved.find("# the first"));
-  CHECK(with_increment_moved(moved, 2).find("# the first") < moved.find("# the first"));
-  CHECK_THROWS_AS(with_increment_moved(plan_text, 1), CaseError);
-  CHECK_THROWS_AS(with_increment_removed(without, 1), CaseError);
-  CHECK_THROWS_AS(with_increment_copied(plan_text, 3), CaseError);
+  CHECK(with_moved(moved, increments, 2).find("# the first") < moved.find("# the first"));
+  CHECK_THROWS_AS(with_moved(plan_text, increments, 1), CaseError);
+  CHECK_THROWS_AS(with_removed(without, increments, 1), CaseError);
+  CHECK_THROWS_AS(with_copied(plan_text, increments, 3), CaseError);
+}
+
+TEST_CASE("exposures are copied and taken away, below headings and within a line") {
+  const char* own = "plan.increment[1].light";
+  const std::string twice = with_copied(plan_text, own, 1);
+  CHECK(twice.find("[[plan.increment.light]]") < twice.find("# the rest"));
+  CHECK(twice.rfind("[[plan.increment.light]]") < twice.find("# the rest"));
+  CHECK(with_value(twice, "plan.increment[1].light[2].duration", 5).find("duration = 5.0") >
+        twice.find("\"40 s\""));
+  CHECK_THAT(with_removed(with_value(twice, "plan.increment[1].light[2].duration", 5), own, 1),
+             Contains("duration = 5.0") && !Contains("\"40 s\"") && Contains("# the rest"));
+  CHECK_THROWS_WITH(with_removed(plan_text, own, 1), Contains("has one entry"));
+  const std::string line = "[plan]\nlight = [{duration = 20.0},  # first\n  {duration = 5.0}]\n";
+  CHECK(with_copied(line, "plan.light", 2) ==
+        "[plan]\nlight = [{duration = 20.0},  # first\n  {duration = 5.0}, {duration = 5.0}]\n");
+  CHECK(with_removed(line, "plan.light", 2) == "[plan]\nlight = [{duration = 20.0},  # first\n  ]\n");
+  CHECK(has_list(plan_text, own));
+  CHECK_FALSE(has_list(plan_text, "plan.light"));
+  CHECK_FALSE(has_list(plan_text, "plan.increment[2].light"));
 }
 
 TEST_CASE("what cannot be changed by lines is refused") {
   CHECK_THROWS_WITH(with_value("plan.light = [{duration = 5.0}]\n", "plan.light[3].duration", 3),
                     Contains("written in a way in this file that the desk does not change"));
-  CHECK_THROWS_AS(with_increment_copied("plan.increment = [{layer = \"rest\"}]\n", 1), CaseError);
+  CHECK_THROWS_AS(with_copied("plan.increment = [1]\n", increments, 1), CaseError);
   CHECK_THROWS_AS(with_value(plan_text, "preparation", 1), CaseError);
   CHECK_THROWS_AS(with_value(plan_text, "preparation.a b", 1), CaseError);
   CHECK_THROWS_AS(with_value(plan_text, "", 1), CaseError);

@@ -53,3 +53,13 @@ TEST_CASE("a question that takes too much of a processor ends") {
       1);
   CHECK(workers.ask("A", "spin").end == End::crashed);
 }
+
+TEST_CASE("whoever waits for an answer can be sent away") {
+  Workers workers(work, 10);
+  std::promise<End> end;
+  std::thread waiting([&] { end.set_value(workers.ask("A", "never").end); });
+  auto ended = end.get_future();
+  while (ended.wait_for(std::chrono::milliseconds(5)) != std::future_status::ready) workers.drop_all();
+  CHECK(ended.get() == End::superseded);
+  waiting.join();
+}

@@ -57,3 +57,31 @@ TEST_CASE("slips in bites are refused where they were written and crushing is to
   REQUIRE(hard.plan.notes.size() == 1);
   CHECK_THAT(hard.plan.notes[0], Contains("hard.toml:21") && Contains("400 MPa") && Contains("crushed"));
 }
+
+TEST_CASE("fluid in gaps is taken over in SI units, and refused where it cannot be", "[cases]") {
+  const ScratchFolder folder;
+  const auto read = [&](const std::string& fluid) {
+    return read_case(folder.write("fluid.toml", good_case + coarse + fluid));
+  };
+  CHECK_FALSE(read("[[bite]]\n").plan.gap_fluid);
+  CHECK_FALSE(read("[[bite]]\n[gap_fluid]\nfilled = \"empty\"\n").plan.gap_fluid);
+  const Case input = read("[[bite]]\n[gap_fluid]\nfilled = 0.5\nconductance = {coronal-dentin = 0.06}\n");
+  REQUIRE(input.plan.gap_fluid);
+  CHECK(input.plan.gap_fluid->from == input.plan.timeline.bites[0].start);
+  CHECK(input.plan.gap_fluid->filled == 0.5);
+  const Case from_pulp = read("[[bite]]\n[gap_fluid]\nfilled = \"from-pulp\"\n");
+  CHECK(from_pulp.plan.gap_fluid->filled == 0);
+  CHECK(from_pulp.plan.gap_fluid->from == from_pulp.plan.chair_time);
+  CHECK(from_pulp.plan.gap_fluid->air_leaves_until == from_pulp.plan.timeline.bites[0].start);
+  CHECK(input.plan.gap_fluid->pulp_pressure == Approx(1.5e-3));
+  // By hand: 0.06 uL a minute is 0.001 mm3 a second, 1 cm2 100 mm2, 1 cmH2O 98.0665e-6 MPa.
+  CHECK(input.plan.gap_fluid->conductance[static_cast<std::size_t>(Substrate::coronal_dentin)] ==
+        Approx(0.001 / 100 / 98.0665e-6));
+  CHECK(input.plan.gap_fluid->conductance[static_cast<std::size_t>(Substrate::enamel)] == 0);
+  const Case sealed = read("[[bite]]\n[gap_fluid]\ndentin = \"sealed\"\n");
+  for (const double conductance : sealed.plan.gap_fluid->conductance) CHECK(conductance == 0);
+  CHECK_THROWS_WITH(read("[gap_fluid]\n"), Contains("gap_fluid") && Contains("without a [[bite]]"));
+  CHECK_THROWS_WITH(read("[[bite]]\n[gap_fluid]\nconductance = {coronal-dentin = -1.0}\n"),
+                    Contains("coronal-dentin is -1 [uL/(min cm2 cmH2O)]"));
+  CHECK_THROWS_WITH(read("[[bite]]\n[gap_fluid]\nfilled = 0\n"), Contains("filled is 0"));
+}

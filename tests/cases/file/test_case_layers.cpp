@@ -23,6 +23,8 @@ TEST_CASE("a case builds on a ready-made one by its name", "[cases]") {
   CHECK(std::get<ToothCase>(input.geometry).preparation.depth == 4.0);
   CHECK_THROWS_WITH(read_case(folder.write("slip.toml", "base = \"deep-box-bulc\"\n")),
                     Contains("slip.toml:1: base") && Contains("did you mean \"deep-box-bulk\"?"));
+  CHECK_THROWS_WITH(read_case(folder.write("slip.toml", "base = \"deep-box-bulk.toml\"\n")),
+                    Contains("did you mean \"deep-box-bulk\"?") && Contains("there is no such file"));
   folder.write("deep-box-bulk", good_case);  // a file of that name beside it comes first
   const Case beside = read_case(folder / "mine.toml");
   CHECK(std::get<ToothCase>(beside.geometry).preparation.width == 3.0);

@@ -98,6 +98,22 @@ const std::vector<Slip> slips{
      "[specimen]\nkind = \"free-block\"\n[materials]",
      {"either a tooth or a specimen"}},
     {"text that is not TOML", "depth = 2.0", "depth = = 2.0", {":7:"}},
+    {"a missing value says what it must be",
+     "width = 3.0\n",
+     "",
+     {"preparation.width is missing; must be a number [mm], between 0.5 and 15"}},
+    {"moved out of the tooth",
+     "width = 3.0",
+     "width = 3.0\noffset_y = 8.0",
+     {":10: preparation.offset_y is 8 mm", "so far from the middle"}},
+    {"steps without end",
+     "[[plan.light]]",
+     "[solver]\nlargest_time_step = 1e-9\n[[plan.light]]",
+     {":13:", "solver.largest_time_step", "between 0.001 and"}},
+    {"a line that a surface has with itself",
+     "[[plan.light]]",
+     "[[hold]]\nsurface = \"base\"\nmeeting = \"base\"\n[[plan.light]]",
+     {":14: hold[1].meeting is \"base\", the surface itself"}},
 };
 
 }  // namespace
@@ -127,6 +143,30 @@ TEST_CASE("a surface that the shape does not have is refused with those it has",
   const Case input = read_case(file);
   CHECK_THROWS_WITH(mesh_of(input),
                     Contains("joint.toml:4: hold[1].surface") && Contains("did you mean \"bottom\"?"));
+}
+
+TEST_CASE("supports that do not fit the body are refused with their place", "[cases]") {
+  const ScratchFolder folder;
+  const auto [holds, sentence] = GENERATE(table<std::string, std::string>(
+      {{"[[hold]]\nsurface = \"bottom\"\nmeeting = \"top\"\n", "the two do not meet"},
+       {"[[hold]]\nsurface = \"bottom\"\ncomponents = \"x\"\n", "of the 6 rigid motions of the body"},
+       {"[[hold]]\nsurface = \"bottom\"\n[[hold]]\nsurface = \"bottom\"\nvalue = 0.1\n",
+        "they must agree"}}));
+  const auto file =
+      folder.write("joint.toml", "[specimen]\nkind = \"butt-joint\"\n" + holds +
+                                     "[[plan.increment]]\nlight = []\n[mesh]\nfineness = 0.5\n");
+  CHECK_THROWS_WITH(pose(read_case(file)), Contains("joint.toml:3: ") && Contains(sentence));
+}
+
+TEST_CASE("light that must reach beyond what is known of its lamp is refused with its place", "[cases]") {
+  const ScratchFolder folder;
+  const auto file =
+      folder.write("box.toml",
+                   "base = \"shallow-occlusal-box\"\n[mesh]\nfineness = 1.5\n[[plan.increment]]\n"
+                   "[[plan.increment.light]]\nirradiance = 1000\nduration = 20\ndistance_table = "
+                   "[[0, 1], [0.5, 0.9]]\n");
+  CHECK_THROWS_WITH(pose(read_case(file)),
+                    Contains("box.toml:8: plan.increment[1].light[1].distance_table ends at 0.5 [mm]"));
 }
 
 TEST_CASE("a specimen that nothing holds is refused", "[cases]") {

@@ -174,6 +174,16 @@ TEST_CASE("what cannot rest on the data is refused", "[fit]") {
              Contains("frame_stiffness") && Contains("is 0"));
 }
 
+TEST_CASE("a constant sought twice, and bounds that cross, are refused", "[fit]") {
+  const std::string table = "time [s],conversion [%]\n1,12\n5,30\n9,40\n20,60\n";
+  CHECK_THAT(said(table, std::string(curve_text) + "[[constant]]\nkey = \"cure.rate\"\n"),
+             Contains("key is \"cure.rate\" twice"));
+  std::string crossed = curve_text;
+  crossed.replace(crossed.find("low = 0.1"), 9, "low = 2.0");
+  CHECK_THAT(said(table, crossed), Contains("high is 1 [1/s]; must be above low, 2"));
+  CHECK_THAT(said("time [s];conversion [%]\n1;12\n"), Contains("columns must be parted by commas"));
+}
+
 TEST_CASE("values of one class that do not go together are refused", "[fit]") {
   const std::string table = "time [s],conversion [%]\n1,12\n5,30\n9,40\n20,60\n";
   const auto also = [](const std::string& key, double start) {

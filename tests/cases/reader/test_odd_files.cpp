@@ -75,6 +75,19 @@ TEST_CASE("a long value is not echoed whole", "[cases]") {
   }
 }
 
+TEST_CASE("letters that are not to be seen are written out in messages", "[cases]") {
+  CHECK(shortened("a\nb\x01%s") == "a\\nb\\u0001%s");
+  CHECK_THROWS_WITH(find_case("no\nfile"), Contains("no\\nfile: there is no such file"));
+}
+
+TEST_CASE("what is no TOML is said without the parser's words", "[cases]") {
+  const ScratchFolder folder;
+  CHECK_THROWS_WITH(
+      parse_toml(folder.write("a.toml", "[plan\n")),
+      Contains("a.toml:1: not TOML at column 6, in a table header") && !Contains("Error while parsing"));
+  CHECK_THROWS_WITH(parse_toml(folder.write("b.toml", "\xff\xfe")), Contains("is no text in UTF-8"));
+}
+
 TEST_CASE("of a table that hides another only the hidden keys go unasked", "[cases]") {
   const ScratchFolder folder;
   const auto above = parse_toml(folder.write("above.toml", "a = {value = 1, sorce = 2}\n"));

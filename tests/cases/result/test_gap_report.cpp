@@ -2,6 +2,8 @@
 
 #include <catch2/catch.hpp>
 
+#include <fmt/format.h>
+
 #include "cases/result/gap_report.hpp"
 #include "cases/words/gap_words.hpp"
 

@@ -1,5 +1,7 @@
 // What `check` says of light and cure without solving is what a run of the same case and mesh says.
 #include <catch2/catch.hpp>
+
+#include <fmt/format.h>
 #include <cmath>
 
 #include "cases/check/case_check.hpp"

@@ -7,6 +7,7 @@
 using namespace setstress;
 using Catch::Matchers::Contains;
 
+namespace wait_report {
 namespace {
 
 WaitCurve falling(double share) {
@@ -87,6 +88,30 @@ TEST_CASE("A curve that is not monotone is called so in the answer", "[wait]") {
                   .empty());
 }
 
+TEST_CASE(
+    "Energy stands beside the answer, and of what lets go it is said whether longer waits meet the limit too",
+    "[wait]") {
+  std::vector<PlanWaits> plans = two_plans();
+  plans[0].laws[0].energy_bound = 0.4;
+  plans[1].laws[0].energy_bound = 3.1;
+  const std::string text = waits_text(plans, limit, 1, range);
+  CHECK_THAT(
+      text,
+      Contains("stored is then at most 0.4 of what parting the floor takes: it cannot come off whole") &&
+          Contains("up to 3.1 times what parting the floor takes: --mode debonding tells") &&
+          !Contains("meet it as well"));
+  WallLimit let_go = limit;
+  let_go.quantity = WallQuantity::debonded_area;
+  CHECK_THAT(waits_text(plans, let_go, 1, range), Contains("the 4 longer waits tried meet it as well"));
+  const WaitCurve rises =
+      trace_waits([](double wait) { return wait == 0 || wait > 300 ? 0.01 : 0.5; }, 0.05, range);
+  plans[1].laws[0].curve = rises;
+  plans[0].laws.clear();
+  const std::string jumps = waits_text(plans, let_go, 1, range);
+  CHECK_THAT(jumps, Contains("waiting longer does not always help: 1.0 % after 0 s, but 50.0 %") &&
+                        Contains("the limit is missed again after") && !Contains("meet it as well"));
+}
+
 TEST_CASE("Curves as a table and as a chart hold every wait tried", "[wait]") {
   const std::vector<PlanWaits> plans = two_plans();
   const std::string table = waits_csv(plans, limit);
@@ -152,3 +177,5 @@ TEST_CASE("A plan that leaves paste unset is marked and never named shortest", "
   CHECK(waits_json(plans, limit, 1, range).at("shortest_chair_time")[0].at("case").is_null());
   CHECK_THAT(waits_text(plans, limit, 1, range), !Contains("chairside-rule: bulk"));
 }
+
+}  // namespace wait_report

@@ -19,7 +19,7 @@ namespace {
 /// Composite between two blocks whose ends are held, placed after `wait` [s]; invented, and as small as it
 /// can be.
 Case small_joint(const ScratchFolder& folder, double wait, const std::string& law = "chairside-rule",
-                 const std::string& mode = "intact") {
+                 const std::string& mode = "intact", const std::string& more = "") {
   Case input = read_case(folder.write("joint.toml", fmt::format(R"([specimen]
 kind = "butt-joint"
 length = 1.0
@@ -48,8 +48,8 @@ duration = "20 s"
 [[plan.increment]]
 wait = {}
 placing_time = "10 s"
-)",
-                                                                mode, law, wait)));
+{})",
+                                                                mode, law, wait, more)));
   input.solver.threads = 1;  // as small as this, more are slower
   return input;
 }
@@ -215,6 +215,42 @@ TEST_CASE("Where the bond can let go every law is solved by itself", "[wait]") {
   CHECK(runs.solved() == 1);
   CHECK(*runs.value(0, 1) == solved_by_itself(small_joint(folder, 0, "mature-at-once", "debonding"), limit));
   CHECK(runs.solved() == 2);
+}
+
+TEST_CASE("Where the bond can let go, the wait found keeps what lets go below the limit, and is kept on disk",
+          "[wait][verification]") {
+  const ScratchFolder folder;
+  const auto weak_joint = [&](double wait) {
+    return small_joint(folder, wait, "chairside-rule", "debonding",
+                       "[bond.strength]\ntensile = 14.0\nshear = 14.0\nfracture_energy_opening = 0.02\n"
+                       "fracture_energy_sliding = 0.02\n");
+  };
+  const Case written = weak_joint(0);
+  const WallLimit limit{WallQuantity::debonded_area, "all", "all", 0.45};
+  const WaitRange range{.longest = 300, .within = 60, .points = 4};
+  KeptAnswers kept(folder / "answer");
+  WaitRuns runs(written, limit, 1, maturity_choices(written, {"of-the-case"}), go_on, &kept);
+  const auto traced = [&](WaitRuns& by) {
+    return trace_waits([&](double wait) { return by.value(wait, 0); }, limit.limit, range);
+  };
+  const WaitCurve curve = traced(runs);
+  REQUIRE(curve.shortest);
+  REQUIRE(curve.too_short);
+  CHECK(*curve.shortest - *curve.too_short <= range.within);
+  for (const double wait : {*curve.too_short, *curve.shortest}) {
+    const double own = solved_by_itself(weak_joint(wait), limit);
+    CHECK(own == curve.value_at(wait));
+    CHECK(limit.met_by(own) == (wait == *curve.shortest));
+  }
+  // A search that is begun again, after this one was ended in whatever way, solves nothing twice.
+  KeptAnswers found(folder / "answer");
+  WaitRuns again(written, limit, 1, maturity_choices(written, {"of-the-case"}), go_on, &found);
+  CHECK(traced(again).shortest == curve.shortest);
+  CHECK(again.solved() == 0);
+  const Case other = small_joint(folder, 0, "ten-minute-pair", "debonding");
+  CHECK(WaitRuns(other, limit, 1, maturity_choices(other, {"of-the-case"}), go_on, &found).answers() == 0);
+  folder.write("answer.answers.json", "{}");
+  CHECK_THROWS_WITH(KeptAnswers(folder / "answer"), Catch::Contains("holds no answers of setstress wait"));
 }
 
 TEST_CASE("Questions without an answer are refused before anything is solved", "[wait]") {

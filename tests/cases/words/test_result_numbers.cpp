@@ -5,6 +5,7 @@
 #include <set>
 #include <sstream>
 
+#include "cases/fluid/gap_fluid.hpp"
 #include "cases/result/bites.hpp"
 #include "cases/result/gap_report.hpp"
 #include "cases/result/history.hpp"
@@ -34,14 +35,15 @@ TEST_CASE("every column of a result's tables is defined, and none that is not th
   const std::vector<std::string> walls = columns_of(walls_table({}));
   CHECK(defined_in("walls.csv") == std::set<std::string>(walls.begin(), walls.end()));
   std::vector<std::string> columns = columns_of(energies_table({}));
-  for (const std::string& table :
-       {holds_table(Model{}, {}), readings_table({}, 1), bites_table({}), std::string(GapReport::heading)})
+  for (const std::string& table : {holds_table(Model{}, {}), readings_table({}, 1), bites_table({}),
+                                   std::string(GapReport::heading), fluid_table({})})
     for (const std::string& column : columns_of(table)) columns.push_back(column);
   std::set<std::string> named(columns.begin(), columns.end()), defined = defined_in("energies.csv");
   defined.merge(defined_in("holds.csv"));
   defined.merge(defined_in("readings.csv"));
   defined.merge(defined_in("bites.csv"));
   defined.merge(defined_in(GapReport::table_name));
+  defined.merge(defined_in(fluid_table_name));
   for (const char* as_in_walls : {"time_s", "event", "area_mm2"})
     named.erase(as_in_walls), defined.erase(as_in_walls);
   CHECK(defined == named);

@@ -10,6 +10,7 @@ using namespace setstress;
 using Catch::WithinAbs;
 using Catch::WithinRel;
 
+namespace bond_law {
 namespace {
 
 constexpr BondProperties film{.normal_stiffness = 200'000,
@@ -169,3 +170,5 @@ TEST_CASE("too little fracture energy for the film is refused", "[bond]") {
   brittle.opening_energy = 0.0005;  // S^2/(2k) = 0.001 N/mm
   CHECK_THROWS_WITH(end_of_softening({1, 0, 0}, brittle), Catch::Contains("fracture energy is 0.0005 N/mm"));
 }
+
+}  // namespace bond_law

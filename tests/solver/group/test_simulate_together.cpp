@@ -173,6 +173,12 @@ TEST_CASE("runs that cannot advance together are refused with the reason", "[gro
   for (RegionMaterial& material : other.materials)
     if (auto* elastic = std::get_if<Elastic>(&material)) elastic->youngs_modulus *= 2;
   CHECK_THAT(differs_from(leader, other, options), Catch::Contains("tissues"));
+  other = leader;
+  other.gap_fluid.emplace();
+  CHECK_THAT(differs_from(leader, other, options), Catch::Contains("fluid"));
+  other = leader;
+  other.timeline.bites.emplace_back();
+  CHECK_THAT(differs_from(leader, other, options), Catch::Contains("bitten"));
   other = glued_disc({.wait = 0});  // placed at once: one instant less
   CHECK_THAT(differs_from(leader, other, options), Catch::Contains("order"));
   CHECK_THROWS_WITH(together({other}, options, 8), Catch::Contains("another order"));

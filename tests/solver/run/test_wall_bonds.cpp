@@ -8,6 +8,7 @@
 
 using namespace setstress;
 
+namespace wall_bonds {
 namespace {
 
 constexpr Elastic plate{.name = "plate", .youngs_modulus = 70000, .poisson_ratio = 0.3};
@@ -106,3 +107,5 @@ TEST_CASE("a bond to a wall that is not there is refused", "[walls]") {
   model.wall_bonds["floor"] = wall_bond(model.adhesive);
   CHECK_THROWS_WITH(final_frame(model, {}), Catch::Matchers::Contains("'floor'"));
 }
+
+}  // namespace wall_bonds

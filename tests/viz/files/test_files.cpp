@@ -1,5 +1,7 @@
 // Files written by viz/ read back with VTK's own readers, and refusals to write.
 
+#include <sys/stat.h>
+
 #include <vtkCellData.h>
 #include <vtkCellSizeFilter.h>
 #include <vtkDataArray.h>
@@ -252,6 +254,22 @@ TEST_CASE("what cannot be written is refused in a sentence and leaves nothing be
   short_frame.bond.pop_back();
   CHECK_THROWS_WITH(write_bond(mesh, short_frame, box_labels(mesh), scratch / "bond.vtp"),
                     Contains("63 facets") && Contains("the mesh has 64"));
+}
+
+TEST_CASE("a device, a link to itself and a folder are not replaced by a file", "[viz][files]") {
+  const ScratchFolder scratch;
+  REQUIRE(mkfifo((scratch / "pipe").c_str(), 0600) == 0);
+  std::filesystem::create_symlink("loop", scratch / "loop");
+  CHECK_THROWS_WITH(write_file(scratch / "pipe", "a"), Contains("is no ordinary file"));
+  CHECK(std::filesystem::is_fifo(scratch / "pipe"));
+  CHECK_THROWS_WITH(write_file(scratch / "loop", "a"), Contains("cannot write") && Contains("loop: "));
+  CHECK_THROWS_WITH(write_file(scratch.path(), "a"), Contains("a folder has that name"));
+  CHECK_THROWS_WITH(write_file(scratch / std::string(300, 'x'), "a"), Contains("File name too long"));
+  write_file(scratch / "100 %s\nof it", "a");
+  CHECK(text_of(scratch / "100 %s\nof it") == "a");
+  write_file(scratch / "file", "a");
+  CHECK_THROWS_WITH(make_folders(scratch / "file"), Contains("the folder") && Contains("cannot be made"));
+  CHECK_THROWS_WITH(make_folders(scratch / "file" / "inside"), Contains("cannot be made"));
 }
 
 TEST_CASE("the bare mesh is written as .vtu and as .msh with physical names", "[viz][files]") {

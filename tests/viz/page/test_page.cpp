@@ -21,6 +21,7 @@ using namespace setstress;
 using Catch::Matchers::Contains;
 using Catch::Matchers::WithinAbs;
 
+namespace page {
 namespace {
 
 std::string unpacked(const std::string& base64) {
@@ -201,3 +202,5 @@ TEST_CASE("a page of what is not whole or does not belong together is refused in
   CHECK_THROWS_WITH(write_page(options), Contains("not a whole result") && Contains("summary.json"));
   CHECK_FALSE(std::filesystem::exists(scratch / "page.html"));
 }
+
+}  // namespace page

@@ -129,6 +129,23 @@ TEST_CASE("an area given as triangles has one outline, holes among them", "[viz]
   CHECK_THAT(area, WithinAbs(800, 1e-6));
 }
 
+TEST_CASE("pieces that meet end to end are one line, and end where others meet them", "[viz][slides]") {
+  using Lines = std::vector<std::vector<viz::FlatPoint>>;
+  Lines pieces;
+  for (const int x : {30, 0, 20, 10})  // a hatch cut into four, in any order and either way
+    pieces.push_back(x % 20 == 0 ? std::vector<viz::FlatPoint>{{1.0 * x, 5}, {x + 10.0, 5}}
+                                 : std::vector<viz::FlatPoint>{{x + 10.0, 5}, {1.0 * x, 5}});
+  CHECK(viz::joined_lines(pieces, 0.1).size() == 1);
+  CHECK(viz::joined_lines(pieces, 0.1).front().size() == 2);
+  pieces.push_back({{20, 5}, {20, 15}});
+  CHECK(viz::joined_lines(pieces, 0.1).size() == 3);
+  const Lines ring = viz::joined_lines(
+      {{{0, 0}, {10, 0}}, {{10, 10}, {10, 0}}, {{10, 10}, {0, 10}}, {{0, 0}, {0, 10}}}, 0.1);
+  REQUIRE(ring.size() == 1);
+  CHECK(ring.front().size() == 5);
+  CHECK(ring.front().front() == ring.front().back());
+}
+
 TEST_CASE("a heading keeps its time and fits its panel, however long the name", "[viz][slides]") {
   const std::string name =
       "deep proximal box in two oblique layers of µ-filled composite after a wait of five minutes";

@@ -6,6 +6,7 @@ import { ask } from "./api.js";
 export const LETTERS = ["A", "B", "C", "D"];
 const STARTS = ["deep-box-layers", "deep-box-layers-after-5-min"];
 const MOST_UNDO = 100;
+const OF_HOLE = /^(tooth|preparation|dentin_bands)\./;
 
 /** By plan in `readings`: facts, fault, report of the check, and of which text they are. */
 export const desk = { state: null, world: null, jobs: [], readings: {}, solid: null, classes: null, undone: [] };
@@ -26,11 +27,26 @@ export function say(text) {
 /** Everything that the shape of the hole and its substrates follow from. */
 export function holeOf(letter) {
   const { values } = factsOf(letter);
-  return JSON.stringify(Object.keys(values).filter((key) => /^(tooth|preparation|dentin_bands)\./.test(key)).sort().map((key) => [key, values[key].value]));
+  return JSON.stringify(Object.keys(values).filter((key) => OF_HOLE.test(key)).sort().map((key) => [key, values[key].value]));
+}
+
+let begun = null; // the solid that was asked for last: {text, answer}
+/** The solid of a plan, as a promise; asked for once, also where its text is still being read. */
+function solidOf({ letter, name, text }) {
+  if (begun?.text !== text) {
+    const now = { text };
+    now.answer = ask("solid", { letter, name, text }).then((answer) => {
+      if (!answer.ok && begun === now) begun = null;
+      return answer;
+    });
+    begun = now;
+  }
+  return begun.answer;
 }
 
 /** Reads plan after plan; where one cannot be read, the last good reading stays and the fault is shown. */
 export async function readAll() {
+  if (!desk.solid) void solidOf(plans()[0]);
   await Promise.all(plans().map(async ({ letter, name, text }) => {
     const reading = (desk.readings[letter] ??= {});
     if (reading.text === text && reading.name === name && !reading.fault) return;
@@ -38,19 +54,20 @@ export async function readAll() {
     Object.assign(reading, { name, text, fault: facts.ok ? null : facts, report: null });
     if (facts.ok) reading.facts = facts;
   }));
+  const solid = readSolid();
   page.draw();
-  await readSolid();
+  await solid;
   for (const plan of plans()) void check(plan);
   page.settle();
 }
 
 /** The true solid of plan A, where its hole is another one than that shown. */
 async function readSolid() {
-  const { letter, name, text } = plans()[0];
+  const { letter, text } = plans()[0];
   if (desk.readings[letter].fault) return;
   const hole = holeOf(letter);
   if (desk.solid?.hole === hole) return;
-  const answer = await ask("solid", { letter, name, text });
+  const answer = await solidOf(plans()[0]);
   if (answer.superseded || planOf(letter)?.text !== text) return;
   if (!answer.ok) {
     desk.readings[letter].fault = answer;
@@ -76,9 +93,18 @@ export async function changeTo(next, { remember = true } = {}) {
   if (remember) desk.undone.push(copyOf(desk.state));
   if (desk.undone.length > MOST_UNDO) desk.undone.shift();
   desk.state = next;
-  const saved = await ask("state", next);
-  if (!saved.ok) say(saved.message);
+  keep();
   await readAll();
+}
+
+let kept = Promise.resolve();
+/** On disk, in the order of changes. */
+export function keep() {
+  const { state } = desk;
+  kept = kept.then(async () => {
+    const answer = await ask("state", state);
+    if (!answer.ok) say(answer.message);
+  });
 }
 
 export async function undo() {
@@ -90,27 +116,28 @@ export async function undo() {
 export function refuse(letter, key, message) {
   Object.assign(desk.readings[letter], { fault: { message, key }, text: null });
   page.draw();
+  for (const plan of plans()) void check(plan); // the change ended them
 }
 
 /** The same edits [{path, value}, ...] in the files of several plans: all of them, or none. */
 export async function edit(of, edits, blamed = edits[0].path) {
   const next = copyOf(desk.state);
-  for (const plan of next.plans) {
-    if (!of.includes(plan.letter)) continue;
-    const answer = await ask("set", { text: plan.text, edits });
-    if (!answer.ok) return refuse(plan.letter, blamed, answer.message);
-    plan.text = answer.text;
-  }
+  const changed = next.plans.filter(({ letter }) => of.includes(letter));
+  const answers = await Promise.all(changed.map(({ text }) => ask("set", { text, edits })));
+  const refused = answers.findIndex(({ ok }) => !ok);
+  if (refused >= 0) return refuse(changed[refused].letter, blamed, answers[refused].message);
+  changed.forEach((plan, i) => { plan.text = answers[i].text; });
+  if (edits.some(({ path }) => OF_HOLE.test(path))) void solidOf(next.plans[0]);
   await changeTo(next);
 }
 
 export const set = (of, path, value) => edit(of, [{ path, value }]);
 
-/** "copy-increment", "remove-increment" or "move-increment". */
-export async function changeIncrement(letter, route, at) {
+/** "copy", "remove" or "move" entry `at`, from 1, of a list; `wanted`: what the list is to be where the plan's file takes it from another. */
+export async function changeList(letter, change, list, at, wanted) {
   const next = copyOf(desk.state);
   const plan = next.plans.find((each) => each.letter === letter);
-  const answer = await ask(route, { text: plan.text, at });
+  const answer = await ask(change, { text: plan.text, list, at, wanted });
   if (!answer.ok) return refuse(letter, null, answer.message);
   plan.text = answer.text;
   await changeTo(next);
@@ -137,7 +164,7 @@ export async function save(letter) {
   if (!answer.ok) return say(answer.message);
   desk.world.files = answer.files;
   planOf(letter).file = name;
-  void ask("state", desk.state);
+  keep();
   page.draw();
   say(`Saved as ${name} in ${desk.world.folder}.`);
 }
@@ -177,7 +204,7 @@ export const settings = (of = letters()) => ({ mode: desk.state.mode, fineness: 
   plans: plans().filter(({ letter }) => of.includes(letter)).map(({ letter, name, text }) => ({ letter, name, text })) });
 
 /** Without the file and line, which the page does not show. */
-export const faultWords = ({ message }) => message.replace(/^[^:]*\.toml:\d+: /, "");
+export const faultWords = ({ message }) => message.replace(/^(?:\?|[^:]*\.toml:\d+): /, "");
 export const faultAt = (letter, key) => (desk.readings[letter].fault?.key === key ? faultWords(desk.readings[letter].fault) : null);
 /** What the plan's file says, also where that was refused. */
 export function valueAt(letter, key) {

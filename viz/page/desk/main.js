@@ -65,11 +65,11 @@ async function start() {
     desk.world = await hello();
     if (desk.world.show) return show(desk.world, main);
     Object.assign(page, { draw: () => { draw(); globalThis.deskTimes.drawn ??= performance.now(); }, drawLive, settle: findKept, drawSolid: () => { drawSolid(); globalThis.deskTimes.solid = performance.now(); } });
-    desk.jobs = desk.world.jobs;
+    desk.jobs = desk.world.work.jobs;
+    listen(news);
     desk.state = desk.world.state;
     if (isState(desk.state)) await readAll();
     else await startOver();
-    listen(news);
     document.addEventListener("keydown", watchKeys);
     globalThis.deskTimes.ready = performance.now();
   } catch (error) {

@@ -2,7 +2,7 @@
 
 import { element } from "../src/element.js";
 import { button, choiceControl, numberControl, spoken } from "./controls.js";
-import { changeIncrement, changeTo, copyOf, copyPlan, desk, edit, factsOf, faultAt, faultWords, LETTERS, letters, open, planOf, plans, removePlan, save, set, swapPlans, valueAt } from "./desk.js";
+import { changeList, changeTo, copyOf, copyPlan, desk, edit, factsOf, faultAt, faultWords, LETTERS, letters, open, planOf, plans, removePlan, save, set, swapPlans, valueAt } from "./desk.js";
 import { drawSection } from "./drawing.js";
 import { changeClass } from "./materials.js";
 import { drawTimeline } from "./timeline.js";
@@ -14,7 +14,8 @@ const MOST = LETTERS.length;
 
 const entriesOf = (facts) => Object.keys(facts.values).filter((key) => /^plan\.increment\[\d+\]\.layer$/.test(key)).length;
 const ownLight = (facts, i) => Object.keys(facts.values).some((key) => key.startsWith(`plan.increment[${i}].light`));
-const lightOf = (facts, i) => (ownLight(facts, i) ? `plan.increment[${i}].light[1]` : "plan.light[1]");
+/** The list of exposures that an entry is lit by. */
+const lightsOf = (facts, i) => (ownLight(facts, i) ? `plan.increment[${i}].light` : "plan.light");
 
 /** The key that says when an entry is placed: of the first one that of the whole plan. */
 function waitKey(facts, i) {
@@ -33,15 +34,29 @@ function choiceOf(letter, key, label, choices, more = {}) {
 
 // ---------------------------------------------------------------- one entry
 
-const giveLight = (letter, i) => {
-  const { values } = factsOf(letter);
-  const light = Object.fromEntries(["irradiance", "duration", "from", "delay"].filter((key) => values[`plan.light[1].${key}`]).map((key) => [key, values[`plan.light[1].${key}`].value]));
-  return edit([letter], [{ path: `plan.increment[${i}].light`, value: [light] }]);
-};
+/** The exposures of a list as the case file would write them. */
+function exposuresOf(facts, list) {
+  const all = [];
+  for (let k = 1; facts.values[`${list}[${k}].irradiance`]; ++k) {
+    const place = `${list}[${k}].`;
+    all.push(Object.fromEntries(Object.entries(facts.values).filter(([key, { value }]) => key.startsWith(place) && value !== null).map(([key, { value }]) => [key.slice(place.length), value])));
+  }
+  return all;
+}
 
-function exposure(letter, light, words, twice) {
+const giveLight = (letter, i) => edit([letter], [{ path: `plan.increment[${i}].light`, value: exposuresOf(factsOf(letter), "plan.light") }]);
+
+/** "copy" or "remove" the last exposure of a list. */
+function changeExposures(letter, change, list) {
+  const now = exposuresOf(factsOf(letter), list);
+  return changeList(letter, change, list, now.length, change === "copy" ? [...now, now.at(-1)] : now.slice(0, -1));
+}
+
+function exposure(letter, list, k, words, twice) {
   const { values } = factsOf(letter);
-  return [numberOf(letter, `${light}.irradiance`, words, { show: [200, 3000], twice }), numberOf(letter, `${light}.duration`, "Lit for", { show: [1, 120], step: 1, twice }),
+  const light = `${list}[${k}]`;
+  return [k > 1 ? numberOf(letter, `${light}.delay`, "Pause before it", { show: [0, 60], step: 1, twice }) : null,
+    numberOf(letter, `${light}.irradiance`, words, { show: [200, 3000], twice }), numberOf(letter, `${light}.duration`, "Lit for", { show: [1, 120], step: 1, twice }),
     values[`${light}.from`] && SIDES.includes(values[`${light}.from`].value) ? choiceOf(letter, `${light}.from`, "Lamp from", SIDES, { twice }) : null,
     values[`${light}.distance_curve`] ? choiceOf(letter, `${light}.distance_curve`, "Lost between tip and tooth", Object.entries(LOSSES).map(([value, told]) => ({ value, words: told })), { twice, change: (value) => changeLoss(letter, light, value) }) : null,
     numberOf(letter, `${light}.tip_gap`, "Tip to the tooth", { show: [0, 12], step: 0.5, twice })];
@@ -51,11 +66,13 @@ function lightControls(letter, i) {
   const facts = factsOf(letter);
   const own = ownLight(facts, i);
   if (!own && i > 1) return element("p", { class: "faint" }, "Lit as the first entry is. ", button("Give it a light of its own", () => giveLight(letter, i), { class: "small" }));
-  const base = own ? `plan.increment[${i}].light` : "plan.light";
+  const list = lightsOf(facts, i);
   const shared = !own && entriesOf(facts) > 1 ? ", of all without their own" : "";
-  const all = [];
-  for (let k = 1; facts.values[`${base}[${k}].irradiance`]; ++k) all.push(exposure(letter, `${base}[${k}]`, k > 1 ? `Then light` : `Light${shared}`, ` ${i}`));
-  return [all, own && facts.values["plan.light[1].irradiance"] ? button("Light it as all others", () => set([letter], base, null), { class: "small" }) : null];
+  const count = exposuresOf(facts, list).length;
+  return [Array.from({ length: count }, (_, k) => exposure(letter, list, k + 1, k ? "Then light" : `Light${shared}`, ` ${i}`)),
+    element("div", { class: "row" }, button("Light it once more", () => changeExposures(letter, "copy", list), { class: "small", "data-key": `${letter} ${list} more ${i}` }),
+      count > 1 ? button("Take the last light away", () => changeExposures(letter, "remove", list), { class: "small", "data-key": `${letter} ${list} fewer ${i}` }) : null,
+      own && facts.values["plan.light[1].irradiance"] ? button("Light it as all others", () => set([letter], list, null), { class: "small" }) : null)];
 }
 
 const changeLoss = (letter, light, value) => edit([letter], [{ path: `${light}.distance_curve`, value }, { path: `${light}.tip_gap`, value: value === "none" ? null : factsOf(letter).values[`${light}.tip_gap`]?.value ?? 2 }]);
@@ -75,9 +92,9 @@ function entryBox(letter, i, count) {
     composite ? element("p", { class: "faint" }, composite.about) : null,
     i === 1 && values["plan.wait"] ? null : numberOf(letter, `${at}.wait`, made.length > 1 ? "Wait before each" : "Wait before it", { show: [0, 600] }),
     numberOf(letter, `${at}.placing_time`, "Time to place it", { show: [0, 120], step: 1 }), lightControls(letter, i),
-    element("div", { class: "row" }, button("Copy below", () => changeIncrement(letter, "copy-increment", i), { class: "small" }),
-      i > 1 ? button("Place earlier", () => changeIncrement(letter, "move-increment", i), { class: "small" }) : null,
-      count > 1 ? button("Take away", () => changeIncrement(letter, "remove-increment", i), { class: "small" }) : null));
+    element("div", { class: "row" }, button("Copy below", () => changeList(letter, "copy", "plan.increment", i), { class: "small" }),
+      i > 1 ? button("Place earlier", () => changeList(letter, "move", "plan.increment", i), { class: "small" }) : null,
+      count > 1 ? button("Take away", () => changeList(letter, "remove", "plan.increment", i), { class: "small" }) : null));
 }
 
 function changeShape(letter, at, value) {
@@ -111,8 +128,10 @@ export function drawLive(letter) {
 function lampsOf(letter) {
   const facts = factsOf(letter);
   const { values } = facts;
-  const lights = [...new Set(facts.increments.filter(({ exposures }) => exposures.length).map(({ entry }) => lightOf(facts, entry)))];
-  return lights.filter((light) => SIDES.includes(values[`${light}.from`]?.value)).map((light) => {
+  const lists = [...new Set(facts.increments.filter(({ exposures }) => exposures.length).map(({ entry }) => lightsOf(facts, entry)))];
+  const lights = lists.flatMap((list) => exposuresOf(facts, list).map((_, k) => `${list}[${k + 1}]`));
+  const place = (light) => ["from", "tip_gap"].map((key) => values[`${light}.${key}`]?.value).join();
+  return lights.filter((light, i) => lights.findIndex((other) => place(other) === place(light)) === i).filter((light) => SIDES.includes(values[`${light}.from`]?.value)).map((light) => {
     const lossy = values[`${light}.tip_gap`] !== undefined && typeof values[`${light}.tip_gap`].value === "number";
     return { from: values[`${light}.from`].value, gap: lossy ? values[`${light}.tip_gap`].value : 0, words: (gap) => (lossy ? `lamp, ${gap} mm` : "lamp"), moved: lossy ? (gap) => set([letter], `${light}.tip_gap`, gap) : null };
   });
@@ -122,7 +141,7 @@ function timeline(letter) {
   const facts = factsOf(letter);
   const longest = Math.max(...letters().map((each) => factsOf(each).chair_time_s), 60);
   const draggable = (key) => (key && typeof facts.values[key]?.value === "number" ? { seconds: facts.values[key].value, done: (value) => set([letter], key, value) } : null);
-  return drawTimeline(facts, longest, letter, (entry) => draggable(waitKey(facts, entry)), (entry) => draggable(`${lightOf(facts, entry)}.duration`));
+  return drawTimeline(facts, longest, letter, (entry) => draggable(waitKey(facts, entry)), (entry, k) => draggable(`${lightsOf(facts, entry)}[${k}].duration`));
 }
 
 function startFrom(letter) {

@@ -3,7 +3,7 @@
 import { element } from "../src/element.js";
 import { ask } from "./api.js";
 import { button } from "./controls.js";
-import { desk, isReady, letters, page, planOf, plans, say, settings } from "./desk.js";
+import { desk, isReady, keep, letters, page, planOf, plans, say, settings } from "./desk.js";
 
 const DOING = { run: "Running", compare: "Putting the results side by side", why: "Asking why", odds: "Asking how sure" };
 const DONE = { compare: "Compared. The result stands below.", why: "Why they differ: the answer stands below.", odds: "How sure that is: the answer stands below." };
@@ -75,7 +75,7 @@ async function more(what) {
 }
 
 let going = false;
-/** Once all that is waited for is there, shows it; called with every news. */
+/** Once all that is waited for is there, shows it; called with every news, and again where the order changed meanwhile. */
 async function goOn() {
   if (!waiting || going) return;
   const { what, order, keys } = waiting;
@@ -85,7 +85,7 @@ async function goOn() {
   going = true;
   const answer = ended.length ? null : await ask("compare", { ...order, what });
   going = false;
-  if (waiting?.keys !== keys) return;
+  if (waiting?.keys !== keys) return goOn();
   waiting = null;
   failed = ended;
   if (ended.length) {
@@ -95,7 +95,7 @@ async function goOn() {
   if (!answer.ok) return say(answer.message);
   if (!answer.kept) {
     waiting = { what, order, keys: [answer.key] };
-    return;
+    return goOn();
   }
   await take(what, answer.page);
   drawResults();
@@ -103,12 +103,14 @@ async function goOn() {
   document.getElementById(`${what}-answer`).scrollIntoView({ behavior: "instant", block: "nearest" });
 }
 
-/** An answer that is there: where it lies, and its sentences, with the plans called as they are here. */
+/** An answer that is there: where it lies, and its sentences, with the plans called as they are here; unless the plans are others by then. */
 async function take(what, page) {
+  const then = about;
   const folder = page.replace(/[^/]*$/, "");
   const several = page.includes("/compared/");
   const told = several ? await fetch(`${folder}${what === "compare" ? "comparison" : what}.json`) : null;
   const text = told?.ok ? await told.json() : {};
+  if (about !== then) return;
   const sentences = what === "compare" ? (text.pairs ?? []).flatMap((pair) => pair.sentences) : text.sentences ?? [];
   const called = (sentence) => plans().reduce((told, { letter, name }) => told.replaceAll(`"${name.replace(/\.toml$/, "")}"`, `plan ${letter}`), sentence);
   shown[what] = { page, folder, files: several ? FILES[what] : [], sentences: sentences.map(called) };
@@ -158,7 +160,7 @@ function drawJobs() {
 
 function choose(key, value) {
   desk.state = { ...desk.state, [key]: value };
-  void ask("state", desk.state);
+  keep();
   page.draw();
   void findKept();
 }

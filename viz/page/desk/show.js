@@ -2,6 +2,15 @@
 
 import { element } from "../src/element.js";
 
+const STEPS = { ArrowRight: 1, PageDown: 1, " ": 1, ArrowLeft: -1, PageUp: -1 };
+
+/** A page of results; the keys of a presenter turn on also while the page itself has the keyboard, whose arrows it keeps. */
+function pageOf({ file, title }, turn) {
+  const frame = element("iframe", { src: `files/${file}`, title });
+  frame.addEventListener("load", () => frame.contentWindow.addEventListener("keydown", ({ key }) => { if (STEPS[key] && key.startsWith("Page")) turn(STEPS[key]); }));
+  return frame;
+}
+
 export function show({ slides, folder, caution }, main) {
   let at = 0;
   const heading = element("h1", {});
@@ -13,16 +22,15 @@ export function show({ slides, folder, caution }, main) {
     document.title = heading.textContent;
     if (!slide) return;
     if (slide.kind === "words") stage.replaceChildren(element("ul", {}, slide.sentences.map((sentence) => element("li", {}, sentence))));
-    else if (slide.kind === "page") stage.replaceChildren(element("iframe", { src: `files/${slide.file}`, title: slide.title }));
+    else if (slide.kind === "page") stage.replaceChildren(pageOf(slide, turn));
     else stage.replaceChildren(element("img", { src: `files/${slide.file}`, alt: slide.title }));
   };
   addEventListener("keydown", ({ key, target }) => {
     if (target.tagName === "BUTTON" && key === " ") return;
-    if (["ArrowRight", "PageDown", " "].includes(key)) turn(1);
-    if (["ArrowLeft", "PageUp"].includes(key)) turn(-1);
+    if (STEPS[key]) turn(STEPS[key]);
   });
   main.replaceChildren(element("header", { class: "top" }, heading, element("div", { class: "row" },
     element("button", { type: "button", onclick: () => turn(-1) }, "Back"), element("button", { type: "button", onclick: () => turn(1) }, "Next"))),
-  stage, element("footer", {}, `Keys: arrow right or space for next, arrow left for back. ${caution}`));
+  stage, element("footer", {}, `Keys: arrow right, page down or space for next, arrow left or page up for back. ${caution}`));
   turn(0);
 }

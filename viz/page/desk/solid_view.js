@@ -133,9 +133,12 @@ export class SolidView {
     places.push(["junction", [-length / 2, -width / 2, 0]]);
     const seen = this.#view.project(places.map(([, place]) => place));
     places.forEach(([name], i) => {
-      const { style } = this.#names[name];
+      const { style, offsetWidth } = this.#names[name];
       style.display = seen[i] ? "" : "none";
-      if (seen[i]) style.transform = `translate(${name === "junction" ? "14px" : "-50%"}, -50%) translate(${seen[i][0].toFixed(1)}px, ${seen[i][1].toFixed(1)}px)`;
+      if (!seen[i]) return;
+      const left = seen[i][0] + (name === "junction" ? 14 : -offsetWidth / 2);
+      const inside = Math.max(0, Math.min(this.box.clientWidth - offsetWidth, left));
+      style.transform = `translate(${inside.toFixed(1)}px, ${seen[i][1].toFixed(1)}px) translateY(-50%)`;
     });
   }
 }

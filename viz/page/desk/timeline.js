@@ -34,7 +34,7 @@ function handle(shape, { seconds, step, least, perSecond, words, done }) {
   return group;
 }
 
-/** `waits(entry)` and `lights(entry)`: {seconds, done(seconds)} of what may be dragged there, or null. */
+/** `waits(entry)` and `lights(entry, number of the exposure)`: {seconds, done(seconds)} of what may be dragged there, or null. */
 export function drawTimeline(facts, longest, letter, waits, lights) {
   const perSecond = WIDE / longest;
   const x = (seconds) => LEFT + perSecond * seconds;
@@ -45,11 +45,14 @@ export function drawTimeline(facts, longest, letter, waits, lights) {
     parts.push(svg("line", { x1: x(placed), x2: x(placed), y1: 20, y2: 52, class: "line" }), svg("text", { x: x(placed) + 3, y: 30 }, i + 1));
     for (const { start_s: start, duration_s: duration } of exposures)
       parts.push(svg("rect", { x: x(start), y: 36, width: Math.max(2, perSecond * duration), height: 14, class: "light" }));
-    const [wait, light] = seen.has(entry) ? [] : [waits(entry), exposures.length ? lights(entry) : null];
+    const first = !seen.has(entry);
+    const wait = first ? waits(entry) : null;
     if (wait)
       handles.push(handle(svg("path", { d: `M${x(placed)} 52 l-8 14 h16 z`, "data-x": x(placed), class: "grip" }), { ...wait, step: 5, least: 0, perSecond, words: (now) => `wait ${spoken(now)} before increment ${i + 1}` }));
-    if (light) {
-      const end = x(exposures[0].start_s + exposures[0].duration_s);
+    for (const [k, { start_s: start, duration_s: duration }] of first ? exposures.entries() : []) {
+      const light = lights(entry, k + 1);
+      if (!light) continue;
+      const end = x(start + duration);
       handles.push(handle(svg("rect", { x: end - 4, y: 32, width: 8, height: 22, rx: 3, "data-x": end, class: "grip light-grip" }), { ...light, step: 1, least: 1, perSecond, words: (now) => `light ${spoken(now)}` }));
     }
     seen.add(entry);

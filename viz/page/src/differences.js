@@ -45,6 +45,9 @@ const onlyIf = (holds, of) => (result, wall) => (holds(result) ? of(result, wall
 const holdsFast = (result) => !mayLetGo(result);
 
 const SHARE = { text: percent, apart: points, same: sharesAreSame };
+/** A chance is never quite none or all. */
+const chance = (value) => (value < 0.005 ? "<1 %" : value > 0.995 ? ">99 %" : percent(value));
+const CHANCE = { ...SHARE, text: chance };
 const RATIO = { text: shortNumber, apart: shortNumber, same: ratiosAreSame };
 const GAP = { text: (value) => `${shortNumber(value)} µm`, apart: (value) => `${shortNumber(value)} µm`, same: gapsAreSame };
 
@@ -54,7 +57,7 @@ const ROWS = [
     of: at("highest_p95", "stress_to_strength_p95") },
   { name: "the same over all instants, of the area filled by then", needs: holdsFast, ...RATIO, of: highest },
   { name: "largest area at its strength, of the whole wall", needs: holdsFast, ...SHARE, of: at("worst", "share_of_whole_at_strength") },
-  { name: "chance that it has started to fail somewhere by the end", needs: holdsFast, ...SHARE, of: at("end", "chance_started_failing") },
+  { name: "chance that it has started to fail somewhere by the end", needs: holdsFast, ...CHANCE, of: at("end", "chance_started_failing") },
   { name: "let go at the end, of the whole wall", needs: mayLetGo, ...SHARE, of: at("end", "share_of_whole_debonded") },
   { name: "begun to lose strength, or let go, at the end, of the whole wall", needs: mayLetGo, ...SHARE,
     of: at("end", "share_of_whole_softened") },
@@ -93,14 +96,15 @@ function table(results, walls) {
     element("tbody", {}, body, element("tr", { class: "measure" }, element("th", { scope: "row" }, "chair time"), chairTimes(results))));
 }
 
-/** What was asked besides (why, how sure): sentences, and the charts of the pictures, which stand on white. */
+/** What was asked besides (why, how sure): sentences, and the charts of the pictures, which stand on white and have a
+ *  style sheet of their own, shut off from that of the page. */
 function answers(comparison) {
   return (comparison?.answers ?? []).flatMap(({ title, sentences }) => {
     const { charts = [] } = (comparison.charts ?? []).find((each) => each.title === title) ?? {};
     return [element("h3", {}, title), sentences.map((sentence) => element("p", { class: "sentence" }, sentence)),
       element("div", { class: "answer-charts" }, charts.map((svg) => {
-        const figure = element("figure");
-        figure.innerHTML = svg;
+        const figure = element("div");
+        figure.attachShadow({ mode: "open" }).innerHTML = `<style>${comparison.chart_style}</style>${svg}`;
         return figure;
       }))];
   });
@@ -114,6 +118,5 @@ export function makeDifferences(results, comparison, walls) {
     element("p", { class: "faint" }, "\"same\": apart by less than the mesh alone can change (a ratio by 0.05 or 5 %, an area by 5 points, a gap by 5 %)."),
     comparison?.limits ? element("p", { class: "faint" }, comparison.limits) : null,
     element("div", { class: "table-box", tabindex: 0, role: "region", "aria-label": "Table of differences" }, table(results, walls)),
-    comparison?.chart_style ? element("style", {}, comparison.chart_style) : null,
     answers(comparison));
 }

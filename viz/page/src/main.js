@@ -6,6 +6,7 @@ import { makeDifferences } from "./differences.js";
 import { element } from "./element.js";
 import { fieldsOf, rangeOf } from "./fields.js";
 import { makeHistory } from "./history.js";
+import { makeFluid } from "./fluid.js";
 import { drawLegend } from "./legend.js";
 import { makeGaps } from "./gaps.js";
 import { makeNumbers } from "./numbers.js";
@@ -58,7 +59,7 @@ class Page {
       element("div", { class: `panels of-${this.results.length}` }, this.panels.map(({ box }) => box)),
       this.legend, makeTimeBar(this.results, this.clock), this.controls.section,
       this.several ? makeDifferences(this.results, this.data.comparison, [...this.walls, "all"]) : null,
-      this.walls.length ? this.history.section : null, this.numbers.section, makeGaps(this.results), this.#notes(),
+      this.walls.length ? this.history.section : null, this.numbers.section, makeGaps(this.results), makeFluid(this.results), this.#notes(),
       element("footer", {}, this.data.caution)].filter(Boolean));
     main.hidden = false;
     this.hasViews = canDraw();

@@ -133,3 +133,28 @@ TEST_CASE("material files named in a study are found from anywhere", "[study]") 
   const ScratchFolder elsewhere;
   CHECK_NOTHROW(read_case(elsewhere.write("row.toml", case_text(study, plan_of(study).rows[0]))));
 }
+
+TEST_CASE("what no run would follow cannot be varied or set", "[study][errors]") {
+  const ScratchFolder folder;
+  const std::string depth = "key = \"preparation.depth\"\nvalues = ";
+  const auto [text, sentence] = GENERATE_COPY(table<std::string, std::string>(
+      {{bulk + factor("a", "key = \"case.title\"\nvalues = [1, 2]"), "factor a: sets case.title"},
+       {bulk + factor("a", "key = \"base\"\nvalues = [\"deep-box-layers\", \"deep-box-bulk\"]"),
+        "factor a: sets base, which no run would follow"},
+       {bulk + factor("a", "key = \"without\"\nvalues = [1, 2]"), "which alternatives can"},
+       {"[set]\nbase = \"deep-box-layers\"\n" + bulk + factor("a", depth + "[4.0, 5.0]"), "gives base"},
+       {bulk + factor("a", depth + "[4.0, nan]"), "values hold nan; must be finite numbers"}}));
+  CHECK_THROWS_WITH(study_from(folder, text), Contains(sentence) && Contains("mine.toml"));
+}
+
+TEST_CASE("a row that is refused names the line of the study", "[study][errors]") {
+  const ScratchFolder folder;
+  const Study study = study_from(folder, "[set.mesh]\nfinenes = \"coarse\"\n" + bulk +
+                                             factor("a", "key = \"preparation.depth\"\nvalues = [4.0, 5.0]"));
+  try {
+    (void)case_of(study, plan_of(study).rows.front());
+    FAIL("not refused");
+  } catch (const CaseError& error) {
+    CHECK_THAT(error.what(), Contains("mine.toml:2: mesh.finenes is not a key") && !Contains("row-1"));
+  }
+}

@@ -144,6 +144,9 @@ TEST_CASE("parts give the same table, with two workers on one of them and anothe
   const std::size_t kept = done_in(third);
   CHECK((kept >= 1 && kept < 8));
   CHECK(ended(work_on("3/3")) == 0);
+  const Ended listed = run_program("study list " + joints + " --out .", scratch.path());
+  CHECK_THAT(listed.output, Contains("24 runs are in 3 parts not collected yet") && Contains("24 done"));
+  CHECK(!std::filesystem::exists(scratch / "small-joints.sqlite"));  // listed, not collected
   const Ended collected = run_program("study collect " + joints + " --out .", scratch.path());
   CHECK(collected.code == 0);
   CHECK_THAT(collected.output, Contains("24 runs taken from 3 parts"));

@@ -19,7 +19,7 @@ TEST_CASE("Quantiles lie on straight lines between the sorted values", "[statist
   CHECK(quantile({4, 1, 3, 2}, 0.1) == Approx(1.3));
   CHECK(quantile({4, 1, 3, 2}, 1.0) == 4);
   CHECK(quantile({7}, 0.3) == 7);
-  CHECK_THROWS_AS(quantile({}, 0.5), std::invalid_argument);
+  CHECK_THROWS_AS(quantile(std::vector<double>{}, 0.5), std::invalid_argument);
 }
 
 TEST_CASE("Probability curve: share of runs above each value, ties together", "[statistics]") {

@@ -9,6 +9,7 @@
 
 using namespace setstress;
 
+namespace sensitivity {
 namespace {
 
 constexpr double pi = std::numbers::pi;
@@ -146,3 +147,5 @@ TEST_CASE("Sobol indices that mean nothing are refused", "[statistics]") {
   IndexSample empty{{missing, 2}, {1, 2}, {{1, 2}}};
   CHECK_THROWS_WITH(sobol_indices(empty), Catch::Contains("fewer than two"));
 }
+
+}  // namespace sensitivity

@@ -12,6 +12,7 @@
 using namespace setstress;
 using Catch::Matchers::Contains;
 
+namespace study_database {
 namespace {
 
 struct Prepared {
@@ -350,3 +351,5 @@ TEST_CASE("a table of before summaries were kept is read, gone on with, and says
   CHECK(database.merge(part) == 1);
   CHECK(database.rows_with(RunStatus::done) == std::vector<int>{1, 2});
 }
+
+}  // namespace study_database
