@@ -11,11 +11,11 @@ command -v chromium >/dev/null || browser_packages=chromium
 install_packages $build_packages $page_packages $browser_packages ffmpeg libgetfem-dev slurm-wlm munge clang-format
 
 echo "Checking the formatting ..."
-formatting=$(find "$root/mesh" "$root/materials" "$root/solver" "$root/cases" "$root/viz" "$root/tests" -name '*.?pp' \
-  -print0 | xargs -0 clang-format --dry-run -Werror 2>&1) || {
+formatting=$(find "$root/mesh" "$root/materials" "$root/solver" "$root/cases" "$root/viz" "$root/tests" \
+  \( -name '*.?pp' -o -name '*.cu*' \) -print0 | xargs -0 clang-format --dry-run -Werror 2>&1) || {
   printf '%s\n' "$formatting" | head -n 20 >&2
   fail "the formatting differs; run: clang-format -i $(printf '%s\n' "$formatting" |
-    sed -n 's/^\([^:]*\.[ch]pp\):.*error:.*/\1/p' | sort -u | tr '\n' ' ')"
+    sed -n 's/^\([^:]*\.[ch][up][p]*h*\):.*error:.*/\1/p' | sort -u | tr '\n' ' ')"
 }
 
 echo "Building for the sanitizers (Debug) ..."

@@ -14,7 +14,7 @@ namespace setstress::bench {
 
 namespace {
 
-constexpr std::size_t boxes = 1000, lanes = 512;
+constexpr std::size_t boxes = 1000, lanes = 1024;
 
 /// From the mesh on, with what all runs share and all judging of them.
 Reading thousand_boxes(const Options& options) {

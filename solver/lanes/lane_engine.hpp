@@ -5,7 +5,8 @@
 // lanes(); each(count, kernel), which calls kernel(i, at) for every i < count and all lanes, in any order;
 // in_order(runs, kernel) and in_reverse(), where what is in one run may be done at once and runs one after
 // the other; arranged(), which puts groups of nodes into runs that may; take() and give(), numbers of single
-// lanes; summed(), what chunks came to; set_factor(), solve_corners(b, x) and factor_entries().
+// lanes; summed(), what chunks came to; repeat(recording, work), which does work() or what it recorded of it
+// until recording.forget(); set_factor(), solve_corners(b, x) and factor_entries().
 
 #include <algorithm>
 #include <cmath>
@@ -59,14 +60,20 @@ class LaneEngine final : public LaneSolver {
     free_.copy(equations.free);
     element_runs_ = arrange(std::move(equations.elements), mesh_->element, elements_);
     facet_runs_ = arrange(std::move(equations.facets), mesh_->facet, facets_);
+    product_of_p_.forget();
+    preconditioning_.forget();
   }
 
   void set_sweeps(const LaneSweeps& sweeps) override {
     rows_.value.copy(sweeps.value);
     rows_.inverse.copy(sweeps.inverse);
+    preconditioning_.forget();
   }
 
-  void set_factor(const LaneFactor& factor) override { machine_.set_factor(factor); }
+  void set_factor(const LaneFactor& factor) override {
+    machine_.set_factor(factor);
+    preconditioning_.forget();
+  }
 
   void set_values(std::span<const std::span<const float>> moduli,
                   std::span<const std::span<const float>> bond) override {
@@ -158,6 +165,7 @@ class LaneEngine final : public LaneSolver {
   std::shared_ptr<const LaneMesh> mesh_;
   Machine machine_;
   std::size_t count_;  ///< numbers of a lane's vector
+  typename Machine::Recording preconditioning_, product_of_p_;
   std::vector<LaneState> lanes_;
   std::vector<std::size_t> all_lanes_;
   std::vector<std::int32_t> runs_, element_runs_{0}, facet_runs_{0};
@@ -219,7 +227,7 @@ void LaneEngine<Machine>::begin(std::span<const std::span<const double>> b,
 /// z := M^-1 r, and p turned by it.
 template <typename Machine>
 void LaneEngine<Machine>::turn() {
-  precondition();
+  machine_.repeat(preconditioning_, [&] { precondition(); });
   machine_.each(row_chunks(), Sum{nodes(), shares_of_rows_.data(), sums_.data()});
   const std::vector<double> now = machine_.summed(sums_, row_chunks());
   std::vector<double> kept(width(), 0.0);
@@ -236,7 +244,7 @@ void LaneEngine<Machine>::turn() {
 /// As far along p as lowers the energy most.
 template <typename Machine>
 void LaneEngine<Machine>::advance() {
-  apply();
+  machine_.repeat(product_of_p_, [&] { apply(); });
   const std::vector<double> curvature = machine_.summed(sums_, chunks());
   std::vector<double> far(width(), 0.0);
   for (std::size_t lane = 0; lane < width(); ++lane) {

@@ -27,6 +27,14 @@ class Processor {
 
   [[nodiscard]] static int lanes() { return lane_count; }
 
+  struct Recording {
+    void forget() {}
+  };
+  template <typename Work>
+  static void repeat(Recording&, const Work& work) {
+    work();
+  }
+
   template <typename Kernel>
   void each(int count, const Kernel& kernel) const {
     for_blocks(kernel, [&](auto at) {

@@ -19,6 +19,9 @@ template <typename At>
 SETSTRESS_LANE_CODE Three<typename At::Lane> less_couplings(const RowsView& rows, std::int32_t first,
                                                             std::int32_t last, At at, const float* z,
                                                             Three<typename At::Lane> sum) {
+#ifdef __CUDACC__
+#pragma unroll 4  // so that a thread waits for several couplings at a time
+#endif
   for (std::int32_t k = first; k < last; ++k) {
     const Three<typename At::Lane> v = load_three(at, z, rows.column[k]);
     const float* const a = rows.value + 9 * static_cast<std::size_t>(k);

@@ -99,7 +99,7 @@ double difference(const Solved& a, const Solved& b) {
   return most;
 }
 
-void run(const std::string& file) {
+void run(const std::string& file, std::vector<int> on_gpu) {
   const LaneSystem system = read_lane_system(file);
   if (system.right.empty()) throw std::runtime_error("lane system " + file + ": it has no lanes");
   const auto mesh = std::make_shared<const LaneMesh>(system.mesh);
@@ -120,7 +120,8 @@ void run(const std::string& file) {
     return;
   }
   const double gpu_bandwidth = gpu_copy_rate();
-  for (int lanes = 32; lanes <= 1024; lanes *= 2) {
+  if (on_gpu.empty()) on_gpu = {32, 64, 128, 256, 512, 1024};
+  for (const int lanes : on_gpu) {
     const Solved solved = solve(*make_gpu_lane_solver(mesh, lanes), system, lanes);
     print("GPU", lanes, solved, gpu_bandwidth);
     std::printf("           differs by %.1e at most from the processor's\n", difference(solved, reference));
@@ -132,15 +133,18 @@ void run(const std::string& file) {
 }  // namespace setstress
 
 int main(int argc, char** argv) {
-  if (argc != 2) {
-    std::fprintf(
-        stderr,
-        "setstress_lane_bench FILE: solves the system in FILE in lanes, on one thread of the processor and, "
-        "if built with -DSETSTRESS_CUDA=ON, on a GPU.\nsetstress_bench --lane-system FILE writes one.\n");
+  if (argc < 2) {
+    std::fprintf(stderr,
+                 "setstress_lane_bench FILE [LANES ...]: solves the system in FILE in lanes, on one thread "
+                 "of the processor and, "
+                 "if built with -DSETSTRESS_CUDA=ON, on a GPU, there with as many LANES.\nsetstress_bench "
+                 "--lane-system FILE writes one.\n");
     return 2;
   }
   try {
-    setstress::run(argv[1]);
+    std::vector<int> on_gpu;
+    for (int i = 2; i < argc; ++i) on_gpu.push_back(std::atoi(argv[i]));
+    setstress::run(argv[1], on_gpu);
   } catch (const std::exception& error) {
     std::fprintf(stderr, "setstress_lane_bench: %s\n", error.what());
     return 1;

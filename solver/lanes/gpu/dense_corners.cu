@@ -4,6 +4,8 @@ namespace setstress {
 
 namespace {
 
+constexpr std::size_t scratch_numbers = std::size_t{8} << 20;  // 32 MiB, what cuBLAS asks for on Hopper
+
 /// A block a supernode: its panel, to its places in a dense lower triangle, column by column.
 __global__ void unfold(const std::int64_t* first_column, const std::int64_t* row_start,
                        const std::int64_t* value_start, const std::int32_t* row, const float* value, int n,
@@ -33,11 +35,12 @@ __global__ void spread(const float* lower, const std::int32_t* unknown, const fl
 DenseCorners::DenseCorners() {
   check(cublasCreate(&blas_), "start cuBLAS");
   check(cusolverDnCreate(&solver_), "start cuSOLVER");
+  scratch_.resize(scratch_numbers);  // of its own: while steps are recorded nothing can be allocated
 }
 DenseCorners::DenseCorners(DenseCorners&& other) noexcept
-    : blas_(std::exchange(other.blas_, nullptr)), solver_(std::exchange(other.solver_, nullptr)) {
-  // Moved before anything is assigned: arrays are empty.
-}
+    : scratch_(std::move(other.scratch_)),  // nothing else is there before a factor is assigned
+      blas_(std::exchange(other.blas_, nullptr)),
+      solver_(std::exchange(other.solver_, nullptr)) {}
 DenseCorners::~DenseCorners() {
   if (blas_ != nullptr) cublasDestroy(blas_);
   if (solver_ != nullptr) cusolverDnDestroy(solver_);
@@ -79,8 +82,10 @@ void DenseCorners::assign(const LaneFactor& factor) {
 }
 
 /// By columns, lanes innermost is the transpose, and the inverse is symmetric: x' = b' A^-1.
-void DenseCorners::solve(const GpuArray<float>& b, GpuArray<float>& x, int lanes) const {
+void DenseCorners::solve(const GpuQueue& queue, const GpuArray<float>& b, GpuArray<float>& x, int lanes) {
   if (unknowns_ == 0) return;
+  check(cublasSetStream(blas_, queue.get()), "queue a product");
+  check(cublasSetWorkspace(blas_, scratch_.data(), scratch_.size() * sizeof(float)), "queue a product");
   const float one = 1, none = 0;
   check(cublasSgemm(blas_, CUBLAS_OP_N, CUBLAS_OP_N, lanes, unknowns_, unknowns_, &one, b.data(), lanes,
                     inverse_.data(), unknowns_, &none, x.data(), lanes),

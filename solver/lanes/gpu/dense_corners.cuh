@@ -17,10 +17,10 @@ class DenseCorners {
   void assign(const LaneFactor& factor);
   [[nodiscard]] std::size_t entries() const { return inverse_.size(); }
   /// x := A^-1 b, lanes innermost.
-  void solve(const GpuArray<float>& b, GpuArray<float>& x, int lanes) const;
+  void solve(const GpuQueue& queue, const GpuArray<float>& b, GpuArray<float>& x, int lanes);
 
  private:
-  GpuArray<float> value_, scale_, lower_, inverse_, work_;
+  GpuArray<float> value_, scale_, lower_, inverse_, work_, scratch_;
   GpuArray<std::int64_t> first_column_, row_start_, value_start_;
   GpuArray<std::int32_t> row_, unknown_;
   GpuArray<int> failed_;

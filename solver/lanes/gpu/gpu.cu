@@ -72,6 +72,7 @@ class Gpu {
  public:
   template <typename T>
   using Array = GpuArray<T>;
+  using Recording = GpuRecording;
 
   explicit Gpu(int lanes) : lanes_(lanes), pinned_(numbers_at_once) {
     crossing_.resize(numbers_at_once);
@@ -80,6 +81,10 @@ class Gpu {
 
   [[nodiscard]] int lanes() const { return lanes_; }
 
+  template <typename Work>
+  void repeat(Recording& recording, const Work& work) const {
+    recording.play(queue_, work);
+  }
   template <typename Kernel>
   void each(int count, const Kernel& kernel) const {
     range(0, count, kernel);
@@ -127,7 +132,8 @@ class Gpu {
     });
   }
   [[nodiscard]] std::vector<double> summed(const Array<float>& sums, int chunks) {
-    add_chunks<<<static_cast<unsigned>((lanes_ + 63) / 64), 64>>>(sums.data(), chunks, lanes_, total_.data());
+    add_chunks<<<static_cast<unsigned>((lanes_ + 63) / 64), 64, 0, queue_.get()>>>(sums.data(), chunks,
+                                                                                   lanes_, total_.data());
     std::vector<double> total(static_cast<std::size_t>(lanes_));
     check(cudaMemcpy(total.data(), total_.data(), total.size() * sizeof(double), cudaMemcpyDeviceToHost),
           "give sums back");
@@ -140,8 +146,8 @@ class Gpu {
   [[nodiscard]] std::size_t factor_entries() const {
     return corners_.entries();
   }
-  void solve_corners(const Array<float>& b, Array<float>& x) const {
-    corners_.solve(b, x, lanes_);
+  void solve_corners(const Array<float>& b, Array<float>& x) {
+    corners_.solve(queue_, b, x, lanes_);
   }
 
  private:
@@ -150,7 +156,7 @@ class Gpu {
     if (count == 0) return;
     const int groups = lanes_ / lanes_per_block;
     const unsigned blocks = static_cast<unsigned>((count + items_per_block - 1) / items_per_block * groups);
-    call<<<blocks, dim3(lanes_per_block, items_per_block)>>>(kernel, first, count, groups);
+    call<<<blocks, dim3(lanes_per_block, items_per_block), 0, queue_.get()>>>(kernel, first, count, groups);
     check(cudaGetLastError(), "begin a step of the solver");
   }
   /// Calls work(lanes, how many) for as many lanes at a time as may cross at once.
@@ -171,12 +177,13 @@ class Gpu {
   void turn(std::size_t count, int many, float* innermost) {
     turn_over<inwards>
         <<<dim3(static_cast<unsigned>((count + 31) / 32), static_cast<unsigned>((many + 31) / 32)),
-           dim3(32, 8)>>>(crossing_.data(), lane_of_.data(), many, static_cast<int>(count), lanes_,
-                          innermost);
+           dim3(32, 8), 0, queue_.get()>>>(crossing_.data(), lane_of_.data(), many, static_cast<int>(count),
+                                           lanes_, innermost);
     check(cudaGetLastError(), "turn numbers over");
   }
 
   int lanes_;
+  GpuQueue queue_;
   PinnedNumbers pinned_;
   GpuArray<float> crossing_;
   GpuArray<std::int32_t> lane_of_;

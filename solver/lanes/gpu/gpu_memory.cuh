@@ -28,7 +28,52 @@ inline void check(cusolverStatus_t status, const char* what) {
                              std::to_string(static_cast<int>(status)));
 }
 
-/// Numbers on the GPU. All work is queued on the default stream, in order.
+/// Work in order; what is copied or cleared waits for it, and it for that.
+class GpuQueue {
+ public:
+  GpuQueue() { check(cudaStreamCreate(&stream_), "open a queue"); }
+  GpuQueue(GpuQueue&& other) noexcept : stream_(std::exchange(other.stream_, nullptr)) {}
+  ~GpuQueue() {
+    if (stream_ != nullptr) cudaStreamDestroy(stream_);
+  }
+  [[nodiscard]] cudaStream_t get() const { return stream_; }
+
+ private:
+  cudaStream_t stream_ = nullptr;
+};
+
+/// A stretch of work that is done again and again with the same arrays: beginning its hundred kernels one by
+/// one takes longer than many of them do.
+class GpuRecording {
+ public:
+  GpuRecording() = default;
+  GpuRecording(const GpuRecording&) = delete;
+  GpuRecording& operator=(const GpuRecording&) = delete;
+  ~GpuRecording() { forget(); }
+
+  /// Where arrays or numbers of things may have changed.
+  void forget() {
+    if (graph_ != nullptr) cudaGraphExecDestroy(std::exchange(graph_, nullptr));
+  }
+  /// Records work() the first time.
+  template <typename Work>
+  void play(const GpuQueue& queue, const Work& work) {
+    if (graph_ == nullptr) {
+      cudaGraph_t recorded = nullptr;
+      check(cudaStreamBeginCapture(queue.get(), cudaStreamCaptureModeThreadLocal), "record steps");
+      work();
+      check(cudaStreamEndCapture(queue.get(), &recorded), "record steps");
+      check(cudaGraphInstantiate(&graph_, recorded, 0), "record steps");
+      cudaGraphDestroy(recorded);
+    }
+    check(cudaGraphLaunch(graph_, queue.get()), "begin recorded steps");
+  }
+
+ private:
+  cudaGraphExec_t graph_ = nullptr;
+};
+
+/// Numbers on the GPU.
 template <typename T>
 class GpuArray {
  public:
