@@ -16,11 +16,11 @@ inline constexpr double lane_point_far = 0.13819660112501051, lane_point_near = 
 /// barycentric coordinate k at the stress point near corner p is (4 far - 1) v(k, k) + 4 far (sum of v(k, l),
 /// l not k) + 4 (near - far) v(k, p).
 struct FillingProduct {
-  static constexpr int widest = 16;  // more would not stay in registers
-  const std::int32_t* used;          ///< elements that are placed
-  const std::int32_t* node;          ///< 10 an element
-  const float* shape;                ///< 13 an element
-  const float* modulus;              ///< by lane, 8 an element: shear moduli of its points, then Lame's [MPa]
+  static constexpr int widest = 16, parts = 1;  // more would not stay in registers
+  const std::int32_t* used;                     ///< elements that are placed
+  const std::int32_t* node;                     ///< 10 an element
+  const float* shape;                           ///< 13 an element
+  const float* modulus;  ///< by lane, 8 an element: shear moduli of its points, then Lame's [MPa]
   const float* p;
   float* product;
 
@@ -80,7 +80,7 @@ struct FillingProduct {
 
 /// product -= K p for one facet of the bond.
 struct BondProduct {
-  static constexpr int widest = 16;
+  static constexpr int widest = 16, parts = 1;
   const std::int32_t* used;  ///< facets under filling that is placed
   const std::int32_t* node;  ///< 12 a facet: tooth, filling
   const float* shape;        ///< 4 a facet: normal, area

@@ -15,7 +15,11 @@ namespace setstress {
 
 #ifdef __CUDACC__
 
-/// The lane of one thread, in an array that holds `stride` lanes of each number, lanes innermost.
+inline constexpr int gpu_threads_per_block = 256;
+
+/// The lane of one thread, in an array that holds `stride` lanes of each number, lanes innermost. `parts`
+/// threads (threadIdx.z) may share what one item has to add up; the first of them stores.
+template <int parts>
 struct OneLane {
   using Lane = float;
   std::size_t stride, lane;
@@ -23,9 +27,41 @@ struct OneLane {
     return from[i * stride + lane];
   }
   SETSTRESS_LANE_CODE void store(float value, float* to, std::size_t i) const {
-    to[i * stride + lane] = value;
+    if (parts == 1 || threadIdx.z == 0) to[i * stride + lane] = value;
   }
   [[nodiscard]] static SETSTRESS_LANE_CODE float zero() { return 0.0f; }
+
+  [[nodiscard]] static SETSTRESS_LANE_CODE int part() {
+    return parts == 1 ? 0 : static_cast<int>(threadIdx.z);
+  }
+  static constexpr int every = parts;
+  /// What the first part has to start from; the others start from nothing.
+  template <typename Sum>
+  [[nodiscard]] static SETSTRESS_LANE_CODE Sum begun(const Sum& sum) {
+    return part() == 0 ? sum : Sum{0.0f, 0.0f, 0.0f};
+  }
+  /// The sum of all parts, to each of them. Once a kernel.
+  template <typename Sum>
+  [[nodiscard]] static SETSTRESS_LANE_CODE Sum joined(const Sum& own) {
+    if constexpr (parts == 1) {
+      return own;
+    } else {
+      __shared__ float sums[3][gpu_threads_per_block];
+      const unsigned row = threadIdx.y * blockDim.x + threadIdx.x, rows = blockDim.x * blockDim.y;
+      const unsigned place = threadIdx.z * rows + row;
+      sums[0][place] = own.x;
+      sums[1][place] = own.y;
+      sums[2][place] = own.z;
+      __syncthreads();
+      Sum all{0.0f, 0.0f, 0.0f};
+      for (unsigned at = row; at < parts * rows; at += rows) {
+        all.x += sums[0][at];
+        all.y += sums[1][at];
+        all.z += sums[2][at];
+      }
+      return all;
+    }
+  }
 };
 
 #else
@@ -76,6 +112,18 @@ struct PackAt {
     Lane lane;
     for (auto& part : lane.part) part = typename Lane::Part{};
     return lane;
+  }
+
+  // One thread adds up all of an item.
+  [[nodiscard]] static constexpr int part() { return 0; }
+  static constexpr int every = 1;
+  template <typename Sum>
+  [[nodiscard]] static SETSTRESS_LANE_CODE const Sum& begun(const Sum& sum) {
+    return sum;
+  }
+  template <typename Sum>
+  [[nodiscard]] static SETSTRESS_LANE_CODE const Sum& joined(const Sum& sum) {
+    return sum;
   }
 };
 

@@ -7,6 +7,10 @@
 
 namespace setstress {
 
+/// Threads of a GPU that share the couplings of one row. A color takes as long as its longest row, which has
+/// five times as many as most.
+inline constexpr int row_parts = 4;
+
 /// Pointers into a LaneRows and its values.
 struct RowsView {
   const std::int32_t *start, *later, *column;
@@ -19,10 +23,8 @@ template <typename At>
 SETSTRESS_LANE_CODE Three<typename At::Lane> less_couplings(const RowsView& rows, std::int32_t first,
                                                             std::int32_t last, At at, const float* z,
                                                             Three<typename At::Lane> sum) {
-#ifdef __CUDACC__
-#pragma unroll 4  // so that a thread waits for several couplings at a time
-#endif
-  for (std::int32_t k = first; k < last; ++k) {
+  sum = at.begun(sum);
+  for (std::int32_t k = first + at.part(); k < last; k += At::every) {
     const Three<typename At::Lane> v = load_three(at, z, rows.column[k]);
     const float* const a = rows.value + 9 * static_cast<std::size_t>(k);
     sum.x = sum.x - a[0] * v.x;
@@ -35,12 +37,12 @@ SETSTRESS_LANE_CODE Three<typename At::Lane> less_couplings(const RowsView& rows
     sum.y = sum.y - a[5] * v.z;
     sum.z = sum.z - a[8] * v.z;
   }
-  return sum;
+  return at.joined(sum);
 }
 
 /// Half-sweep forwards from z = 0: rows before this one are done.
 struct ForwardSweep {
-  static constexpr int widest = 32;
+  static constexpr int widest = 32, parts = row_parts;
   RowsView rows;
   const float* r;
   float* z;
@@ -53,7 +55,7 @@ struct ForwardSweep {
 
 /// What a half-sweep forwards leaves, r - A z.
 struct LeftByForward {
-  static constexpr int widest = 32;
+  static constexpr int widest = 32, parts = row_parts;
   RowsView rows;
   const float* z;
   float* left;
@@ -66,7 +68,7 @@ struct LeftByForward {
 
 /// Half-sweep backwards: rows after this one are done. shares: r . z by row.
 struct BackwardSweep {
-  static constexpr int widest = 32;
+  static constexpr int widest = 32, parts = row_parts;
   RowsView rows;
   const float* r;
   float *z, *shares;
@@ -83,7 +85,7 @@ struct BackwardSweep {
 
 /// product = - A p, for rows whose couplings to themselves are among the others.
 struct SharedProduct {
-  static constexpr int widest = 32;
+  static constexpr int widest = 32, parts = row_parts;
   RowsView rows;
   const float* p;
   float* product;
@@ -96,7 +98,7 @@ struct SharedProduct {
 
 /// Weighted sums into what is free: from nodes to the coarse level, or back, added to what is there.
 struct Transfer {
-  static constexpr int widest = 32;
+  static constexpr int widest = 32, parts = 1;
   const std::int32_t *start, *other;
   const float *weight, *free;   ///< free: 1 or 0 by component of a node [-]
   const std::int32_t* node_of;  ///< a corner's own node; null: sums go to nodes

@@ -20,7 +20,7 @@ struct Chunk {
 
 /// sum = all numbers of a chunk
 struct Sum {
-  static constexpr int widest = 32;
+  static constexpr int widest = 32, parts = 1;
   std::size_t count;
   const float* numbers;
   float* sum;
@@ -35,7 +35,7 @@ struct Sum {
 
 /// p = z + kept p
 struct Turn {
-  static constexpr int widest = 32;
+  static constexpr int widest = 32, parts = 1;
   std::size_t count;
   const float *z, *kept;
   float* p;
@@ -50,7 +50,7 @@ struct Turn {
 
 /// sum = p . A p, from product = - A p
 struct Curvature {
-  static constexpr int widest = 32;
+  static constexpr int widest = 32, parts = 1;
   std::size_t count;
   const float *p, *product;
   float* sum;
@@ -66,7 +66,7 @@ struct Curvature {
 
 /// x += length p, r -= length A p where free, from product = - A p; sum = r . r
 struct Advance {
-  static constexpr int widest = 32;
+  static constexpr int widest = 32, parts = 1;
   std::size_t count;
   const float *length, *free, *p, *product;
   float *x, *r, *sum;

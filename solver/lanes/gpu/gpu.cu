@@ -12,17 +12,22 @@ namespace setstress {
 
 namespace {
 
-constexpr int lanes_per_block = 32, items_per_block = 8;
+constexpr int lanes_per_block = 32;
+/// Of a block whose threads share items in so many parts.
+template <int parts>
+constexpr int items_per_block = gpu_threads_per_block / lanes_per_block / parts;
 constexpr std::size_t numbers_at_once = std::size_t{1} << 24;  // that cross to the GPU or back
 
 /// Neighbouring blocks have the same items and other lanes: what those share comes from memory once.
 template <typename Kernel>
 __global__ void call(Kernel kernel, int first, int count, int groups) {
   const int group = static_cast<int>(blockIdx.x) % groups;
-  const int item = static_cast<int>(blockIdx.x) / groups * items_per_block + static_cast<int>(threadIdx.y);
+  const int item =
+      static_cast<int>(blockIdx.x) / groups * items_per_block<Kernel::parts> + static_cast<int>(threadIdx.y);
   if (item >= count) return;
   const auto lanes = static_cast<std::size_t>(groups) * lanes_per_block;
-  kernel(first + item, OneLane{lanes, static_cast<std::size_t>(group) * lanes_per_block + threadIdx.x});
+  kernel(first + item,
+         OneLane<Kernel::parts>{lanes, static_cast<std::size_t>(group) * lanes_per_block + threadIdx.x});
 }
 
 /// By lane, in double precision.
@@ -154,9 +159,10 @@ class Gpu {
   template <typename Kernel>
   void range(int first, int count, const Kernel& kernel) const {
     if (count == 0) return;
+    constexpr int items = items_per_block<Kernel::parts>;
     const int groups = lanes_ / lanes_per_block;
-    const unsigned blocks = static_cast<unsigned>((count + items_per_block - 1) / items_per_block * groups);
-    call<<<blocks, dim3(lanes_per_block, items_per_block), 0, queue_.get()>>>(kernel, first, count, groups);
+    call<<<static_cast<unsigned>((count + items - 1) / items * groups),
+           dim3(lanes_per_block, items, Kernel::parts), 0, queue_.get()>>>(kernel, first, count, groups);
     check(cudaGetLastError(), "begin a step of the solver");
   }
   /// Calls work(lanes, how many) for as many lanes at a time as may cross at once.
