@@ -3,6 +3,7 @@
 
 #include <memory>
 
+#include "solver/group/tissues.hpp"
 #include "solver/lanes/lane_solver.hpp"
 #include "solver/run/run.hpp"
 
@@ -12,7 +13,7 @@ namespace setstress {
 class SharedEquations {
  public:
   /// `shared` must outlive this.
-  SharedEquations(const Model& model, const SharedMesh& shared);
+  SharedEquations(const Model& model, const SharedMesh& shared, Tissues tissues = Tissues::one_for_all);
 
   [[nodiscard]] const std::shared_ptr<const LaneMesh>& mesh() const { return mesh_; }
   /// As they are until the next increment is placed.
@@ -34,10 +35,12 @@ class SharedEquations {
   }
   void add_rows(LaneMesh& mesh, const SharedMesh& shared);
   void add_corners(LaneMesh& mesh) const;
-  void add_elements(LaneMesh& mesh, const Model& model) const;
+  void add_elements(LaneMesh& mesh, const Model& model, const std::vector<int>& tetrahedra) const;
   void add_facets(LaneMesh& mesh, const Model& model) const;
 
   std::shared_ptr<const TwoLevelStructure> structure_;
+  std::shared_ptr<const TissueMatrix> ground_;  ///< springs alone; null: with the tissues
+  std::size_t filling_ = 0;                     ///< elements that are; the rest are tissues
   CoarseLevel coarse_;
   std::vector<std::size_t> row_source_, tissue_source_, diagonal_;  ///< positions in matrices of the graph
   std::shared_ptr<const LaneMesh> mesh_;

@@ -20,10 +20,13 @@ constexpr int most_solves = 6;
 /// A run on its way.
 class Lane {
  public:
-  Lane(const Member& member, const SolveOptions& options, const SharedMesh& shared, const Run& alike)
+  /// `alike` has its tissues; null: they are its own.
+  Lane(const Member& member, const SolveOptions& options, const SharedMesh& shared, const Run* alike)
       : member_(member),
         run_(*member.model, options, shared, alike),
-        events_(schedule(member.model->timeline)) {}
+        events_(schedule(member.model->timeline)) {
+    if (alike == nullptr) take_own_tissues(*member.model);
+  }
 
   [[nodiscard]] const Run& run() const { return run_; }
   [[nodiscard]] bool is_going() const { return !outcome_.failure && outcome_.outcome.finished; }
@@ -58,9 +61,15 @@ class Lane {
       for (const Moduli& m : at_points) moduli_.push_back(static_cast<float>(m.shear));
       for (const Moduli& m : at_points) moduli_.push_back(static_cast<float>(m.bulk - 2.0 / 3.0 * m.shear));
     }
+    moduli_.insert(moduli_.end(), own_tissues_.begin(), own_tissues_.end());
   }
   [[nodiscard]] Eigen::VectorXd moved() const { return run_.moved(*trial_); }
   [[nodiscard]] Eigen::VectorXd& tissue_forces() { return trial_->constant; }
+  void find_own_tissue_forces() {
+    const std::vector<Eigen::VectorXd> moved{run_.moved(*trial_)};
+    const std::vector<Eigen::VectorXd*> forces{&trial_->constant};
+    run_.balance().tissue_forces(moved, forces);
+  }
   /// Whether the step needs a solve; once it is in balance, or without hope, it is taken.
   bool look(std::size_t event, bool last) {
     const bool ended = run_.look(*trial_);
@@ -111,6 +120,16 @@ class Lane {
   }
 
  private:
+  void take_own_tissues(const Model& model) {
+    for (const int index : tissue_tetrahedra(model.mesh)) {
+      const Elastic& elastic = elastic_at(model, model.mesh.tetrahedra[static_cast<std::size_t>(index)]);
+      const double shear = elastic.youngs_modulus / (2 * (1 + elastic.poisson_ratio));
+      const double lame = 2 * shear * elastic.poisson_ratio / (1 - 2 * elastic.poisson_ratio);
+      own_tissues_.insert(own_tissues_.end(), 4, static_cast<float>(shear));
+      own_tissues_.insert(own_tissues_.end(), 4, static_cast<float>(lame));
+    }
+  }
+
   bool show(const std::string& event) {
     const Timeline& timeline = member_.model->timeline;
     return member_.sink(run_.frame(event), {.time = run_.time(),
@@ -123,6 +142,7 @@ class Lane {
   Run run_;
   std::vector<Event> events_;
   std::optional<Trial> trial_;
+  std::vector<float> own_tissues_;  ///< moduli; empty where all have the same
   std::vector<float> moduli_, bond_;
   std::vector<double> right_, correction_;
   MemberOutcome outcome_;
@@ -131,14 +151,16 @@ class Lane {
 class Group {
  public:
   Group(const Model& leader, std::span<const Member> members, const SolveOptions& options,
-        const SharedMesh& shared, int lanes)
+        const SharedMesh& shared, int lanes, Tissues tissues)
       : leader_(leader, options, shared),
         leading_(schedule(leader.timeline)),
-        equations_(leader, shared),
+        tissues_(tissues),
+        equations_(leader, shared, tissues),
         solver_(make_lane_solver(equations_.mesh(), lanes)),
         most_iterations_(options.most_linear_iterations) {
     for (const Member& member : members)
-      lanes_.push_back(std::make_unique<Lane>(member, options, shared, leader_));
+      lanes_.push_back(std::make_unique<Lane>(member, options, shared,
+                                              tissues == Tissues::one_for_all ? &leader_ : nullptr));
   }
 
   void run() {
@@ -179,16 +201,24 @@ class Group {
     }
   }
 
-  /// Whether any lane has to be solved for.
-  bool look(std::size_t event, bool last) {
+  void find_tissue_forces() {
     std::vector<Eigen::VectorXd> moved;
     std::vector<Eigen::VectorXd*> forces;
-    for (const auto& lane : lanes_)
-      if (lane->is_trying()) {
-        moved.push_back(lane->moved());
-        forces.push_back(&lane->tissue_forces());
+    for (const auto& lane : lanes_) {
+      if (!lane->is_trying()) continue;
+      if (tissues_ == Tissues::each_its_own) {
+        lane->find_own_tissue_forces();
+        continue;
       }
-    leader_.balance().tissue_forces(moved, forces);
+      moved.push_back(lane->moved());
+      forces.push_back(&lane->tissue_forces());
+    }
+    if (!moved.empty()) leader_.balance().tissue_forces(moved, forces);
+  }
+
+  /// Whether any lane has to be solved for.
+  bool look(std::size_t event, bool last) {
+    find_tissue_forces();
     bool unbalanced = false;
     for (const auto& lane : lanes_)
       if (lane->is_trying()) lane->guarded([&] { unbalanced = lane->look(event, last) || unbalanced; });
@@ -230,6 +260,7 @@ class Group {
 
   Run leader_;
   std::vector<Event> leading_;
+  Tissues tissues_;
   SharedEquations equations_;
   std::unique_ptr<LaneSolver> solver_;
   int most_iterations_;
@@ -238,7 +269,8 @@ class Group {
 
 }  // namespace
 
-std::string differs_from(const Model& leader, const Model& model, const SolveOptions& options) {
+std::string differs_from(const Model& leader, const Model& model, const SolveOptions& options,
+                         Tissues tissues) {
   if (options.mode != Mode::intact) return "the bond may let go";
   if (model.gap_fluid) return "gaps hold fluid";
   if (!model.timeline.bites.empty()) return "the filling is bitten on";
@@ -251,7 +283,8 @@ std::string differs_from(const Model& leader, const Model& model, const SolveOpt
   const auto same_tissue = [](const RegionMaterial& a, const RegionMaterial& b) {
     return (std::holds_alternative<Composite>(a) && std::holds_alternative<Composite>(b)) || a == b;
   };
-  if (!std::ranges::equal(leader.materials, model.materials, same_tissue)) return "the tissues are others";
+  if (tissues == Tissues::one_for_all && !std::ranges::equal(leader.materials, model.materials, same_tissue))
+    return "the tissues are others";
   const auto same_event = [](const Event& a, const Event& b) { return a.placements == b.placements; };
   if (!std::ranges::equal(schedule(leader.timeline), schedule(model.timeline), same_event))
     return "what happens comes in another order";
@@ -259,20 +292,20 @@ std::string differs_from(const Model& leader, const Model& model, const SolveOpt
 }
 
 std::vector<MemberOutcome> simulate_together(const Model& leader, std::span<const Member> members,
-                                             const SolveOptions& options, const SharedMesh& shared,
-                                             int lanes) {
+                                             const SolveOptions& options, const SharedMesh& shared, int lanes,
+                                             Tissues tissues) {
   require_valid(leader);
   shared.require_fits(leader);
   for (const Member& member : members) {
     require_valid(*member.model);
     shared.require_fits(*member.model);
-    if (const std::string why = differs_from(leader, *member.model, options); !why.empty())
+    if (const std::string why = differs_from(leader, *member.model, options, tissues); !why.empty())
       throw std::invalid_argument("a run cannot advance with the others: " + why);
   }
   if (members.size() > static_cast<std::size_t>(std::max(lanes, 0)))
     throw std::invalid_argument(fmt::format(
         "{} runs are to advance together in {} lanes; must be as many or fewer", members.size(), lanes));
-  Group group(leader, members, options, shared, lanes);
+  Group group(leader, members, options, shared, lanes, tissues);
   group.run();
   return group.ended();
 }
