@@ -175,8 +175,9 @@ void refuse_idle_options(const CommandLine& line) {
     (void)fineness_of_draws(line);
     return;
   }
-  for (const auto& [is_given, option] :
-       {std::pair{line.odds_fineness.has_value(), "--odds-fineness"}, {line.seed.has_value(), "--seed"}})
+  for (const auto& [is_given, option] : {std::pair{line.odds_fineness.has_value(), "--odds-fineness"},
+                                         {line.seed.has_value(), "--seed"},
+                                         {!line.lanes.empty(), "--lanes"}})
     if (is_given) throw CaseError(fmt::format("{} changes nothing without --odds; leave it out", option));
 }
 

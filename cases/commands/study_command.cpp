@@ -81,7 +81,7 @@ RunTally make_and_keep(const Opened& opened, StudyDatabase& database, const std:
   const InterruptGuard interrupt;
   const MeshCache meshes(opened.files.meshes());
   return make_runs(
-      opened.study, opened.plan, rows, meshes, {line.jobs, line.quiet},
+      opened.study, opened.plan, rows, meshes, {line.jobs, line.quiet, lanes_from(line.lanes)},
       [&](int row, const RunRecord& record) { database.record(row, record); },
       [&] { return interrupt.asked_to_stop(); });
 }
@@ -142,12 +142,13 @@ struct Pilot {
 };
 Pilot pilot_of(const Opened& opened, StudyDatabase& database, const StudyLine& line) {
   Pilot pilot{database.mean_seconds(), database.largest_memory_mb()};
-  for (const int row : database.rows_with(RunStatus::planned)) {
-    if (pilot.memory_mb > 0) break;
-    const RunTally tally = make_and_keep(opened, database, {row}, line);
+  for (std::vector<int> rows = database.rows_with(RunStatus::planned); !rows.empty() && pilot.memory_mb == 0;
+       rows = database.rows_with(RunStatus::planned)) {
+    const std::vector<int> first = pilot_rows(opened.study, opened.plan, rows, lanes_from(line.lanes));
+    const RunTally tally = make_and_keep(opened, database, first, line);
     if (tally.left > 0) throw std::runtime_error("stopped before the first run was done");
-    if (tally.failed > 0) tell_failed_pilot(opened, row);
-    pilot = {tally.run_seconds, tally.largest_memory_mb};
+    if (tally.failed > 0) tell_failed_pilot(opened, first.front());
+    pilot = {tally.run_seconds / std::max(1, tally.done + tally.failed), tally.largest_memory_mb};
   }
   return pilot;
 }
@@ -203,7 +204,7 @@ int work_on_shard(const StudyLine& line) {
   const InterruptGuard interrupt;
   const MeshCache meshes(opened.files.meshes());
   const RunTally tally = make_runs(
-      opened.study, opened.plan, rows, meshes, {line.jobs, line.quiet},
+      opened.study, opened.plan, rows, meshes, {line.jobs, line.quiet, lanes_from(line.lanes)},
       [&](int row, const RunRecord& record) {
         database.record(row, record);
         if (fs::exists(file)) database.merge(file);  // what another worker on this part has made
@@ -282,10 +283,12 @@ int run_on_slurm(const StudyLine& line) {
   job.count =
       line.shards > 0 ? line.shards : std::min(usual_shards, static_cast<int>(opened.plan.rows.size()));
   job.cores = std::max(1, line.jobs);
+  job.lanes = line.lanes;
   const auto [shards, most] = shards_left(rows, job.count);
   job.shards = shards;
   job.seconds = std::ceil(static_cast<double>(most) / job.cores) * pilot.seconds;
-  job.memory_mb = pilot.memory_mb;
+  const bool in_groups = pilot_rows(opened.study, opened.plan, rows, lanes_from(line.lanes)).size() > 1;
+  job.memory_mb = (in_groups ? 2 : 1) * pilot.memory_mb;  // of 32 runs: twice that of 8, measured
   if (!line.account.empty()) job.options.push_back("--account=" + line.account);
   if (!line.partition.empty()) job.options.push_back("--partition=" + line.partition);
   job.options.insert(job.options.end(), line.sbatch.begin(), line.sbatch.end());

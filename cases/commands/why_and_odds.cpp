@@ -7,6 +7,7 @@
 
 #include "cases/file/read_case.hpp"
 #include "cases/odds/odds_report.hpp"
+#include "cases/study/runs/lanes.hpp"
 #include "cases/why/placing_report.hpp"
 #include "cases/why/why_report.hpp"
 
@@ -43,6 +44,7 @@ void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, doubl
   const OddsSettings settings{.draws = *line.odds,
                               .seed = static_cast<std::uint64_t>(line.seed.value_or(1)),
                               .processes = line.settings.threads,
+                              .lanes = lanes_from(line.lanes),
                               .quiet = line.quiet,
                               .pace = pace,
                               .database = found.draws,

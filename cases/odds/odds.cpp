@@ -1,7 +1,6 @@
 #include "cases/odds/odds.hpp"
 
 #include <fmt/format.h>
-#include <omp.h>
 
 #include <algorithm>
 #include <cmath>
@@ -11,20 +10,18 @@
 #include <set>
 #include <thread>
 
-#include "cases/check/cure_json.hpp"
+#include "cases/odds/draw_runner.hpp"
 #include "cases/odds/odds_database.hpp"
 #include "cases/pose/pose.hpp"
-#include "cases/pose/run_cost.hpp"
 #include "cases/reader/checksum.hpp"
 #include "cases/result/mirror_walls.hpp"
 #include "cases/run/interrupt.hpp"
-#include "cases/run/kept_run.hpp"
 #include "cases/run/progress.hpp"
 #include "cases/study/design/case_sum.hpp"
+#include "cases/study/runs/lanes.hpp"
 #include "cases/study/runs/mesh_cache.hpp"
 #include "cases/study/runs/run_pool.hpp"
 #include "cases/words/bond_words.hpp"
-#include "solver/machine/stopwatch.hpp"
 #include "solver/run/shared_mesh.hpp"
 #include "viz/words/spoken_time.hpp"
 
@@ -35,13 +32,6 @@ using nlohmann::ordered_json;
 namespace {
 
 constexpr double nan = std::numeric_limits<double>::quiet_NaN();
-
-/// One plan with what all of its draws share.
-struct Plot {
-  Case input;
-  Mesh mesh;
-  std::shared_ptr<const SharedMesh> shared;
-};
 
 Plot plot_of(const Case& input, const Plot* other) {
   Plot plot{input, {}, nullptr};
@@ -91,91 +81,6 @@ std::string coarse_of(const Plot& plot) {
   return coarse_mesh_sentence(plot.input.mesh_size.bond, report.fewest_averaging_points());
 }
 
-/// Runs both plans of one draw, on one thread.
-class DrawRunner {
- public:
-  DrawRunner(const Odds& odds, const Plot& first, const Plot& second, ordered_json pairs)
-      : odds_(odds), first_(first), second_(second), pairs_(std::move(pairs)) {}
-
-  [[nodiscard]] RunRecord run(int draw) const {
-    RunRecord record;
-    try {
-      omp_set_num_threads(1);
-      const Case a = drawn(first_, draw), b = drawn(second_, draw);
-      const Model model_a = pose(a, first_.mesh), model_b = pose(b, second_.mesh);
-      const Stopwatch watch(record.seconds);
-      const auto [one, other] = both(a, model_a, b, model_b);
-      record.outputs = numbers_of(one);
-      const std::vector<double> more = numbers_of(other);
-      record.outputs.insert(record.outputs.end(), more.begin(), more.end());
-      record.status = RunStatus::done;
-    } catch (const CaseError& error) {
-      record.status = RunStatus::refused;
-      record.message = error.what();
-    } catch (const std::exception& error) {
-      record.message = error.what();
-    }
-    return record;
-  }
-
-  /// Solutions that a draw is expected to take: as many as the first.
-  [[nodiscard]] std::size_t solutions() const {
-    if (first_.input.solver.mode == Mode::debonding) return 2;
-    try {
-      const Case a = drawn(first_, 1), b = drawn(second_, 1);
-      return KeptRun(a, pose(a, first_.mesh)).serves(b, pose(b, second_.mesh)) ? 1 : 2;
-    } catch (const std::exception&) {
-      return 2;  // the draw itself will say why
-    }
-  }
-
-  /// That a draw of so many solutions is expected to take on one core [s], with `pace` as of OddsSettings.
-  [[nodiscard]] double expected_seconds(std::size_t solutions, double pace) const {
-    constexpr double with_long_steps = 2.0 / 3;  // of the time, see draw_conversion_step
-    double seconds = estimated_seconds(first_.input, first_.mesh.unknowns());
-    if (solutions == 2) seconds += estimated_seconds(second_.input, second_.mesh.unknowns());
-    return pace * seconds * (first_.input.solver.mode == Mode::debonding ? 1 : with_long_steps);
-  }
-
- private:
-  [[nodiscard]] Case drawn(const Plot& plot, int draw) const {
-    Cuts cuts;
-    return drawn_case(plot.input, odds_.inputs, odds_.values.at(static_cast<std::size_t>(draw - 1)),
-                      plot.mesh.walls, cuts);
-  }
-
-  static bool go_on(const Frame&, const HistoryEntry&, const Progress&) { return true; }
-
-  /// Plans that differ in nothing but strength and the first wait have one solution.
-  [[nodiscard]] std::pair<ordered_json, ordered_json> both(const Case& a, const Model& model_a, const Case& b,
-                                                           const Model& model_b) const {
-    if (a.solver.mode == Mode::debonding)
-      return {solve_case(a, model_a, go_on, *first_.shared).summary,
-              solve_case(b, model_b, go_on, *second_.shared).summary};
-    const KeptRun kept(a, model_a, *first_.shared, go_on);
-    return {kept.first().summary, kept.serves(b, model_b)
-                                      ? kept.judged(b, model_b).summary
-                                      : solve_case(b, model_b, go_on, *second_.shared).summary};
-  }
-
-  /// By measure, then wall; last whether an increment is under-cured.
-  [[nodiscard]] std::vector<double> numbers_of(const ordered_json& summary) const {
-    const std::vector<WallNumbers> walls = wall_numbers(summary, pairs_);
-    std::vector<double> numbers;
-    for (const WhyMeasure& measure : odds_.measures)
-      for (const WallNumbers& wanted : odds_.walls) {
-        const auto wall = std::ranges::find(walls, wanted.wall, &WallNumbers::wall);
-        numbers.push_back(wall == walls.end() ? nan : measure.of(*wall).value_or(nan));
-      }
-    numbers.push_back(under_cure_of(summary).sentence.empty() ? 0 : 1);
-    return numbers;
-  }
-
-  const Odds& odds_;
-  const Plot &first_, &second_;
-  ordered_json pairs_;
-};
-
 /// Makes the draws that are missing, in processes of their own.
 class DrawPool {
  public:
@@ -188,6 +93,7 @@ class DrawPool {
         pace_(settings.pace),
         cores_(settings.processes > 0 ? settings.processes
                                       : std::max(1, static_cast<int>(std::thread::hardware_concurrency()))),
+        lanes_(odds.in_lanes ? settings.lanes : 0),
         progress_("odds", settings.quiet) {
     std::set<int> made;
     for (const OddsRow& row : odds.rows) made.insert(row.draw);
@@ -201,17 +107,45 @@ class DrawPool {
     tell_time();
     constexpr double patience = 0.2;  // [s] between two looks at what the user wants
     while (!interrupt.asked_to_stop() && (!left_.empty() || pool_.rows_in_hand() > 0)) {
-      for (; !left_.empty() && has_room(); left_.pop_back())
-        pool_.start({left_.back()}, [this](int draw) { return runner_.run(draw); });
+      while (!left_.empty() && has_room()) start();
       if (const auto finished = pool_.wait(patience)) keep(*finished);
       progress_.show(
-          all_ > 0 ? static_cast<double>(ended_) / static_cast<double>(all_) : 1.0,
+          all_ > 0 ? (static_cast<double>(ended_) + pool_.under_way()) / static_cast<double>(all_) : 1.0,
           fmt::format("{} of {} draws, {} side by side", odds_.rows.size(), odds_.asked, pool_.processes()));
     }
     std::ranges::sort(odds_.rows, {}, &OddsRow::draw);
   }
 
  private:
+  void start() {
+    if (lanes_ == 0 || alone_.contains(left_.back())) {
+      const int draw = left_.back();
+      left_.pop_back();
+      pool_.start({draw}, [this](int one) { return runner_.run(one); });
+      return;
+    }
+    const std::vector<int> draws = group();
+    std::vector<RunRecord> records;
+    std::size_t next = 0;
+    pool_.start(
+        draws,
+        [&](int) {
+          if (records.empty()) records = runner_.run_together(draws, narrowest_lanes(draws.size()));
+          return records.at(next++);
+        },
+        true);
+  }
+
+  /// Few at first, later as many as there are lanes, but so few that all cores have some.
+  std::vector<int> group() {
+    const std::size_t cores = static_cast<std::size_t>(cores_), share = (left_.size() + cores - 1) / cores;
+    const std::size_t most = std::min(share, static_cast<std::size_t>(largest_mb_ == 0 ? 8 : lanes_));
+    std::vector<int> draws;
+    for (; !left_.empty() && draws.size() < most && !alone_.contains(left_.back()); left_.pop_back())
+      draws.push_back(left_.back());
+    return draws;
+  }
+
   /// The first is alone, as nobody knows yet what memory it takes.
   [[nodiscard]] bool has_room() const {
     constexpr double in_reserve = 1.2;
@@ -222,6 +156,11 @@ class DrawPool {
 
   void keep(const RunPool::Finished& finished) {
     const RunRecord& record = finished.record;
+    if (record.status == RunStatus::planned) {  // its group died: nobody knows by which draw
+      left_.push_back(finished.row);
+      alone_.insert(finished.row);
+      return;
+    }
     odds_.rows.push_back({finished.row, record.status, record.message, record.outputs, record.seconds});
     if (database_ != nullptr) database_->record(odds_.rows.back());
     largest_mb_ = std::max(largest_mb_, record.memory_mb);
@@ -271,7 +210,8 @@ class DrawPool {
   OddsDatabase* database_;
   bool quiet_, time_told_ = false;
   double pace_;
-  int cores_;
+  int cores_, lanes_;
+  std::set<int> alone_;  ///< draws not to be made together
   ProgressLine progress_;
   std::vector<int> left_;  ///< the next one last
   std::size_t all_ = 0, ended_ = 0;
@@ -283,6 +223,7 @@ class DrawPool {
 std::string sum_of(const Odds& odds, const Case& first, const Case& second) {
   Checksum sum;
   sum.add(SETSTRESS_VERSION).add(case_sum(first)).add(case_sum(second)).add(odds.mode);
+  if (odds.in_lanes) sum.add("in lanes");  // other last digits
   sum.add(fmt::format("{} {} {}", odds.seed, first.mesh_size.bond, second.mesh_size.bond));
   for (const UncertainInput& input : odds.inputs) {
     sum.add(input.words).add(fmt::format("{} {} {}", input.spread.cov, input.spread.low, input.spread.high));
@@ -307,6 +248,8 @@ Odds prepared(const Plot& first, const Plot& second, const ordered_json& pairs,
   odds.element_size = std::max(first.input.mesh_size.bond, second.input.mesh_size.bond);
   odds.seed = settings.seed;
   odds.asked = settings.draws;
+  // Whatever the number of draws, so that more of them go on from fewer.
+  odds.in_lanes = settings.lanes > 0 && odds.mode == "intact";
   for (const Plot* plot : {&first, &second})
     if (const std::string coarse = coarse_of(*plot); !coarse.empty()) odds.coarse = coarse;
   odds.walls = walls_of(first, second, pairs);

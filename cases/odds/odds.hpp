@@ -18,6 +18,7 @@ struct OddsSettings {
   int draws = 64;
   std::uint64_t seed = 1;
   int processes = 0;  ///< side by side; 0: as many as cores
+  int lanes = 0;      ///< draws of intact runs that one core makes at a time: 0 (one by one), 8, 16 or 32
   bool quiet = false;
   /// Processor seconds that a run takes here over what estimated_seconds() (run_cost.hpp) says [-]; 0: not
   /// known.
@@ -44,7 +45,8 @@ struct Odds {
   double element_size = 0;    ///< along the bond [mm]
   std::string sum;            ///< equal for odds whose rows can be put together
   std::uint64_t seed = 1;
-  int asked = 0;  ///< draws
+  int asked = 0;          ///< draws
+  bool in_lanes = false;  ///< made side by side, led by the first; else one by one
   std::vector<UncertainInput> inputs;
   std::vector<std::vector<double>> values;  ///< by draw, then input
   std::vector<WallNumbers> walls;           ///< names only

@@ -100,6 +100,7 @@ void add_odds(CLI::App* command, CommandLine& line) {
       ->add_option("--odds-fineness", line.odds_fineness,
                    "Mesh of the draws, as --fineness; coarse unless given, which can give means alone")
       ->type_name("SIZE");
+  add_lanes(command, line.lanes);
   command->add_option("--seed", line.seed, "Of the draws; 1 unless given")
       ->check(whole_number(0, 2'000'000'000))
       ->type_name("N");

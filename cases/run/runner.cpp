@@ -8,7 +8,6 @@
 #include "cases/pose/pose.hpp"
 #include "cases/pose/unused_values.hpp"
 #include "cases/result/bites.hpp"
-#include "cases/result/finite_check.hpp"
 #include "cases/result/gap_report.hpp"
 #include "cases/result/manifest.hpp"
 #include "cases/result/result_folder.hpp"
@@ -18,6 +17,7 @@
 #include "cases/run/kept_run.hpp"
 #include "cases/run/optional_picture.hpp"
 #include "cases/run/progress.hpp"
+#include "cases/run/run_in_numbers.hpp"
 #include "solver/machine/stopwatch.hpp"
 #include "viz/files/write_file.hpp"
 #include "viz/pictures/pictures.hpp"
@@ -29,43 +29,8 @@ namespace {
 /// `run` hands every frame to a sink.
 SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& watch,
                      const std::function<Outcome(const FrameSink&)>& run) {
-  SolvedCase solved;
-  const WallReport report(model.mesh, model.substrates);
-  const CureReport cure(model.mesh, model.timeline, LightPaths(model.mesh));
-  Instruments instruments(input, model);
-  std::optional<WeakestLinks> links = weakest_links(input, model);
-  const RunObservers observers{report, cure, instruments, links ? &*links : nullptr};
-  BiteReport bites(model);
-  std::optional<GapReport> gaps;
-  if (input.solver.mode == Mode::debonding && !model.mesh.bond.empty())
-    gaps.emplace(model, input.gap_threshold);
-  solved.outcome = run([&](const Frame& frame, const Progress& at) {
-    {
-      const Stopwatch statistics(solved.statistics_seconds);
-      solved.history.push_back(history_entry(model, observers, frame));
-      solved.history.back().bite = bites.of(frame);
-      require_finite(solved.history.back(), frame);
-      if (gaps) {
-        gaps->add(frame);
-        solved.history.back().gap_of_facet = gaps->gap_of_facet();
-      }
-    }
-    const bool go_on = watch(frame, solved.history.back(), at);
-    solved.history.back().gap_of_facet = {};
-    return go_on;
-  });
-  require_finite_energies(solved.history, solved.outcome.largest_energy_error);
-  solved.summary =
-      summarise(input, model, solved.history, solved.outcome.largest_energy_error, solved.outcome.finished);
-  if (gaps) {
-    solved.summary["gaps"] = gaps->json();
-    solved.gaps_table = gaps->table();
-    if (model.gap_fluid) {
-      solved.summary["gap_fluid"] = fluid_json(model, gaps->instants());
-      solved.fluid_table = fluid_table(gaps->instants());
-    }
-  }
-  return solved;
+  RunInNumbers numbers(input, model, watch);
+  return numbers.ended(run([&](const Frame& frame, const Progress& at) { return numbers.see(frame, at); }));
 }
 
 /// Runs the solver, keeping numbers of every step and files of the wanted ones.

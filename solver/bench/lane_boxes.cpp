@@ -11,7 +11,7 @@ namespace setstress::bench {
 namespace {
 
 constexpr double coarse = 1.2;  // [mm] along the bond: what the program calls coarse in such a box
-constexpr double late = 0.8;  // of the time, where a system is taken
+constexpr double late = 0.8;    // of the time, where a system is taken
 
 Model varied(const Model& base, int run) {
   Model model = base;
@@ -60,7 +60,8 @@ Timings LaneBoxes::together(std::size_t first, std::size_t end, int lanes, LaneM
   std::vector<Member> members;
   for (std::size_t i = first; i < end; ++i) members.push_back({&models_[i], judging(mean_ratio_[i])});
   Timings sum;
-  for (const MemberOutcome& one : simulate_together(base_, members, options_, shared_, lanes, machine)) {
+  for (const MemberOutcome& one :
+       simulate_together(base_, members, options_, shared_, lanes, Tissues::one_for_all, machine)) {
     if (one.failure) std::rethrow_exception(one.failure);
     add(sum, one.outcome.timings);
   }
@@ -83,7 +84,7 @@ LaneSystem LaneBoxes::system(LaneOrder order) const {
     }
   };
   Run leader(base_, options_, shared_);
-  SharedEquations equations(base_, shared_, order);
+  SharedEquations equations(base_, shared_, Tissues::one_for_all, order);
   lead(leader);
   LaneSystem system{*equations.mesh(),
                     equations.equations(leader),
@@ -93,7 +94,7 @@ LaneSystem LaneBoxes::system(LaneOrder order) const {
                     {},
                     {}};
   for (const Model& model : models_) {
-    Run run(model, options_, shared_, leader);
+    Run run(model, options_, shared_, &leader);
     lead(run);
     Trial trial = run.propose(events.back().time);
     const std::vector<Eigen::VectorXd> moved{run.moved(trial)};

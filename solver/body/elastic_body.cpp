@@ -14,11 +14,17 @@ const Elastic& elastic_at(const Model& model, const Tetrahedron& tetrahedron) {
                         static_cast<std::size_t>(Substrate::coronal_dentin)];
 }
 
-ElasticBody::ElasticBody(const Model& model) : model_(model) {
-  for (std::size_t i = 0; i < model.mesh.tetrahedra.size(); ++i) {
-    const Tetrahedron& tetrahedron = model.mesh.tetrahedra[i];
-    if (model.mesh.regions[static_cast<std::size_t>(tetrahedron.region)].is_filling()) continue;
-    members_.push_back(static_cast<int>(i));
+std::vector<int> tissue_tetrahedra(const Mesh& mesh) {
+  std::vector<int> found;
+  for (std::size_t i = 0; i < mesh.tetrahedra.size(); ++i)
+    if (!mesh.regions[static_cast<std::size_t>(mesh.tetrahedra[i].region)].is_filling())
+      found.push_back(static_cast<int>(i));
+  return found;
+}
+
+ElasticBody::ElasticBody(const Model& model) : model_(model), members_(tissue_tetrahedra(model.mesh)) {
+  for (const int index : members_) {
+    const Tetrahedron& tetrahedron = model.mesh.tetrahedra[static_cast<std::size_t>(index)];
     geometry_.push_back(geometry_of(model.mesh, tetrahedron));
     tetrahedra_.add(tetrahedron.nodes);
   }

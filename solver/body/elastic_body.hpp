@@ -12,6 +12,9 @@
 
 namespace setstress {
 
+/// Those that are tissue or fixture, in the order of ElasticBody::tetrahedra().
+std::vector<int> tissue_tetrahedra(const Mesh& mesh);
+
 /// Elastic constants at a tetrahedron that is not filling; dentin by the level of its centroid.
 const Elastic& elastic_at(const Model& model, const Tetrahedron& tetrahedron);
 

@@ -16,6 +16,16 @@ void append(const Block& block, std::vector<float>& values) {
     for (int j = 0; j < 3; ++j) values.push_back(static_cast<float>(block(i, j)));
 }
 
+/// What is left of the tissues' matrix where these act by themselves.
+std::shared_ptr<const TissueMatrix> springs_alone(Model model, const SharedMesh& shared) {
+  for (RegionMaterial& material : model.materials) {
+    if (auto* elastic = std::get_if<Elastic>(&material)) elastic->youngs_modulus = 0;
+    if (auto* dentin = std::get_if<BandedDentin>(&material))
+      for (Elastic& band : dentin->by_band) band.youngs_modulus = 0;
+  }
+  return tissue_matrix(ElasticBody(model), shared);
+}
+
 std::array<float, 36> mass_of_facet() {
   Eigen::Matrix<double, 6, 6> mass = Eigen::Matrix<double, 6, 6>::Zero();
   for (const FacetPoint& point : facet_points()) {
@@ -50,7 +60,8 @@ std::vector<float> lane_bond(const Trial& trial) {
   return values;
 }
 
-SharedEquations::SharedEquations(const Model& model, const SharedMesh& shared, LaneOrder order)
+SharedEquations::SharedEquations(const Model& model, const SharedMesh& shared, Tissues tissues,
+                                 LaneOrder order)
     : structure_(shared.two_level()),
       coarse_(structure_->coarse),
       node_at_(structure_->order.node_at),
@@ -60,9 +71,12 @@ SharedEquations::SharedEquations(const Model& model, const SharedMesh& shared, L
   mesh.nodes = shared.graph().nodes;
   mesh.run_start = {0, mesh.nodes};
   if (order == LaneOrder::colors) order_by_color(shared.graph(), mesh);
+  if (tissues == Tissues::each_its_own) ground_ = springs_alone(model, shared);
   add_rows(mesh, shared);
   add_corners(mesh);
-  add_elements(mesh, model);
+  add_elements(mesh, model, filling_tetrahedra(model.mesh));
+  filling_ = mesh.element.size();
+  if (tissues == Tissues::each_its_own) add_elements(mesh, model, tissue_tetrahedra(model.mesh));
   add_facets(mesh, model);
   mesh_ = std::make_shared<const LaneMesh>(std::move(mesh));
 }
@@ -106,6 +120,7 @@ void SharedEquations::add_rows(LaneMesh& mesh, const SharedMesh& shared) {
         row_source_.push_back(source);
       }
       if (!lasts[node] || !lasts[static_cast<std::size_t>(graph.column[source])]) continue;
+      if (ground_ && ground_->matrix.values[source].isZero(0)) continue;
       mesh.tissue.column.push_back(column);
       tissue_source_.push_back(source);
     }
@@ -142,8 +157,9 @@ void SharedEquations::add_corners(LaneMesh& mesh) const {
   }
 }
 
-void SharedEquations::add_elements(LaneMesh& mesh, const Model& model) const {
-  for (const int index : filling_tetrahedra(model.mesh)) {
+void SharedEquations::add_elements(LaneMesh& mesh, const Model& model,
+                                   const std::vector<int>& tetrahedra) const {
+  for (const int index : tetrahedra) {
     const Tetrahedron& tetrahedron = model.mesh.tetrahedra[static_cast<std::size_t>(index)];
     const TetrahedronGeometry geometry = geometry_of(model.mesh, tetrahedron);
     std::array<float, 13> shape;
@@ -179,14 +195,15 @@ void SharedEquations::add_facets(LaneMesh& mesh, const Model& model) const {
 LaneEquations SharedEquations::equations(const Run& run) const {
   LaneEquations equations;
   equations.tissue_value.reserve(9 * tissue_source_.size());
-  for (const std::size_t source : tissue_source_)
-    append(run.balance().tissues()->matrix.values[source], equations.tissue_value);
+  const BlockMatrix& matrix = (ground_ ? *ground_ : *run.balance().tissues()).matrix;
+  for (const std::size_t source : tissue_source_) append(matrix.values[source], equations.tissue_value);
   const std::vector<char>& decoupled = run.balance().decoupled();
   for (int at = 0; at < mesh_->nodes; ++at)
     for (int i = 0; i < 3; ++i)
       equations.free.push_back(decoupled[static_cast<std::size_t>(3 * node_at(at) + i)] ? 0.0f : 1.0f);
   for (std::size_t i = 0; i < mesh_->element.size(); ++i)
-    if (run.filling().is_placed(i)) equations.elements.push_back(static_cast<std::int32_t>(i));
+    if (i >= filling_ || run.filling().is_placed(i))
+      equations.elements.push_back(static_cast<std::int32_t>(i));
   for (std::size_t i = 0; i < mesh_->facet.size(); ++i)
     if (run.bond().is_active(i)) equations.facets.push_back(static_cast<std::int32_t>(i));
   return equations;

@@ -3,6 +3,7 @@
 
 #include <memory>
 
+#include "solver/group/tissues.hpp"
 #include "solver/lanes/lane_solver.hpp"
 #include "solver/run/run.hpp"
 
@@ -21,7 +22,8 @@ enum class LaneOrder { neighbours, colors };
 class SharedEquations {
  public:
   /// `shared` must outlive this.
-  SharedEquations(const Model& model, const SharedMesh& shared, LaneOrder order = LaneOrder::neighbours);
+  SharedEquations(const Model& model, const SharedMesh& shared, Tissues tissues = Tissues::one_for_all,
+                  LaneOrder order = LaneOrder::neighbours);
 
   [[nodiscard]] const std::shared_ptr<const LaneMesh>& mesh() const { return mesh_; }
   /// As they are until the next increment is placed.
@@ -40,10 +42,12 @@ class SharedEquations {
   void order_by_color(const NodeGraph& graph, LaneMesh& mesh);
   void add_rows(LaneMesh& mesh, const SharedMesh& shared);
   void add_corners(LaneMesh& mesh) const;
-  void add_elements(LaneMesh& mesh, const Model& model) const;
+  void add_elements(LaneMesh& mesh, const Model& model, const std::vector<int>& tetrahedra) const;
   void add_facets(LaneMesh& mesh, const Model& model) const;
 
   std::shared_ptr<const TwoLevelStructure> structure_;
+  std::shared_ptr<const TissueMatrix> ground_;  ///< springs alone; null: with the tissues
+  std::size_t filling_ = 0;                     ///< elements that are; the rest are tissues
   CoarseLevel coarse_;
   std::vector<int> node_at_, place_of_;                             ///< by place; by node
   std::vector<std::size_t> row_source_, tissue_source_, diagonal_;  ///< positions in matrices of the graph

@@ -24,10 +24,13 @@ constexpr int most_solves = 6;
 /// A run on its way.
 class Lane {
  public:
-  Lane(const Member& member, const SolveOptions& options, const SharedMesh& shared, const Run& alike)
+  /// `alike` has its tissues; null: they are its own.
+  Lane(const Member& member, const SolveOptions& options, const SharedMesh& shared, const Run* alike)
       : member_(member),
         run_(*member.model, options, shared, alike),
-        events_(schedule(member.model->timeline)) {}
+        events_(schedule(member.model->timeline)) {
+    if (alike == nullptr) take_own_tissues(*member.model);
+  }
 
   [[nodiscard]] const Run& run() const { return run_; }
   [[nodiscard]] bool is_going() const { return !outcome_.failure && outcome_.outcome.finished; }
@@ -57,9 +60,15 @@ class Lane {
   void propose(std::size_t event) {
     trial_ = run_.propose(events_[event].time);
     moduli_ = lane_moduli(run_, *trial_);
+    moduli_.insert(moduli_.end(), own_tissues_.begin(), own_tissues_.end());
   }
   [[nodiscard]] Eigen::VectorXd moved() const { return run_.moved(*trial_); }
   [[nodiscard]] Eigen::VectorXd& tissue_forces() { return trial_->constant; }
+  void find_own_tissue_forces() {
+    const std::vector<Eigen::VectorXd> moved{run_.moved(*trial_)};
+    const std::vector<Eigen::VectorXd*> forces{&trial_->constant};
+    run_.balance().tissue_forces(moved, forces);
+  }
   /// Whether the step needs a solve; once it is in balance, or without hope, it is taken.
   bool look(std::size_t event, bool last) {
     const bool ended = run_.look(*trial_);
@@ -104,6 +113,16 @@ class Lane {
   }
 
  private:
+  void take_own_tissues(const Model& model) {
+    for (const int index : tissue_tetrahedra(model.mesh)) {
+      const Elastic& elastic = elastic_at(model, model.mesh.tetrahedra[static_cast<std::size_t>(index)]);
+      const double shear = elastic.youngs_modulus / (2 * (1 + elastic.poisson_ratio));
+      const double lame = 2 * shear * elastic.poisson_ratio / (1 - 2 * elastic.poisson_ratio);
+      own_tissues_.insert(own_tissues_.end(), 4, static_cast<float>(shear));
+      own_tissues_.insert(own_tissues_.end(), 4, static_cast<float>(lame));
+    }
+  }
+
   bool show(const std::string& event) {
     const Timeline& timeline = member_.model->timeline;
     return member_.sink(run_.frame(event), {.time = run_.time(),
@@ -116,6 +135,7 @@ class Lane {
   Run run_;
   std::vector<Event> events_;
   std::optional<Trial> trial_;
+  std::vector<float> own_tissues_;  ///< moduli; empty where all have the same
   std::vector<float> moduli_, bond_;
   std::vector<double> right_, correction_;
   MemberOutcome outcome_;
@@ -124,17 +144,20 @@ class Lane {
 class Group {
  public:
   Group(const Model& leader, std::span<const Member> members, const SolveOptions& options,
-        const SharedMesh& shared, int lanes, LaneMachine machine)
+        const SharedMesh& shared, int lanes, Tissues tissues, LaneMachine machine)
       : leader_(leader, options, shared),
         leading_(schedule(leader.timeline)),
-        equations_(leader, shared, machine == LaneMachine::gpu ? LaneOrder::colors : LaneOrder::neighbours),
+        tissues_(tissues),
+        equations_(leader, shared, tissues,
+                   machine == LaneMachine::gpu ? LaneOrder::colors : LaneOrder::neighbours),
         solver_(machine == LaneMachine::gpu ? make_gpu_lane_solver(equations_.mesh(), lanes)
                                             : make_lane_solver(equations_.mesh(), lanes)),
         most_iterations_(options.most_linear_iterations),
         lanes_(members.size()) {
+    const Run* const alike = tissues == Tissues::one_for_all ? &leader_ : nullptr;
     parallel_for(
         members.size(),
-        [&](std::size_t i) { lanes_[i] = std::make_unique<Lane>(members[i], options, shared, leader_); }, 1);
+        [&](std::size_t i) { lanes_[i] = std::make_unique<Lane>(members[i], options, shared, alike); }, 1);
   }
 
   void run() {
@@ -184,6 +207,20 @@ class Group {
         lanes_.size(), [&](std::size_t i) { work(*lanes_[i]); }, 1);
   }
 
+  void find_tissue_forces(std::span<Lane* const> lanes) {
+    std::vector<Eigen::VectorXd> moved;
+    std::vector<Eigen::VectorXd*> forces;
+    for (Lane* const lane : lanes) {
+      if (tissues_ == Tissues::each_its_own) {
+        lane->find_own_tissue_forces();
+        continue;
+      }
+      moved.push_back(lane->moved());
+      forces.push_back(&lane->tissue_forces());
+    }
+    if (!moved.empty()) leader_.balance().tissue_forces(moved, forces);
+  }
+
   /// Whether any lane has to be solved for. Lanes that one thread looks at read the tissues' rows once.
   bool look(std::size_t event, bool last) {
     std::vector<Lane*> trying;
@@ -195,16 +232,11 @@ class Group {
         parts,
         [&](std::size_t part) {
           const std::size_t first = trying.size() * part / parts, end = trying.size() * (part + 1) / parts;
-          std::vector<Eigen::VectorXd> moved;
-          std::vector<Eigen::VectorXd*> forces;
-          for (std::size_t i = first; i < end; ++i) {
-            moved.push_back(trying[i]->moved());
-            forces.push_back(&trying[i]->tissue_forces());
-          }
-          leader_.balance().tissue_forces(moved, forces);
-          for (std::size_t i = first; i < end; ++i)
-            trying[i]->guarded([&] {
-              if (trying[i]->look(event, last)) unbalanced = true;
+          const std::span<Lane* const> own(trying.data() + first, end - first);
+          find_tissue_forces(own);
+          for (Lane* const lane : own)
+            lane->guarded([&] {
+              if (lane->look(event, last)) unbalanced = true;
             });
         },
         1);
@@ -254,6 +286,7 @@ class Group {
 
   Run leader_;
   std::vector<Event> leading_;
+  Tissues tissues_;
   SharedEquations equations_;
   std::unique_ptr<LaneSolver> solver_;
   int most_iterations_;
@@ -262,7 +295,8 @@ class Group {
 
 }  // namespace
 
-std::string differs_from(const Model& leader, const Model& model, const SolveOptions& options) {
+std::string differs_from(const Model& leader, const Model& model, const SolveOptions& options,
+                         Tissues tissues) {
   if (options.mode != Mode::intact) return "the bond may let go";
   if (model.gap_fluid) return "gaps hold fluid";
   if (!model.timeline.bites.empty()) return "the filling is bitten on";
@@ -275,7 +309,8 @@ std::string differs_from(const Model& leader, const Model& model, const SolveOpt
   const auto same_tissue = [](const RegionMaterial& a, const RegionMaterial& b) {
     return (std::holds_alternative<Composite>(a) && std::holds_alternative<Composite>(b)) || a == b;
   };
-  if (!std::ranges::equal(leader.materials, model.materials, same_tissue)) return "the tissues are others";
+  if (tissues == Tissues::one_for_all && !std::ranges::equal(leader.materials, model.materials, same_tissue))
+    return "the tissues are others";
   const auto same_event = [](const Event& a, const Event& b) { return a.placements == b.placements; };
   if (!std::ranges::equal(schedule(leader.timeline), schedule(model.timeline), same_event))
     return "what happens comes in another order";
@@ -284,19 +319,19 @@ std::string differs_from(const Model& leader, const Model& model, const SolveOpt
 
 std::vector<MemberOutcome> simulate_together(const Model& leader, std::span<const Member> members,
                                              const SolveOptions& options, const SharedMesh& shared, int lanes,
-                                             LaneMachine machine) {
+                                             Tissues tissues, LaneMachine machine) {
   require_valid(leader);
   shared.require_fits(leader);
   for (const Member& member : members) {
     require_valid(*member.model);
     shared.require_fits(*member.model);
-    if (const std::string why = differs_from(leader, *member.model, options); !why.empty())
+    if (const std::string why = differs_from(leader, *member.model, options, tissues); !why.empty())
       throw std::invalid_argument("a run cannot advance with the others: " + why);
   }
   if (members.size() > static_cast<std::size_t>(std::max(lanes, 0)))
     throw std::invalid_argument(fmt::format(
         "{} runs are to advance together in {} lanes; must be as many or fewer", members.size(), lanes));
-  Group group(leader, members, options, shared, lanes, machine);
+  Group group(leader, members, options, shared, lanes, tissues, machine);
   group.run();
   return group.ended();
 }

@@ -6,6 +6,7 @@
 #include <span>
 #include <string>
 
+#include "solver/group/tissues.hpp"
 #include "solver/run/shared_mesh.hpp"
 #include "solver/run/simulate.hpp"
 
@@ -28,7 +29,8 @@ struct MemberOutcome {
 };
 
 /// Why a run of `model` cannot advance with one of `leader`: the sentence's second half; empty: it can.
-std::string differs_from(const Model& leader, const Model& model, const SolveOptions& options);
+std::string differs_from(const Model& leader, const Model& model, const SolveOptions& options,
+                         Tissues tissues = Tissues::one_for_all);
 
 /// Solves the timelines of up to `lanes` models at once. Each takes the steps that it takes alone, to the
 /// same tolerances; a step is numbered from the last event, and linear systems of steps with one number are
@@ -39,6 +41,7 @@ std::string differs_from(const Model& leader, const Model& model, const SolveOpt
 /// outcome.
 std::vector<MemberOutcome> simulate_together(const Model& leader, std::span<const Member> members,
                                              const SolveOptions& options, const SharedMesh& shared, int lanes,
+                                             Tissues tissues = Tissues::one_for_all,
                                              LaneMachine machine = LaneMachine::processor);
 
 }  // namespace setstress

@@ -43,12 +43,6 @@ std::vector<char> regions_there(const Mesh& mesh) {
 
 }  // namespace
 
-Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shared)
-    : Run(model, options, shared, nullptr) {}
-
-Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shared, const Run& alike)
-    : Run(model, options, shared, &alike) {}
-
 Run::Run(const Model& model, const SolveOptions& options, const SharedMesh& shared, const Run* alike)
     : model_(model),
       options_(options),

@@ -20,10 +20,9 @@ namespace setstress {
 
 class Run {
  public:
-  /// Everything must outlive this; `shared` must fit the model.
-  Run(const Model& model, const SolveOptions& options, const SharedMesh& shared);
-  /// For one of a group that has the tissues of `alike`.
-  Run(const Model& model, const SolveOptions& options, const SharedMesh& shared, const Run& alike);
+  /// Everything must outlive this; `shared` must fit the model. `alike`: a run with the same tissues, whose
+  /// matrix serves both; null: none.
+  Run(const Model& model, const SolveOptions& options, const SharedMesh& shared, const Run* alike = nullptr);
 
   /// Lays down increments and switches lamps. Changes no stress.
   void begin(const Event& event);
@@ -57,7 +56,6 @@ class Run {
 
  private:
   [[nodiscard]] Eigen::VectorXd bite_forces(double now) const;
-  Run(const Model& model, const SolveOptions& options, const SharedMesh& shared, const Run* alike);
   [[nodiscard]] std::shared_ptr<const TissueMatrix> tissues_of(const Run* alike) const;
   void fill_gaps();
   [[nodiscard]] double promising_step(double left) const;

@@ -15,6 +15,7 @@ struct OrderedRun {
   const StudyRow* row;
   int mesh, solution;  ///< equal numbers: may be shared
   double work;         ///< 1: solved; less: the solution of the run before serves [-]
+  int together = 1;    ///< runs that are made in one group with it, once it is made
 };
 
 struct RunOrder {

@@ -186,6 +186,10 @@ std::string with_place(const Study& study, const StudyRow& row, const std::strin
       "{}: {}", place.empty() ? fmt::format("{}, row {}", study.file.string(), row.number) : place, message);
 }
 
+bool is_intact(const toml::table& table) {
+  return table["solver"]["mode"].value_or(std::string("intact")) == "intact";
+}
+
 }  // namespace
 
 StudyPlan plan_of(const Study& study) {
@@ -225,10 +229,14 @@ std::string mesh_hint(const Study& study, const StudyRow& row) {
   return hint.str();
 }
 
+bool holds_throughout(const Study& study, const StudyRow& row) {
+  const toml::table table = case_table(study, row);
+  return is_intact(table) && !table.contains("bite");
+}
+
 std::string solution_hint(const Study& study, const StudyRow& row) {
   toml::table table = case_table(study, row);
-  if (table["solver"]["mode"].value_or(std::string("intact")) != "intact")
-    return fmt::format("row {}", row.number);
+  if (!is_intact(table)) return fmt::format("row {}", row.number);
   table.erase("case");
   toml::table* bond = table["bond"].as_table();
   if (bond != nullptr)

@@ -43,6 +43,10 @@ std::string mesh_hint(const Study& study, const StudyRow& row);
 /// does not stiffen. No other row's where the bond may let go. Throws as mesh_hint().
 std::string solution_hint(const Study& study, const StudyRow& row);
 
+/// Whether the bond of a row's run holds by assumption, and nobody bites on its filling. Throws as
+/// mesh_hint().
+bool holds_throughout(const Study& study, const StudyRow& row);
+
 /// Reads that text as a case. Throws CaseError where it is refused.
 Case case_of(const Study& study, const StudyRow& row);
 

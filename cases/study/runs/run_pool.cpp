@@ -10,6 +10,7 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <chrono>
 #include <cmath>
 #include <csignal>
 #include <cstring>
@@ -36,7 +37,9 @@ std::string packed(const RunRecord& record) {
                       {"mesh_shared", record.mesh_shared},
                       {"solution_shared", record.solution_shared},
                       {"saved_seconds", record.saved_seconds},
-                      {"memory_mb", record.memory_mb}}
+                      {"memory_mb", record.memory_mb},
+                      {"lanes", record.lanes},
+                      {"led_by", record.led_by}}
              .dump(-1, ' ', false, ordered_json::error_handler_t::replace) +
          "\n";
 }
@@ -59,6 +62,8 @@ std::optional<RunRecord> unpacked(const std::string& bytes) {
   record.solution_shared = json.at("solution_shared");
   record.saved_seconds = json.at("saved_seconds");
   record.memory_mb = json.at("memory_mb");
+  record.lanes = json.at("lanes");
+  record.led_by = json.at("led_by");
   return record;
 }
 
@@ -78,6 +83,8 @@ double own_memory_mb() {
   return static_cast<double>(used.ru_maxrss) / 1024;
 }
 
+int parents_pipe = -1;  ///< of a process of a pool
+
 /// What a process of the pool does.
 [[noreturn]] void make_runs(pid_t parent, int pipe, const std::vector<int>& rows,
                             const std::function<RunRecord(int)>& run) {
@@ -85,6 +92,7 @@ double own_memory_mb() {
   if (getppid() != parent) _exit(1);                // it died before that took hold
   for (const int to_all_of_us : {SIGINT, SIGTERM})  // from a keyboard or a queue: the parent decides
     std::signal(to_all_of_us, SIG_IGN);
+  parents_pipe = pipe;
   for (const int row : rows) {
     RunRecord record = run(row);
     record.memory_mb = own_memory_mb();
@@ -112,7 +120,7 @@ RunPool::~RunPool() {
   }
 }
 
-void RunPool::start(const std::vector<int>& rows, const std::function<RunRecord(int)>& run) {
+void RunPool::start(const std::vector<int>& rows, const std::function<RunRecord(int)>& run, bool together) {
   int ends[2];
   if (pipe(ends) != 0) throw std::runtime_error(fmt::format("no pipe can be made: {}", std::strerror(errno)));
   std::fflush(nullptr);
@@ -126,7 +134,23 @@ void RunPool::start(const std::vector<int>& rows, const std::function<RunRecord(
     close(ends[0]);
     throw std::runtime_error(fmt::format("no process can be started: {}", std::strerror(errno)));
   }
-  processes_.push_back({{rows.begin(), rows.end()}, id, ends[0], {}});
+  processes_.push_back({{rows.begin(), rows.end()}, id, ends[0], together, {}, 0});
+}
+
+void RunPool::tell(double share) {
+  using Clock = std::chrono::steady_clock;
+  static Clock::time_point last;
+  if (parents_pipe < 0 || Clock::now() - last < std::chrono::milliseconds(300)) return;
+  last = Clock::now();
+  write_all(parents_pipe, fmt::format("{:.4f}\n", share));
+}
+
+double RunPool::under_way() const {
+  double runs = 0;
+  for (const Process& process : processes_)
+    if (!process.rows.empty())
+      runs += process.share * (process.together ? static_cast<double>(process.rows.size()) : 1);
+  return runs;
 }
 
 std::size_t RunPool::rows_in_hand() const {
@@ -157,14 +181,20 @@ std::optional<RunPool::Finished> RunPool::wait(double patience) {
 void RunPool::take_records(Process& process) {
   for (std::size_t end = process.received.find('\n'); end != std::string::npos && !process.rows.empty();
        end = process.received.find('\n')) {
-    if (auto record = unpacked(process.received.substr(0, end)))
-      finished_.push_back({process.rows.front(), std::move(*record)});
-    process.rows.pop_front();
+    const std::string line = process.received.substr(0, end);
     process.received.erase(0, end + 1);
+    if (!line.starts_with('{')) {
+      process.share = std::strtod(line.c_str(), nullptr);
+      continue;
+    }
+    if (auto record = unpacked(line)) finished_.push_back({process.rows.front(), std::move(*record)});
+    process.rows.pop_front();
+    if (!process.together) process.share = 0;
   }
 }
 
-/// The run that a dead process was making has failed; those it had not begun are given back.
+/// The run that a dead process was making has failed; those it had not begun are given back, and those it
+/// made together.
 void RunPool::bury(std::size_t which) {
   const Process process = std::move(processes_[which]);
   processes_.erase(processes_.begin() + static_cast<std::ptrdiff_t>(which));
@@ -174,7 +204,8 @@ void RunPool::bury(std::size_t which) {
   }
   for (const int row : process.rows) {
     RunRecord record;
-    record.status = row == process.rows.front() ? RunStatus::failed : RunStatus::planned;
+    const bool to_blame = !process.together && row == process.rows.front();
+    record.status = to_blame ? RunStatus::failed : RunStatus::planned;
     if (record.status == RunStatus::failed) record.message = cause_of_death(status);
     finished_.push_back({row, record});
   }

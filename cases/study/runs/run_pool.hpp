@@ -26,9 +26,17 @@ class RunPool {
   RunPool& operator=(const RunPool&) = delete;
   ~RunPool();  ///< kills what still runs
 
-  /// Starts a process that makes the runs `rows`, one after the other, and dies with this one. Throws
-  /// std::runtime_error where the system has no room for one.
-  void start(const std::vector<int>& rows, const std::function<RunRecord(int row)>& run);
+  /// Starts a process that makes the runs `rows`, one after the other, and dies with this one. `together`:
+  /// the first call of `run` makes them all; where it dies, nobody knows which run was to blame, and all are
+  /// given back. Throws std::runtime_error where the system has no room for one.
+  void start(const std::vector<int>& rows, const std::function<RunRecord(int row)>& run,
+             bool together = false);
+
+  /// In a process of a pool: the share of the run in its hands, or of the runs that it makes together, that
+  /// is done [-]. Says nothing elsewhere.
+  static void tell(double share);
+  /// What processes have told: runs' worth of work done on runs that have not ended.
+  [[nodiscard]] double under_way() const;
 
   /// The next run that ends, or nothing after `patience` [s] or when a signal came in.
   std::optional<Finished> wait(double patience);
@@ -41,7 +49,9 @@ class RunPool {
     std::deque<int> rows;  ///< that have not ended; the first is being made
     pid_t id;
     int pipe;  ///< to read records from, a line each
+    bool together;
     std::string received;
+    double share;  ///< as told
   };
   void take_records(Process& process);
   void bury(std::size_t which);

@@ -18,6 +18,8 @@ Savings savings_of(const ResultTable& table) {
     (row.mesh_shared ? fetched : made) += row.mesh_seconds;
     ++(row.solution_shared ? savings.solution_shared : savings.solutions);
     savings.solution_seconds += row.solution_saved;
+    savings.in_lanes += row.lanes > 0;
+    savings.lanes = std::max(savings.lanes, row.lanes);
   }
   if (savings.meshes > 0)
     savings.mesh_seconds = std::max(0.0, made / savings.meshes * savings.mesh_shared - fetched);
@@ -33,7 +35,13 @@ std::string savings_text(const ResultTable& table) {
         made + shared, duration_text(saved), 100 * saved / s.whole());
   };
   return line("Meshes and what the solver prepares on them", s.meshes, s.mesh_shared, s.mesh_seconds) +
-         line("Solutions", s.solutions, s.solution_shared, s.solution_seconds);
+         line("Solutions", s.solutions, s.solution_shared, s.solution_seconds) +
+         (s.in_lanes == 0
+              ? ""
+              : fmt::format(
+                    "In lanes: {} runs were solved up to {} at a time; alone they would differ in last "
+                    "digits (--lanes off)\n",
+                    s.in_lanes, s.lanes));
 }
 
 }  // namespace setstress

@@ -13,6 +13,7 @@ struct Savings {
   double mesh_seconds = 0;      ///< saved: those fetched, at what the others took to make on average [s]
   double solution_seconds = 0;  ///< saved [s]
   double seconds = 0;           ///< that all runs took [s]
+  int in_lanes = 0, lanes = 0;  ///< solved side by side, and in how many lanes at most
   [[nodiscard]] double whole() const {
     return seconds + mesh_seconds + solution_seconds;
   }  ///< without sharing [s]

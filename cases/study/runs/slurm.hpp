@@ -18,6 +18,7 @@ struct SlurmJob {
   int cores = 1;                     ///< a shard, each for a run of its own
   double seconds = 0;                ///< [s] that the longest shard is expected to take
   double memory_mb = 0;              ///< [MB] of the largest run so far
+  std::string lanes = {};            ///< as given to --lanes; empty: as usual
   std::vector<std::string> options;  ///< "--account=...", as given by the user; they win
 };
 

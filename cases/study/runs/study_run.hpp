@@ -2,6 +2,7 @@
 // Runs of a study, from the values of their factors to the numbers to keep.
 
 #include <memory>
+#include <span>
 
 #include "cases/run/kept_run.hpp"
 #include "cases/study/design/study_plan.hpp"
@@ -22,9 +23,19 @@ class RowRunner {
   /// same solution, so that this one is worth keeping.
   RunRecord run(const StudyRow& row, bool next_alike);
 
+  /// Makes up to `lanes` runs side by side, led by the first of `alike` (LaneClasses::with) that is a
+  /// possible case; those that cannot follow it are made alone. By entry of `rows`, otherwise as run().
+  std::vector<RunRecord> run_together(std::span<const StudyRow* const> rows,
+                                      std::span<const StudyRow* const> alike, int lanes);
+
  private:
+  struct Posed;
   Model prepared(const Case& input, RunRecord& record);
+  std::unique_ptr<Posed> posed(const StudyRow& row, bool leads);
+  std::unique_ptr<Posed> leader_of(std::span<const StudyRow* const> alike);
+  void solve_in_lanes(const Posed& leader, std::vector<std::unique_ptr<Posed>>& runs, int lanes);
   SolvedCase solved(const Case& input, const Model& model, bool next_alike, RunRecord& record);
+  void keep_numbers(const nlohmann::ordered_json& summary, RunRecord& record) const;
 
   const Study& study_;
   const MeshCache& meshes_;

@@ -6,10 +6,12 @@
 #include <chrono>
 #include <deque>
 #include <map>
+#include <numeric>
 #include <set>
 #include <thread>
 
 #include "cases/run/progress.hpp"
+#include "cases/study/design/lane_classes.hpp"
 #include "cases/study/design/run_order.hpp"
 #include "cases/study/runs/run_pool.hpp"
 #include "cases/study/runs/study_run.hpp"
@@ -24,6 +26,8 @@ constexpr double longest_batch = 16;       // runs solved that one process makes
 constexpr double worth_a_solution = 4;     // runs' work that one process may do on one solution, at least
 constexpr double patience = 0.2;           // [s] between two looks at what the user wants
 constexpr double memory_in_reserve = 1.2;  // times the largest run so far
+constexpr double work_in_a_lane = 0.4;     // of a run alone: measured on coarse boxes
+constexpr int first_lanes = 8;             // filled while nobody knows what memory a run takes
 
 /// A study on its way.
 class Session {
@@ -33,6 +37,7 @@ class Session {
         meshes_(meshes),
         keep_(keep),
         cores_(options.jobs),
+        lanes_(options.lanes),
         progress_(study.name, options.quiet) {
     if (cores_ == 0) cores_ = std::max(1, static_cast<int>(std::thread::hardware_concurrency()));
   }
@@ -48,8 +53,12 @@ class Session {
       keep_(number, refused);
       ++tally_.refused;
     }
+    if (lanes_ > 0) classes_ = LaneClasses(study_, plan, fewest_in_lanes);
+    for (OrderedRun& run : left_)
+      if (!alike(run).empty()) run.work = work_in_a_lane;
     all_ = left_.size();
-    work_left_ = work_ = order.work;
+    for (const OrderedRun& run : left_) work_ += run.work;
+    work_left_ = work_;
   }
 
   RunTally run(const std::function<bool()>& asked_to_stop) {
@@ -79,6 +88,46 @@ class Session {
                         [&](const OrderedRun& run) { return !being_made_.contains(run.mesh); });
   }
 
+  /// That it may advance with; empty: it is made alone.
+  [[nodiscard]] const std::vector<const StudyRow*>& alike(const OrderedRun& run) const {
+    static const std::vector<const StudyRow*> none;
+    return alone_.contains(run.row->number) ? none : classes_.with(run.row->number);
+  }
+
+  /// Takes runs that may advance together out of those left: few at first, later as many as there are
+  /// lanes, but so few that all cores have some.
+  std::vector<OrderedRun> group(const std::vector<const StudyRow*>& alike, int mesh) {
+    const auto belongs = [&](const OrderedRun& run) { return &this->alike(run) == &alike; };
+    const auto left = static_cast<int>(std::ranges::count_if(left_, belongs));
+    const int share = (left + cores_ - 1) / cores_;
+    const bool pilot = tally_.largest_memory_mb == 0 || being_made_.contains(mesh);
+    const int most =
+        std::min({share, lanes_, pilot ? first_lanes : lanes_, std::max(1, runs_in_memory() / cores_)});
+    std::vector<OrderedRun> runs;
+    for (auto run = left_.begin(); run != left_.end() && static_cast<int>(runs.size()) < most;) {
+      if (belongs(*run)) {
+        take(*run, runs);
+        run = left_.erase(run);
+      } else {
+        ++run;
+      }
+    }
+    return runs;
+  }
+
+  /// Runs in groups that memory has room for.
+  [[nodiscard]] int runs_in_memory() const {
+    if (lane_memory_mb_ == 0) return cores_ * lanes_;
+    return static_cast<int>(
+        std::min(available_memory_mb() / (memory_in_reserve * lane_memory_mb_), 1.0 * cores_ * lanes_));
+  }
+
+  void take(const OrderedRun& run, std::vector<OrderedRun>& runs) {
+    runs.push_back(run);
+    in_hand_.emplace(run.row->number, run);
+    work_left_ -= run.work;
+  }
+
   /// Takes runs of one mesh out of those left: one solution at first, later more, but so little work that all
   /// cores end together.
   std::vector<OrderedRun> batch(int mesh) {
@@ -87,16 +136,14 @@ class Session {
     std::vector<OrderedRun> runs;
     double work = 0;
     for (auto run = left_.begin(); run != left_.end();) {
-      if (run->mesh != mesh) {
+      if (run->mesh != mesh || !alike(*run).empty()) {
         ++run;
         continue;
       }
       const bool same = !runs.empty() && runs.back().solution == run->solution;
       work += same ? work_of_judging : 1;
       if (!runs.empty() && work > (same ? std::max(most, worth_a_solution) : most)) break;
-      runs.push_back(*run);
-      in_hand_.emplace(run->row->number, *run);
-      work_left_ -= run->work;
+      take(*run, runs);
       run = left_.erase(run);
     }
     return runs;
@@ -108,7 +155,10 @@ class Session {
       if (chosen == left_.end()) return;
       const int mesh = chosen->mesh;
       if (!made_.contains(mesh)) being_made_.insert(mesh);
-      start(batch(mesh));
+      if (const auto& together = alike(*chosen); !together.empty())
+        start_together(group(together, mesh), together);
+      else
+        start(batch(mesh));
       tally_.side_by_side = std::max(tally_.side_by_side, static_cast<int>(pool_.processes()));
     }
   }
@@ -126,6 +176,26 @@ class Session {
     });
   }
 
+  void start_together(const std::vector<OrderedRun>& runs, const std::vector<const StudyRow*>& alike) {
+    RowRunner runner(study_, meshes_);
+    std::vector<int> numbers;
+    std::vector<const StudyRow*> rows;
+    for (const OrderedRun& run : runs) {
+      in_hand_.at(run.row->number).together = static_cast<int>(runs.size());
+      numbers.push_back(run.row->number);
+      rows.push_back(run.row);
+    }
+    std::vector<RunRecord> records;
+    std::size_t next = 0;
+    pool_.start(
+        numbers,
+        [&](int) {
+          if (records.empty()) records = runner.run_together(rows, alike, narrowest_lanes(rows.size()));
+          return records.at(next++);
+        },
+        true);
+  }
+
   void count(const RunPool::Finished& finished) {
     const RunRecord& record = finished.record;
     const OrderedRun run = in_hand_.at(finished.row);
@@ -133,6 +203,7 @@ class Session {
     being_made_.erase(run.mesh);
     if (record.status == RunStatus::planned) {
       left_.push_front(run);
+      alone_.insert(finished.row);  // if it was in a group: it may have been the one that ended it
       work_left_ += run.work;
       return;
     }
@@ -143,13 +214,18 @@ class Session {
                                             : tally_.refused);
     tally_.run_seconds += record.seconds;
     tally_.largest_memory_mb = std::max(tally_.largest_memory_mb, record.memory_mb);
+    if (record.lanes > 0) lane_memory_mb_ = record.memory_mb / run.together;
     work_done_ += run.work;
     ++ended_;
   }
 
   void show() {
+    const double in_hand = std::accumulate(in_hand_.begin(), in_hand_.end(), 0.0,
+                                           [](double sum, const auto& run) { return sum + run.second.work; });
+    const double under_way =
+        in_hand_.empty() ? 0 : pool_.under_way() * in_hand / static_cast<double>(in_hand_.size());
     progress_.show(
-        work_ > 0 ? work_done_ / work_ : 1.0,
+        work_ > 0 ? (work_done_ + under_way) / work_ : 1.0,
         fmt::format("{} of {} runs{}, {} side by side", ended_, all_,
                     tally_.failed > 0 ? fmt::format(" ({} failed)", tally_.failed) : "", pool_.processes()));
   }
@@ -157,7 +233,10 @@ class Session {
   const Study& study_;
   const MeshCache& meshes_;
   const KeepRecord& keep_;
-  int cores_;
+  int cores_, lanes_;
+  LaneClasses classes_;
+  double lane_memory_mb_ = 0;  ///< that a run of a group takes, its share of what all need included [MB]
+  std::set<int> alone_;        ///< rows not to be made together
   ProgressLine progress_;
   std::deque<OrderedRun> left_;
   std::size_t all_ = 0, ended_ = 0;
@@ -169,6 +248,17 @@ class Session {
 };
 
 }  // namespace
+
+std::vector<int> pilot_rows(const Study& study, const StudyPlan& plan, const std::vector<int>& rows,
+                            int lanes) {
+  std::vector<int> first{rows.front()};
+  if (lanes == 0) return first;
+  for (const StudyRow* row : LaneClasses(study, plan, fewest_in_lanes).with(rows.front()))
+    if (static_cast<int>(first.size()) < first_lanes && row->number != rows.front() &&
+        std::ranges::find(rows, row->number) != rows.end())
+      first.push_back(row->number);
+  return first;
+}
 
 RunTally make_runs(const Study& study, const StudyPlan& plan, const std::vector<int>& rows,
                    const MeshCache& meshes, const RunOptions& options, const KeepRecord& keep,

@@ -34,6 +34,7 @@ struct ResultRow {
   std::string case_sum = {};                          ///< of its case, once it was made
   std::string missing = {};  ///< outputs that its summary does not have, and why; empty for none
   bool has_summary = false;  ///< kept in the database
+  int lanes = 0;             ///< it advanced in one of so many; 0: alone
 };
 
 struct FactorColumnInfo {
@@ -62,7 +63,7 @@ struct ResultTable {
   std::vector<ResultRow> rows;  ///< by number; those not made yet included
 };
 
-/// All that a study's database of format 2 or 3 holds. Throws DatabaseError.
+/// All that a study's database of format 2 to 4 holds. Throws DatabaseError.
 ResultTable table_of(const Database& source, int format);
 
 /// Throws CaseError where the file is not there, is no database of a study, or is damaged.

@@ -18,18 +18,25 @@ using nlohmann::ordered_json;
 namespace {
 
 constexpr int application_id = 0x53545354;  // "STST"
-constexpr int format_version = 3, format_without_summaries = 2;
+constexpr int format_version = 4, format_without_summaries = 2;
 
 /// Columns about the run itself, in the order in which record() fills them.
 constexpr const char* run_columns =
     "status TEXT NOT NULL, message TEXT, seconds REAL, mesh_seconds REAL, mesh_shared INTEGER, "
     "solution_shared INTEGER, saved_seconds REAL, memory_mb REAL, version TEXT, case_sum TEXT, "
-    "outputs_missing TEXT, summary_zlib BLOB, attempts INTEGER NOT NULL DEFAULT 0";
+    "outputs_missing TEXT, summary_zlib BLOB, lanes INTEGER, led_by TEXT, attempts INTEGER NOT NULL DEFAULT "
+    "0";
 
 /// Those of them that go with a run from one state of a study to the next.
 constexpr const char* kept_columns =
     "status, message, seconds, mesh_seconds, mesh_shared, solution_shared, saved_seconds, memory_mb, "
-    "version, case_sum, outputs_missing, summary_zlib, attempts";
+    "version, case_sum, outputs_missing, summary_zlib, lanes, led_by, attempts";
+
+/// Columns that tables of earlier formats do not have, and the format that they came with.
+const std::vector<std::pair<std::string, int>> later_columns{{"outputs_missing TEXT", 3},
+                                                             {"summary_zlib BLOB", 3},
+                                                             {"lanes INTEGER", format_version},
+                                                             {"led_by TEXT", format_version}};
 
 ordered_json json_of(const Value& value) {
   if (const auto* number = std::get_if<double>(&value)) return *number;
@@ -146,7 +153,7 @@ int require_study_database(const Database& database, const std::filesystem::path
                       "it is. Move it away, or choose another folder with --out",
                       file.string()));
     const int version = pragma(database, "user_version");
-    if (version != format_version && version != format_without_summaries)
+    if (version > format_version || version < format_without_summaries)
       throw CaseError(fmt::format("{} was written in format {} of the tables; this setstress reads format {}",
                                   file.string(), version, format_version));
     Statement check = database.prepare("PRAGMA quick_check");
@@ -174,7 +181,7 @@ StudyDatabase StudyDatabase::open(const std::filesystem::path& file, const Study
   opened.database_.run("PRAGMA journal_mode = WAL");
   opened.database_.run("PRAGMA synchronous = FULL");
   Transaction together(opened.database_);
-  if (format < format_version) opened.add_columns_of_format_3();
+  if (format < format_version) opened.add_columns_since(format);
   if (is_changed) opened.set_aside();
   if (is_new || is_changed) opened.make_tables(study, plan, fingerprint);
   if (is_changed) opened.take_back(extension);
@@ -183,9 +190,9 @@ StudyDatabase StudyDatabase::open(const std::filesystem::path& file, const Study
   return opened;
 }
 
-void StudyDatabase::add_columns_of_format_3() {
-  database_.run("ALTER TABLE runs ADD COLUMN outputs_missing TEXT");
-  database_.run("ALTER TABLE runs ADD COLUMN summary_zlib BLOB");
+void StudyDatabase::add_columns_since(int format) {
+  for (const auto& [column, since] : later_columns)
+    if (format < since) database_.run(fmt::format("ALTER TABLE runs ADD COLUMN {}", column));
   database_.run(fmt::format("PRAGMA user_version = {}", format_version));
 }
 
@@ -301,11 +308,11 @@ int StudyDatabase::merge(const std::filesystem::path& other) {
       "(CASE {0}.status WHEN 'done' THEN 3 WHEN 'refused' THEN 2 WHEN 'failed' THEN 1 ELSE 0 END)";
   const std::string here = fmt::format(fmt::runtime(rank), "here"),
                     there = fmt::format(fmt::runtime(rank), "there");
-  // Parts of before summaries were kept have none.
   std::string theirs = columns_;
-  if (format < format_version)
-    for (const std::string_view column : {"outputs_missing", "summary_zlib"})
-      theirs.replace(theirs.find(column), column.size(), "NULL");
+  for (const auto& [column, since] : later_columns) {
+    const std::string name = ", " + column.substr(0, column.find(' '));
+    if (format < since) theirs.replace(theirs.rfind(name), name.size(), ", NULL");
+  }
   database_.prepare("ATTACH ? AS other").bind(1, other.string()).run();
   const int before = count();
   try {
@@ -362,7 +369,7 @@ void StudyDatabase::record(int row, const RunRecord& record) {
       "UPDATE runs SET {}status = ?, message = ?, outputs_missing = ?, summary_zlib = ?, seconds = ?, "
       "mesh_seconds = ?, mesh_shared = ?, solution_shared = ?, saved_seconds = ?, memory_mb = ?, version = "
       "?, "
-      "case_sum = ?, attempts = attempts + 1 WHERE row = ? AND status <> 'done'",
+      "case_sum = ?, lanes = ?, led_by = ?, attempts = attempts + 1 WHERE row = ? AND status <> 'done'",
       values));
   int at = 0;
   constexpr double none = std::numeric_limits<double>::quiet_NaN();
@@ -375,7 +382,12 @@ void StudyDatabase::record(int row, const RunRecord& record) {
   update.bind(at + 1, record.seconds).bind(at + 2, record.mesh_seconds);
   update.bind(at + 3, record.mesh_shared ? 1 : 0).bind(at + 4, record.solution_shared ? 1 : 0);
   update.bind(at + 5, record.saved_seconds).bind(at + 6, record.memory_mb);
-  update.bind(at + 7, std::string(SETSTRESS_VERSION)).bind(at + 8, record.case_sum).bind(at + 9, row).run();
+  update.bind(at + 7, std::string(SETSTRESS_VERSION))
+      .bind(at + 8, record.case_sum)
+      .bind(at + 9, record.lanes);
+  at += 9;
+  bind_text(update, ++at, record.led_by);
+  update.bind(++at, row).run();
 }
 
 double StudyDatabase::number_of(const std::string& expression) const {

@@ -29,6 +29,8 @@ struct RunRecord {
   bool solution_shared = false;  ///< the one of an earlier run was judged again
   double saved_seconds = 0;      ///< by that [s]
   double memory_mb = 0;          ///< largest [MB]
+  int lanes = 0;  ///< most runs that could advance with it; 0: made alone, or judged on another's solution
+  std::string led_by;  ///< case_sum of the run that led them; empty: made alone
 };
 
 class StudyDatabase {
@@ -81,7 +83,7 @@ class StudyDatabase {
   [[nodiscard]] double number_of(const std::string& expression) const;
   void make_tables(const Study& study, const StudyPlan& plan, const std::string& fingerprint);
   void describe(const Study& study, const StudyPlan& plan);
-  void add_columns_of_format_3();
+  void add_columns_since(int format);
   void set_aside();
   void take_back(const Extension& extension);
   void take_outputs(const Extension& extension);
@@ -98,7 +100,8 @@ class StudyDatabase {
 std::string fingerprint_of(const Study& study, const StudyPlan& plan);
 
 /// Throws CaseError unless `database`, from `file`, was written by a study of this program; returns the
-/// format of its tables: 3, or 2, in which no summaries are kept.
+/// format of its tables: 4; 3, which does not say what advanced together; or 2, in which no summaries are
+/// kept.
 int require_study_database(const Database& database, const std::filesystem::path& file);
 
 }  // namespace setstress

@@ -144,6 +144,27 @@ TEST_CASE("a drawn case differs in what was drawn, and what cannot be is cut and
   CHECK(drawn.plan.timeline.end == input.plan.timeline.end + 7);
 }
 
+TEST_CASE("draws made side by side have the numbers of draws made one by one", "[cases][odds]") {
+  const ScratchFolder folder;
+  const Case a = joint(folder, "at-once", bulk),
+             b = joint(folder, "thin", bulk + "[bond]\nfilm_thickness = 0.02\n");
+  OddsSettings settings{.draws = 3, .seed = 5, .processes = 1, .quiet = true};
+  const Odds alone = find_odds(a, b, settings);
+  settings.lanes = 8;
+  const Odds together = find_odds(a, b, settings);
+  REQUIRE(alone.done() == 3);
+  REQUIRE(together.done() == 3);
+  CHECK(alone.sum != together.sum);  // no database holds both
+  bool same = true;
+  for (std::size_t r = 0; r < alone.rows.size(); ++r)
+    for (std::size_t n = 0; n < alone.rows[r].numbers.size(); ++n) {
+      const double one = alone.rows[r].numbers[n], other = together.rows[r].numbers[n];
+      CHECK(std::abs(one - other) <= 1e-6 * std::abs(one));
+      same = same && one == other;
+    }
+  CHECK_FALSE(same);  // they did advance together
+}
+
 TEST_CASE("the same plan twice: exactly a half, and no difference is said", "[cases][odds]") {
   const ScratchFolder folder;
   const Case input = joint(folder, "joint", bulk);

@@ -118,6 +118,30 @@ TEST_CASE("runs that advance together take the steps and give the answers of run
   }
 }
 
+TEST_CASE("runs with tissues of their own give the answers of runs alone", "[group]") {
+  std::vector<Model> models = models_of({others[0], others[1]});
+  models.front().foundations = {{"top", 50, 20}};
+  for (RegionMaterial& material : models.front().materials)
+    if (auto* elastic = std::get_if<Elastic>(&material)) elastic->youngs_modulus *= 0.3;
+  models.back().foundations = models.front().foundations;
+  for (Model& model : models) model.fixed.pop_back();  // the upper plate stands on springs
+  Model leader = glued_disc(leading);
+  leader.foundations = models.front().foundations;
+  leader.fixed.pop_back();
+  CHECK_THAT(differs_from(leader, models.front(), tight), Catch::Contains("tissues"));
+  const SharedMesh shared(leader);
+  std::vector<Seen> seen(2);
+  const std::vector<Member> members{{&models[0], seeing(seen[0])}, {&models[1], seeing(seen[1])}};
+  const auto outcomes = simulate_together(leader, members, tight, shared, 8, Tissues::each_its_own);
+  for (std::size_t i = 0; i < 2; ++i) {
+    CHECK_FALSE(outcomes[i].failure);
+    CHECK(outcomes[i].steps_alone == 0);
+    const Seen own = alone(models[i], tight);
+    CHECK(seen[i].times == own.times);
+    CHECK(largest_difference(seen[i].tractions, own.tractions) < 1e-8 * largest(own.tractions));
+  }
+}
+
 TEST_CASE("bits of a run depend neither on who advances with it nor on the number of lanes",
           "[group][determinism]") {
   const std::vector<Model> models = models_of(others);

@@ -338,7 +338,7 @@ TEST_CASE("a table of before summaries were kept is read, gone on with, and says
       database.publish(made);
     }
     Database old(made, Database::Access::write);
-    for (const char* column : {"summary_zlib", "outputs_missing"})
+    for (const char* column : {"summary_zlib", "outputs_missing", "lanes", "led_by"})
       old.run(std::string("ALTER TABLE runs DROP COLUMN ") + column);
     old.run("PRAGMA user_version = 2");
   }
@@ -350,6 +350,28 @@ TEST_CASE("a table of before summaries were kept is read, gone on with, and says
   StudyDatabase database = StudyDatabase::open(file, before.study, before.plan);
   CHECK(database.merge(part) == 1);
   CHECK(database.rows_with(RunStatus::done) == std::vector<int>{1, 2});
+}
+
+TEST_CASE("a table of before runs advanced together is read and gone on with", "[study]") {
+  const ScratchFolder scratch;
+  const auto file = scratch / "s.sqlite", part = scratch / "part.sqlite";
+  const Prepared study = grown(scratch, "[0, 60]");
+  for (const auto& made : {file, part}) {
+    {
+      StudyDatabase database = StudyDatabase::in_memory(study.study, study.plan);
+      database.record(made == file ? 1 : 2, done_with_summary(study, made == file ? 1 : 2, 0.5, 20));
+      database.publish(made);
+    }
+    Database old(made, Database::Access::write);
+    for (const char* column : {"lanes", "led_by"})
+      old.run(std::string("ALTER TABLE runs DROP COLUMN ") + column);
+    old.run("PRAGMA user_version = 3");
+  }
+  CHECK(read_results(file).rows[0].outputs[0] == 0.5);
+  CHECK(read_results(file).rows[0].lanes == 0);
+  StudyDatabase database = StudyDatabase::open(file, study.study, study.plan);
+  CHECK(database.merge(part) == 1);
+  CHECK(database.table().rows[1].has_summary);
 }
 
 }  // namespace study_database
