@@ -15,12 +15,13 @@ namespace {
 /// A cavity of a ready-made case: those 2 mm deep in one increment, that of 4 mm in two.
 struct Cavity {
   std::string name, file, over;
+  bool published;  ///< whether cusps of its kind were read to stay bent
 };
 const std::vector<Cavity> cavities{
-    {"class I, 4 x 3 mm, 2 mm deep", "../../cases/ready/shallow-occlusal-box.toml", ""},
+    {"class I, 4 x 3 mm, 2 mm deep", "../../cases/ready/shallow-occlusal-box.toml", "", false},
     {"MOD, 3.5 mm wide, 2 mm deep", "../../cases/ready/through-box.toml",
-     "[preparation]\ndepth = 2.0\n[[plan.increment]]\nplacing_time = \"20 s\"\n"},
-    {"MOD, 3.5 mm wide, 4 mm deep", "../../cases/ready/through-box.toml", ""}};
+     "[preparation]\ndepth = 2.0\n[[plan.increment]]\nplacing_time = \"20 s\"\n", true},
+    {"MOD, 3.5 mm wide, 4 mm deep", "../../cases/ready/through-box.toml", "", true}};
 
 SolvedCase solve(const Cavity& cavity, const std::string& composite, const std::string& mode) {
   return SolvedCase(
@@ -35,6 +36,11 @@ double both(const SolvedCase& solved, const char* when) {
 
 /// Below this share of what they moved at most, cusps count as sprung back: a choice.
 constexpr double sprung_back = 0.5;
+
+std::string told(const Cavity& cavity, bool back) {
+  return std::string(back ? "they spring back" : "they stay bent") +
+         (cavity.published ? (back ? ": DISAGREES" : ": AGREES") : "");
+}
 
 }  // namespace
 
@@ -63,8 +69,7 @@ TEST_CASE("whether cusps stay bent where the bond may let go", "[.][long][trends
           "{}, {}: {:.1f} um at most, {:.1f} at the end, {:.0f} % of the bond lets go (held: {:.1f} um); "
           "{}. ",
           cavity.name, composite, most, end, 100 * at_end(lost, "all", "debonded_fraction"),
-          both(kept, "end"),
-          end < sprung_back * most ? "they spring back: DISAGREES" : "they stay bent: AGREES");
+          both(kept, "end"), told(cavity, end < sprung_back * most));
     }
   verify(check);
 }
