@@ -7,7 +7,6 @@
 #include <limits>
 
 #include "cases/fit/predicted.hpp"
-#include "cases/library/composite_check.hpp"
 #include "cases/reader/case_error.hpp"
 
 namespace setstress {
@@ -19,11 +18,11 @@ constexpr double nothing = 1e-12;      // change of a datum against its curve's 
 constexpr double loose = 0.5;          // half-width over value from which a constant is not fixed
 constexpr double together = 0.95;      // correlation from which two constants are told as one
 
-Composite with(const Measurements& measurements, const Eigen::VectorXd& values) {
-  Composite composite = measurements.start;
+FittedMaterial with(const Measurements& measurements, const Eigen::VectorXd& values) {
+  FittedMaterial material = measurements.start;
   for (std::size_t c = 0; c < measurements.constants.size(); ++c)
-    measurements.constants[c].in(composite) = values(static_cast<Eigen::Index>(c));
-  return composite;
+    measurements.constants[c].in(material) = values(static_cast<Eigen::Index>(c));
+  return material;
 }
 
 bool has_known_errors(const MeasuredCurve& curve) {
@@ -48,11 +47,11 @@ double largest(const MeasuredCurve& curve) {
 
 Eigen::VectorXd differences(const Measurements& measurements, const Eigen::VectorXd& values,
                             const std::vector<double>& scatter) {
-  const Composite composite = with(measurements, values);
+  const FittedMaterial material = with(measurements, values);
   std::vector<double> all;
   for (std::size_t k = 0; k < measurements.curves.size(); ++k) {
     const MeasuredCurve& curve = measurements.curves[k];
-    const std::vector<double> law = predicted(composite, curve);
+    const std::vector<double> law = predicted(material, curve);
     for (std::size_t i = 0; i < law.size(); ++i)
       all.push_back((law[i] - curve.data[i].value) /
                     (has_known_errors(curve) ? curve.data[i].error : scatter[k]));
@@ -140,7 +139,7 @@ std::string warning_of(const Fit& fit, std::size_t c) {
 
 /// All but the curves.
 Fit told(const Measurements& measurements, const Estimate& estimate) {
-  Fit found{.composite = with(measurements, estimate.value),
+  Fit found{.material = with(measurements, estimate.value),
             .constants = {},
             .correlation = estimate.correlation,
             .curves = {},
@@ -157,9 +156,9 @@ Fit told(const Measurements& measurements, const Estimate& estimate) {
   return found;
 }
 
-void require_one_class(const Measurements& measurements, const Composite& composite) {
+void require_one_class(const Measurements& measurements, const FittedMaterial& material) {
   try {
-    check_composite(composite, measurements.file);
+    check_material(material, measurements.file);
   } catch (const CaseError& error) {
     throw CaseError(
         fmt::format("{}: so the data ask for, but no class may have it; narrow the bounds of the "
@@ -192,10 +191,10 @@ Fit fit(const Measurements& measurements, const FitProgress& progress) {
     estimate = least_squares(residuals, bounded, measurements.loss, kind);
   }
   Fit found = told(measurements, estimate);
-  require_one_class(measurements, found.composite);
+  require_one_class(measurements, found.material);
   const std::vector<double> left = scatter_of(measurements, estimate.residuals, scatter);
   for (std::size_t k = 0; k < measurements.curves.size(); ++k)
-    found.curves.push_back({predicted(found.composite, measurements.curves[k]), left[k]});
+    found.curves.push_back({predicted(found.material, measurements.curves[k]), left[k]});
   return found;
 }
 

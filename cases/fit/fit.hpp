@@ -22,7 +22,7 @@ struct FittedCurve {
 };
 
 struct Fit {
-  Composite composite;
+  FittedMaterial material;
   std::vector<FoundConstant> constants;
   Eigen::MatrixXd correlation;  ///< NaN where the data leave a constant open
   std::vector<FittedCurve> curves;

@@ -3,10 +3,12 @@
 #include <fmt/format.h>
 #include <fmt/ranges.h>
 
+#include <algorithm>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "viz/words/caution.hpp"
+#include "viz/words/spoken_time.hpp"
 
 namespace setstress {
 
@@ -50,26 +52,77 @@ std::string source_of(const FoundConstant& found) {
   return source + (found.warning.empty() ? "" : "; these data do not fix it");
 }
 
-/// Values of a class by the table they stand in, "" for the class itself: what was given, what was found.
-std::vector<std::pair<std::string, std::string>> by_group(const Measurements& measurements, const Fit& fit) {
-  std::vector<std::pair<std::string, std::string>> groups{
-      {"", ""}, {"light", ""}, {"cure", ""}, {"stiffness", ""}, {"flow", ""}};
-  const auto add = [&](const std::string& dotted, double value, const std::string& unit,
+/// One value as a line of a material file.
+std::string value_line(const std::string& key, double value, const std::string& unit,
                        const std::string& basis, const std::string& source) {
+  return fmt::format("{} = {{value = {:.9g}, unit = \"{}\", basis = \"{}\"{}}}\n", key, value, unit, basis,
+                     source.empty() ? "" : fmt::format(", source = \"{}\"", quotable(source)));
+}
+
+/// Values of a class by the table they stand in, "" for the class itself.
+class Groups {
+ public:
+  explicit Groups(const std::vector<std::string>& names) {
+    for (const std::string& name : names) texts_.emplace_back(name, "");
+  }
+  void add_line(const std::string& group, const std::string& line) {
+    for (auto& [name, text] : texts_)
+      if (name == group) text += line;
+  }
+  void add(const std::string& dotted, double value, const std::string& unit, const std::string& basis,
+           const std::string& source) {
     const auto dot = dotted.find('.');
-    const std::string group = dot == std::string::npos ? "" : dotted.substr(0, dot),
-                      key = dot == std::string::npos ? dotted : dotted.substr(dot + 1);
-    for (auto& [name, text] : groups)
-      if (name == group)
-        text += fmt::format("{} = {{value = {:.9g}, unit = \"{}\", basis = \"{}\"{}}}\n", key, value, unit,
-                            basis, source.empty() ? "" : fmt::format(", source = \"{}\"", quotable(source)));
-  };
-  for (const auto& [key, given] : measurements.given.items())
-    add(key, given.at("value").get<double>(), given.at("unit").get<std::string>(),
-        given.at("basis").get<std::string>(), given.value("source", ""));
+    add_line(
+        dot == std::string::npos ? "" : dotted.substr(0, dot),
+        value_line(dot == std::string::npos ? dotted : dotted.substr(dot + 1), value, unit, basis, source));
+  }
+  [[nodiscard]] const std::vector<std::pair<std::string, std::string>>& texts() const { return texts_; }
+
+ private:
+  std::vector<std::pair<std::string, std::string>> texts_;
+};
+
+void add_found(const Fit& fit, Groups& groups) {
   for (const FoundConstant& found : fit.constants)
-    add(found.sought.key, found.value, found.sought.unit, "derived", source_of(found));
-  return groups;
+    groups.add(found.sought.key, found.value, found.sought.unit, "derived", source_of(found));
+}
+
+std::string composite_values(const Measurements& measurements, const Fit& fit) {
+  Groups groups({"", "light", "cure", "stiffness", "flow"});
+  for (const auto& [key, given] : measurements.given.items())
+    groups.add(key, given.at("value").get<double>(), given.at("unit").get<std::string>(),
+               given.at("basis").get<std::string>(), given.value("source", ""));
+  add_found(fit, groups);
+  std::string text;
+  for (const auto& [group, values] : groups.texts())
+    if (group.empty())
+      text += values;
+    else if (!values.empty())
+      text += fmt::format("\n[composite.{}.{}]\n{}", measurements.name, group, values);
+  return text;
+}
+
+/// Strength and maturity of the one substrate; the others stay as in the class that it starts from.
+std::string bond_values(const Measurements& measurements, const Fit& fit) {
+  const AgedBond& bond = *fit.material.bond;
+  Groups groups({"strength", "strength_maturity"});
+  groups.add_line("strength",
+                  value_line("stick_area", bond.values().stick_area, "mm2", "given", "that of the strength"));
+  groups.add_line("strength_maturity", fmt::format("law = \"{}\"\n", bond.law));
+  const auto sought = [&](const char* key) {
+    return std::ranges::count_if(fit.constants, [&](const FoundConstant& c) { return c.sought.key == key; });
+  };
+  const std::string unsought = "not found from the data: where the search began";
+  if (bond.law != mature_law && sought("strength_maturity.at_once") == 0)
+    groups.add("strength_maturity.at_once", bond.at_once, "-", "assumption", unsought);
+  if (bond.law == ten_minute_law && sought("strength_maturity.ratio") == 0)
+    groups.add("strength_maturity.ratio", bond.ratio, "-", "assumption", unsought);
+  add_found(fit, groups);
+  std::string text;
+  for (const auto& [group, values] : groups.texts())
+    text += fmt::format("\n[adhesive.{}.{}.{}]\n{}", measurements.name, group, substrate_key(bond.substrate),
+                        values);
+  return text;
 }
 
 /// What each curve and each constant known before rests on, a line each.
@@ -85,8 +138,37 @@ std::vector<std::string> grounds(const Measurements& measurements) {
   return lines;
 }
 
+/// Of a bond, each once, youngest first [s].
+std::vector<double> ages_of(const MeasuredCurve& curve) {
+  std::vector<double> ages;
+  for (const Datum& datum : curve.data) ages.push_back(datum.at);
+  std::ranges::sort(ages);
+  ages.erase(std::unique(ages.begin(), ages.end()), ages.end());
+  return ages;
+}
+
 const char* axis_words(const MeasuredCurve& curve) {
+  if (curve.kind == CurveKind::bond_strength) return "age of the bond";
   return curve.kind == CurveKind::transmission ? "thickness [mm]" : "time since the light went on [s]";
+}
+
+/// What lies upwards, or along, without words of its own: times and thicknesses by their size, ages, which
+/// run from seconds to days, side by side.
+ChartAxis axis_along(const MeasuredCurve& curve) {
+  ChartAxis axis{axis_words(curve)};
+  if (curve.kind == CurveKind::bond_strength)
+    for (const double age : ages_of(curve)) axis.words.push_back(duration_text(age));
+  return axis;
+}
+
+std::string piece_words(const MeasuredCurve& curve, const Datum& datum) {
+  return curve.kind == CurveKind::bond_strength ? fmt::format("{:g} mm2", datum.area) : "";
+}
+
+double place_along(const MeasuredCurve& curve, const Datum& datum) {
+  if (curve.kind != CurveKind::bond_strength) return datum.at;
+  const std::vector<double> ages = ages_of(curve);
+  return static_cast<double>(std::ranges::find(ages, datum.at) - ages.begin());
 }
 
 /// "; 4.2 for 5 +- 0.5, ...": where there are so few that each can be told.
@@ -97,6 +179,39 @@ std::string few_values(const MeasuredCurve& curve, const FittedCurve& fitted) {
     parts.push_back(fmt::format("{:.3g} for {:.3g} +- {:.2g}", fitted.values[i], curve.data[i].value,
                                 curve.data[i].error));
   return fmt::format("; {}", fmt::join(parts, ", "));
+}
+
+/// ", bond to enamel, strengths of 1 mm2, maturity by ...": what else there is to know of a bond.
+std::string bond_words(const Fit& fit) {
+  if (!fit.material.bond) return "";
+  const AgedBond& bond = *fit.material.bond;
+  return fmt::format(", bond to {}, mature strength of {:g} mm2, maturity by the law \"{}\"",
+                     name_of(bond.substrate), bond.values().stick_area, bond.law);
+}
+
+ordered_json constants_json(const Fit& fit) {
+  ordered_json constants = ordered_json::array();
+  for (const FoundConstant& found : fit.constants)
+    constants.push_back({{"key", found.sought.key},
+                         {"unit", found.sought.unit},
+                         {"value", found.value},
+                         {"standard_error", or_null(found.standard_error)},
+                         {"half_width_95", or_null(found.half_width)},
+                         {"low", found.sought.low},
+                         {"high", found.sought.high},
+                         {"warning", found.warning}});
+  return constants;
+}
+
+/// A row a constant.
+ordered_json correlation_json(const Fit& fit) {
+  ordered_json rows = ordered_json::array();
+  for (Eigen::Index c = 0; c < fit.correlation.rows(); ++c) {
+    ordered_json row = ordered_json::array();
+    for (Eigen::Index b = 0; b < fit.correlation.cols(); ++b) row.push_back(or_null(fit.correlation(c, b)));
+    rows.push_back(row);
+  }
+  return rows;
 }
 
 constexpr const char* huber_words =
@@ -123,36 +238,15 @@ std::string material_file(const Measurements& measurements, const Fit& fit) {
         text += fmt::format("# correlation {:+.3f}: {}, {}\n", fit.correlation(a, b),
                             fit.constants[static_cast<std::size_t>(b)].sought.key,
                             fit.constants[static_cast<std::size_t>(a)].sought.key);
-  for (const auto& [group, values] : by_group(measurements, fit)) {
-    if (group.empty())
-      text += fmt::format(
-          "\n[composite.{}]\nfrom = \"{}\"\n{}{}", measurements.name, measurements.base,
-          measurements.about.empty() ? "" : fmt::format("about = \"{}\"\n", quotable(measurements.about)),
-          values);
-    else if (!values.empty())
-      text += fmt::format("\n[composite.{}.{}]\n{}", measurements.name, group, values);
-  }
-  return text;
+  text += fmt::format(
+      "\n[{}.{}]\nfrom = \"{}\"\n{}", fit.material.bond ? "adhesive" : "composite", measurements.name,
+      measurements.base,
+      measurements.about.empty() ? "" : fmt::format("about = \"{}\"\n", quotable(measurements.about)));
+  return text + (fit.material.bond ? bond_values(measurements, fit) : composite_values(measurements, fit));
 }
 
 ordered_json fit_json(const Measurements& measurements, const Fit& fit) {
-  ordered_json constants = ordered_json::array(), curves = ordered_json::array(),
-               rows = ordered_json::array();
-  for (std::size_t c = 0; c < fit.constants.size(); ++c) {
-    const FoundConstant& found = fit.constants[c];
-    constants.push_back({{"key", found.sought.key},
-                         {"unit", found.sought.unit},
-                         {"value", found.value},
-                         {"standard_error", or_null(found.standard_error)},
-                         {"half_width_95", or_null(found.half_width)},
-                         {"low", found.sought.low},
-                         {"high", found.sought.high},
-                         {"warning", found.warning}});
-    ordered_json row = ordered_json::array();
-    for (std::size_t b = 0; b < fit.constants.size(); ++b)
-      row.push_back(or_null(fit.correlation(static_cast<Eigen::Index>(c), static_cast<Eigen::Index>(b))));
-    rows.push_back(row);
-  }
+  ordered_json curves = ordered_json::array();
   for (std::size_t k = 0; k < fit.curves.size(); ++k)
     curves.push_back({{"file", measurements.curves[k].name},
                       {"kind", name_of(measurements.curves[k].kind)},
@@ -161,22 +255,28 @@ ordered_json fit_json(const Measurements& measurements, const Fit& fit) {
                       {"source", measurements.curves[k].source},
                       {"values", measurements.curves[k].data.size()},
                       {"scatter", fit.curves[k].scatter}});
-  return {{"name", measurements.name},
-          {"title", measurements.title},
-          {"invented", measurements.invented},
-          {"from", measurements.base},
-          {"loss", measurements.loss == Loss::huber ? "huber" : "squares"},
-          {"constants", constants},
-          {"correlation", rows},
-          {"curves", curves},
-          {"warnings", fit_warnings(measurements, fit)},
-          {"caution", caution_line}};
+  ordered_json json{{"name", measurements.name},
+                    {"title", measurements.title},
+                    {"invented", measurements.invented},
+                    {"from", measurements.base},
+                    {"loss", measurements.loss == Loss::huber ? "huber" : "squares"},
+                    {"constants", constants_json(fit)},
+                    {"correlation", correlation_json(fit)},
+                    {"curves", curves},
+                    {"warnings", fit_warnings(measurements, fit)},
+                    {"caution", caution_line}};
+  if (const auto& bond = fit.material.bond) {
+    json["substrate"] = substrate_key(bond->substrate);
+    json["law"] = bond->law;
+    json["stick_area_mm2"] = bond->values().stick_area;
+  }
+  return json;
 }
 
 std::string fit_text(const Measurements& measurements, const Fit& fit) {
-  std::string text = fmt::format("{}\nFrom class {}, fitted to {}.\n\n  {:<28}{:>12}{:>12}{:>12}  unit\n",
-                                 measurements.title, measurements.base, fitted_to(measurements), "constant",
-                                 "value", "std. error", "95 % +-");
+  std::string text = fmt::format("{}\nFrom class {}{}, fitted to {}.\n\n  {:<28}{:>12}{:>12}{:>12}  unit\n",
+                                 measurements.title, measurements.base, bond_words(fit),
+                                 fitted_to(measurements), "constant", "value", "std. error", "95 % +-");
   for (const FoundConstant& found : fit.constants)
     text +=
         fmt::format("  {:<28}{:>12.5g}{:>12}{:>12}  {}\n", found.sought.key, found.value, error_text(found),
@@ -199,13 +299,12 @@ Chart curve_chart(const Measurements& measurements, const Fit& fit, std::size_t 
   ChartSeries measured{"measured", 0, ChartSeries::Shape::dots, {}},
       law{"law", 1, ChartSeries::Shape::dots, {}};
   for (std::size_t i = 0; i < curve.data.size(); ++i) {
-    measured.points.push_back({curve.data[i].at, curve.data[i].value});
-    law.points.push_back({curve.data[i].at, fit.curves[k].values[i]});
+    const double at = place_along(curve, curve.data[i]);
+    measured.points.push_back({at, curve.data[i].value, piece_words(curve, curve.data[i])});
+    law.points.push_back({at, fit.curves[k].values[i], piece_words(curve, curve.data[i])});
   }
-  Chart chart{curve.name,
-              {},
-              {axis_words(curve)},
-              {fmt::format("{} [{}]", name_of(curve.kind), unit_of(curve.kind))}};
+  Chart chart{
+      curve.name, {}, axis_along(curve), {fmt::format("{} [{}]", name_of(curve.kind), unit_of(curve.kind))}};
   if (measurements.invented) chart.notes.emplace_back("Invented for demonstration.");
   chart.series = {measured, law};
   return chart;
@@ -215,10 +314,11 @@ Chart residual_chart(const Measurements& measurements, const Fit& fit, std::size
   const MeasuredCurve& curve = measurements.curves[k];
   ChartSeries left{"", 0, ChartSeries::Shape::dots, {}};
   for (std::size_t i = 0; i < curve.data.size(); ++i)
-    left.points.push_back({curve.data[i].at, curve.data[i].value - fit.curves[k].values[i]});
+    left.points.push_back({place_along(curve, curve.data[i]), curve.data[i].value - fit.curves[k].values[i],
+                           piece_words(curve, curve.data[i])});
   Chart chart{curve.name + ": measured minus law",
               {},
-              {axis_words(curve)},
+              axis_along(curve),
               {fmt::format("{} left [{}]", name_of(curve.kind), unit_of(curve.kind))}};
   if (measurements.invented) chart.notes.emplace_back("Invented for demonstration.");
   chart.series = {left};

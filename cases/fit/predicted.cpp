@@ -68,6 +68,7 @@ double read_at(const Composite& composite, CurveKind kind, const CureState& stat
     case CurveKind::shrinkage_rate:
     case CurveKind::stress:
     case CurveKind::transmission:
+    case CurveKind::bond_strength:
       break;
   }
   throw std::logic_error("a curve that is not read off one cure state");
@@ -86,7 +87,17 @@ std::vector<double> stress_of_specimen(const Composite& composite, const Measure
   return stresses;
 }
 
+std::vector<double> bond_strengths(const AgedBond& bond, const MeasuredCurve& curve) {
+  std::vector<double> values;
+  for (const Datum& datum : curve.data) values.push_back(bond.strength(datum.at, datum.area, curve.sheared));
+  return values;
+}
+
 }  // namespace
+
+std::vector<double> predicted(const FittedMaterial& material, const MeasuredCurve& curve) {
+  return material.bond ? bond_strengths(*material.bond, curve) : predicted(material.composite, curve);
+}
 
 std::vector<double> predicted(const Composite& composite, const MeasuredCurve& curve) {
   if (curve.kind == CurveKind::stress) return stress_of_specimen(composite, curve);

@@ -6,6 +6,8 @@
 #include <map>
 #include <optional>
 
+#include "solver/fluid/gap_pockets.hpp"
+
 namespace setstress {
 
 using nlohmann::ordered_json;
@@ -108,6 +110,14 @@ ordered_json bite_json(const Model& model, std::size_t bite, const std::vector<G
       {"gaps", gaps}};
 }
 
+std::string left_out() {
+  return fmt::format(
+      "flow inside a gap, which has one pressure all over; how air gives way; uptake of water; bacteria; "
+      "fatigue. Gaps of less than {:g} % of the bond that has let go, and those open to the margin, hold no "
+      "pressure",
+      100 * smallest_pocket);
+}
+
 }  // namespace
 
 std::string fluid_table(const std::vector<GapInstant>& instants) {
@@ -130,20 +140,16 @@ ordered_json fluid_json(const Model& model, const std::vector<GapInstant>& insta
   ordered_json bites = ordered_json::array();
   for (std::size_t b = 0; b < model.timeline.bites.size(); ++b)
     if (ordered_json bite = bite_json(model, b, instants); !bite.is_null()) bites.push_back(std::move(bite));
-  return {
-      {"filled_from_s", law.from},
-      {"filled_share", law.filled},
-      {"pulp_pressure_kPa", 1e3 * law.pulp_pressure},
-      {"pain_outward_um_s", pain_outward},
-      {"pain_to_pulp_um_s", pain_to_pulp},
-      {"pain_source",
-       "thresholds of pain in a published test, mean flow in open etched dentin of 16 premolars "
-       "(Charoenlarp 2007, Arch Oral Biol): to hold numbers beside, no verdict on a person"},
-      {"left_out",
-       "flow inside a gap, which has one pressure all over; how air gives way; uptake of water; bacteria; "
-       "fatigue. Gaps of less than 2 % of the bond that has let go, and those open to the margin, hold no "
-       "pressure"},
-      {"bites", bites}};
+  return {{"filled_from_s", law.from},
+          {"filled_share", law.filled},
+          {"pulp_pressure_kPa", 1e3 * law.pulp_pressure},
+          {"pain_outward_um_s", pain_outward},
+          {"pain_to_pulp_um_s", pain_to_pulp},
+          {"pain_source",
+           "thresholds of pain in a published test, mean flow in open etched dentin of 16 premolars "
+           "(Charoenlarp 2007, Arch Oral Biol): to hold numbers beside, no verdict on a person"},
+          {"left_out", left_out()},
+          {"bites", bites}};
 }
 
 }  // namespace setstress

@@ -238,23 +238,26 @@ void describe(CLI::App& app, CommandLine& line) {
   page->add_option("--out", line.out, "File to write, ending in .html; page.html unless given");
   page->add_flag("--quiet", line.quiet, "Say nothing but errors");
 
-  CLI::App* fit = add_command(app, line, Command::fit, "fit",
-                              "Find the constants of a composite's laws from measured curves",
-                              "setstress fit invented-paste --out my-fit\n\nMEASUREMENTS names the class to "
-                              "start from, the curves (CSV "
-                              "tables whose headings have a unit, such as\ntime [s],conversion [%]) and the "
-                              "constants to be found, with "
-                              "bounds; every value of a composite in materials/README.md\ncan be one. Kinds "
-                              "of curve: conversion, shrinkage "
-                              "(of volume) and modulus over time, at one depth or with a column\ndepth [mm]; "
-                              "stress of a bar in a frame of "
-                              "stated stiffness over time; transmission over thickness. Each curve is "
-                              "weighed\nby its own scatter. Out come "
-                              "material.toml, a class for [materials] files of a case, with standard errors "
-                              "and correlations,\na page, and "
-                              "charts of what is left. A constant that the data do not fix is said to be so. "
-                              "\"invented-paste\" is ready-made "
-                              "and\ninvented: copy cases/ready/measurements/ to begin with.");
+  CLI::App* fit =
+      add_command(app, line, Command::fit, "fit",
+                  "Find the constants of a composite's laws, or of a bond's, from measured curves",
+                  "setstress fit invented-paste --out my-fit\n\nMEASUREMENTS names the class to "
+                  "start from, the curves (CSV "
+                  "tables whose headings have a unit, such as\ntime [s],conversion [%]) and the "
+                  "constants to be found, with "
+                  "bounds; every value of a composite in materials/README.md\ncan be one. Kinds "
+                  "of curve: conversion, shrinkage "
+                  "(of volume) and modulus over time, at one depth or with a column\ndepth [mm]; "
+                  "stress of a bar in a frame of "
+                  "stated stiffness over time; transmission over thickness. From a class of "
+                  "adhesive, with a substrate:\nbond-strength over age and area (age [min],area "
+                  "[mm2],bond-strength [MPa]; \"invented-bond\"). Each curve is "
+                  "weighed\nby its own scatter, or its data by their errors. Out come "
+                  "material.toml, a class for [materials] files of a case, with standard errors "
+                  "and correlations,\na page, and "
+                  "charts of what is left. A constant that the data do not fix is said to be so. "
+                  "\"invented-paste\" is ready-made "
+                  "and\ninvented: copy cases/ready/measurements/ to begin with.");
   fit->add_option("measurements", line.inputs, "TOML file of measurements, or a ready-made name")
       ->required()
       ->expected(1)

@@ -28,7 +28,8 @@ double loss(double r) {
 }
 
 /// What the fit made least: data, and constants known before.
-double cost(const Measurements& measurements, Composite composite) {
+double cost(const Measurements& measurements, const Composite& composite) {
+  FittedMaterial material{composite};
   double sum = 0;
   for (const MeasuredCurve& curve : measurements.curves) {
     const std::vector<double> law = predicted(composite, curve);
@@ -36,7 +37,7 @@ double cost(const Measurements& measurements, Composite composite) {
       sum += loss((law[i] - curve.data[i].value) / curve.data[i].error);
   }
   for (const SoughtConstant& sought : measurements.constants)
-    if (sought.error > 0) sum += loss((sought.in(composite)-sought.start) / sought.error);
+    if (sought.error > 0) sum += loss((sought.in(material)-sought.start) / sought.error);
   return sum;
 }
 
@@ -63,9 +64,9 @@ TEST_CASE("no constant of a fitted class alone can bring it nearer to its readin
   const double least = cost(measurements, composite);
   for (const SoughtConstant& sought : measurements.constants)
     for (const double factor : {0.9, 1.1}) {
-      Composite moved = composite;
+      FittedMaterial moved{composite};
       sought.in(moved) *= factor;
       CAPTURE(name, sought.key, factor);
-      CHECK(cost(measurements, moved) > least);
+      CHECK(cost(measurements, moved.composite) > least);
     }
 }

@@ -33,19 +33,19 @@ Measurements made_up(unsigned seed, double scatter) {
   Measurements made;
   made.name = made.title = "made-up";
   made.base = "conventional-paste";
-  made.start = paste();
+  made.start.composite = paste();
   MeasuredCurve curve = conversion_curve();
   const std::vector<double> law = predicted(made.start, curve);
   std::mt19937 random(seed);
   std::normal_distribution<double> normal(0, scatter);
   for (std::size_t i = 0; i < law.size(); ++i) curve.data[i].value = law[i] + normal(random);
   made.curves = {curve};
-  made.constants = {
-      {"cure.rate", "1/s", 0.6, 0.1, 1.5, [](Composite& c) -> double& { return c.cure.rate; }, ""},
-      {"cure.limiting_conversion", "-", 0.5, 0.3, 0.9,
-       [](Composite& c) -> double& { return c.cure.limiting_conversion; }, ""},
-      {"light.attenuation", "1/mm", 0.7, 0.3, 1.6,
-       [](Composite& c) -> double& { return c.light.attenuation; }, ""}};
+  made.constants = {{"cure.rate", "1/s", 0.6, 0.1, 1.5,
+                     [](FittedMaterial& m) -> double& { return m.composite.cure.rate; }, ""},
+                    {"cure.limiting_conversion", "-", 0.5, 0.3, 0.9,
+                     [](FittedMaterial& m) -> double& { return m.composite.cure.limiting_conversion; }, ""},
+                    {"light.attenuation", "1/mm", 0.7, 0.3, 1.6,
+                     [](FittedMaterial& m) -> double& { return m.composite.light.attenuation; }, ""}};
   return made;
 }
 
@@ -89,7 +89,7 @@ TEST_CASE("data without scatter give their constants", "[fit]") {
   Measurements made = made_up(1, 0);
   made.loss = Loss::squares;
   const Fit found = fit(made);
-  CHECK(found.constants[0].value == Approx(made_up(1, 0).start.cure.rate).epsilon(1e-4));
+  CHECK(found.constants[0].value == Approx(made_up(1, 0).start.composite.cure.rate).epsilon(1e-4));
   CHECK(found.constants[2].value == Approx(paste().light.attenuation).epsilon(1e-4));
 }
 
@@ -105,8 +105,9 @@ TEST_CASE("a few wild data pull Huber's loss less than squares", "[fit]") {
 TEST_CASE("constants that only act as a product are said to be open", "[fit]") {
   Measurements made = made_up(2, 0.01);
   // Reference irradiance to the power of -1/2 times the rate is all that a conversion shows.
-  made.constants.push_back({"cure.reference_irradiance", "mW/cm2", 1000, 500, 2000,
-                            [](Composite& c) -> double& { return c.cure.reference_irradiance; }, ""});
+  made.constants.push_back(
+      {"cure.reference_irradiance", "mW/cm2", 1000, 500, 2000,
+       [](FittedMaterial& m) -> double& { return m.composite.cure.reference_irradiance; }, ""});
   const Fit found = fit(made);
   CHECK_THAT(found.constants[0].warning, Contains("leave it open") || Contains("bound"));
   CHECK_THAT(found.constants[3].warning, Contains("leave it open") || Contains("bound"));

@@ -1,10 +1,12 @@
 // What is told of fluid in gaps, from hand-made instants: sums by hand, no source needed.
 
 #include <catch2/catch.hpp>
+#include <cmath>
 
 #include "cases/fluid/gap_fluid.hpp"
 #include "cases/words/fluid_words.hpp"
 #include "cases/words/story_words.hpp"
+#include "solver/fluid/gap_pockets.hpp"
 
 using namespace setstress;
 using Catch::Matchers::Contains;
@@ -64,6 +66,8 @@ TEST_CASE("what a bite does to the fluid of a gap is summed over its steps", "[c
   const ordered_json& bite = fluid.at("bites").at(0);
   CHECK(bite.at("gaps_open_before") == 1);
   CHECK(bite.at("gaps_too_small_before") == 1);
+  CHECK_THAT(fluid.at("left_out").get<std::string>(),
+             Contains("less than " + std::to_string(std::lround(100 * smallest_pocket)) + " %"));
   REQUIRE(bite.at("gaps").size() == 1);
   const ordered_json& of_gap = bite.at("gaps").at(0);
   CHECK(of_gap.at("gap") == 2);

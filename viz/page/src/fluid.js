@@ -26,7 +26,7 @@ export function makeFluid(results) {
   const filled = results.filter(({ summary }) => summary.gap_fluid);
   if (filled.length === 0) return null;
   const { pain_to_pulp_um_s: toPulp, pain_outward_um_s: outward, pain_source: source, left_out: leftOut } = filled[0].summary.gap_fluid;
-  return element("section", { class: "gaps", "aria-labelledby": "fluid-head" },
+  return element("section", { class: "fluid", "aria-labelledby": "fluid-head" },
     element("h2", { id: "fluid-head" }, "Fluid in enclosed gaps under bites"),
     element("p", { class: "faint" }, `Speeds are means in open dentin, beside ${shortNumber(toPulp)} µm/s to the pulp and ${shortNumber(outward)} outward: ${source}. Left out: ${leftOut}.`),
     filled.flatMap((result) => [element("h3", {}, `${results.length > 1 ? `${result.letter}: ` : ""}${result.summary.title}`),
