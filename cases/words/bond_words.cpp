@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "solver/report/averaged_bond.hpp"
+#include "viz/words/coarse_mesh.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
