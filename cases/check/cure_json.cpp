@@ -58,18 +58,32 @@ bool is_true(const ordered_json& value) {
   return value.is_boolean() && value.get<bool>();
 }
 
-/// In hundredths, cut off: what is below a limit must not be rounded up to it.
-std::string cut_off(const ordered_json& value) {
-  return fmt::format("{:.2f}", std::floor(100 * value.get<double>()) / 100);
+/// In hundredths, rounded as in the tables beside it; cut off where rounding would reach the limit that it is
+/// below.
+std::string below(double limit, const ordered_json& value) {
+  const double rounded = std::round(100 * value.get<double>()) / 100;
+  return fmt::format("{:.2f}", rounded < limit ? rounded : std::floor(100 * value.get<double>()) / 100);
+}
+
+/// "floor", "axial wall"
+std::string spoken_wall(const std::string& wall) {
+  for (const char* noun : {"floor", "wall", "bond"})
+    if (wall.ends_with(noun)) return wall;
+  return wall + " wall";
+}
+
+/// What the conversion beside a wall should reach, of the tops that are told.
+double enough_beside_walls(double highest_top) {
+  return least_bottom_over_top * std::max(highest_top, least_top);
 }
 
 std::string increment_words(const ordered_json& row) {
   const int increment = row.at("increment").get<int>();
   if (row.at("conversion_top").get<double>() < least_top)
     return fmt::format("increment {} reaches {} even at its top", increment,
-                       cut_off(row.at("conversion_top")));
+                       below(least_top, row.at("conversion_top")));
   return fmt::format("the bottom of increment {} reaches {} of its top", increment,
-                     cut_off(row.at("bottom_over_top")));
+                     below(least_bottom_over_top, row.at("bottom_over_top")));
 }
 
 std::string number_text(const ordered_json& value) {
@@ -99,7 +113,7 @@ ordered_json cure_json(const Case& input, const std::vector<IncrementCure>& incr
                     {"walls", ordered_json::array()}};
   for (const IncrementCure& cure : increments)
     json["increments"].push_back(increment_json(input, cure, finished));
-  const double enough = least_bottom_over_top * std::max(best_top(increments), least_top);
+  const double enough = enough_beside_walls(best_top(increments));
   for (const WallRow& row : rows) {
     if (row.substrate) continue;
     const BondStatistics& s = row.statistics;
@@ -117,7 +131,10 @@ UnderCure under_cure_of(const ordered_json& summary) {
   UnderCure found;
   if (!summary.contains("cure")) return found;
   std::vector<std::string> words;
+  double highest_top = 0;
   for (const ordered_json& row : summary["cure"].at("increments")) {
+    if (row.at("conversion_top").is_number())
+      highest_top = std::max(highest_top, row.at("conversion_top").get<double>());
     found.known = found.known || row.at("under_cured").is_boolean();
     if (!is_true(row.at("under_cured"))) continue;
     found.increments.push_back(row.at("increment").get<int>());
@@ -126,8 +143,8 @@ UnderCure under_cure_of(const ordered_json& summary) {
   for (const ordered_json& row : summary["cure"].at("walls")) {
     if (!is_true(row.at("under_cured")) || row.at("wall") == "all") continue;
     found.walls.push_back(row.at("wall").get<std::string>());
-    words.push_back(
-        fmt::format("beside the {} it is {}", found.walls.back(), cut_off(row.at("conversion_mean"))));
+    words.push_back(fmt::format("beside the {} conversion is {}", spoken_wall(found.walls.back()),
+                                below(enough_beside_walls(highest_top), row.at("conversion_mean"))));
   }
   if (!words.empty())
     found.sentence = fmt::format(

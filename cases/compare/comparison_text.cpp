@@ -178,8 +178,8 @@ std::string comparison_text(const ordered_json& comparison) {
   text += '\n';
   for (std::size_t i = 0; i < comparison.at("results").size(); ++i) {
     const ordered_json& result = comparison.at("results")[i];
-    text += fmt::format("[{}] {}: {}{}\n", i + 1, result.at("name").get<std::string>(),
-                        result.at("title").get<std::string>(),
+    const std::string name = result.at("name"), title = result.at("title");
+    text += fmt::format("[{}] {}{}{}\n", i + 1, name, title == name ? "" : ": " + title,
                         result.at("invented").get<bool>() ? " (invented)" : "");
   }
   text += fmt::format("\n{}\n{}", table_text(comparison), notes_text(comparison));

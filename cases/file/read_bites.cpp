@@ -53,6 +53,13 @@ Bite read_bite(const Section& entry, double clock) {
   return bite;
 }
 
+void note_pause(const Section& entry, const Bite& bite, Plan& plan) {
+  if (bite.cycles > 1 || !entry.has("pause")) return;
+  plan.notes.push_back(fmt::format(
+      "{}: pause changes no result: it is the rest between cycles, and this bite comes once (cycles = 1)",
+      entry.place("pause")));
+}
+
 void note_crushing(const Section& entry, const Bite& bite, Plan& plan) {
   const double pressure = bite.force / (std::numbers::pi * bite.radius * bite.radius);
   if (pressure > crushing_pressure)
@@ -69,6 +76,7 @@ void read_bites(const Section& root, Plan& plan) {
   for (const Section& entry : root.sections("bite")) {
     Bite bite = read_bite(entry, plan.timeline.end);
     note_crushing(entry, bite, plan);
+    note_pause(entry, bite, plan);
     plan.timeline.end = bite.end();
     plan.timeline.bites.push_back(std::move(bite));
   }

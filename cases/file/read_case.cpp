@@ -63,6 +63,13 @@ SolveOptions read_solver(const Section& s) {
   return o;
 }
 
+std::string read_title(const Section& about, const std::string& name) {
+  std::string title = about.text("title", name);
+  if (title.find_first_not_of(" \t\n") == std::string::npos)
+    about.fail("title", "is empty; must be words, or be left out for the name of the file");
+  return title;
+}
+
 /// [mm]
 double read_gap_threshold(const Section& s) {
   return 1e-3 * s.number("gap_threshold", {"um", 0.001, 1000}, 1e3 * default_way_opening);
@@ -101,7 +108,7 @@ Case read_case_numbers(const CaseLayers& layers, const std::string& name) {
   CaseMaterials materials = read_materials(root, plan.materials);
   Case read{root,
             name,
-            about.text("title", name),
+            read_title(about, name),
             about.text("notes", ""),
             about.flag("invented", false),
             std::move(geometry),

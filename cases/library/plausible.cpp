@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <limits>
 #include <optional>
@@ -116,24 +117,58 @@ void check_plausible(const std::string& kind, const std::string& name, const ord
   }
 }
 
+namespace {
+
+/// Two values that a class takes to be equal, of one substrate or several, and what parted them.
+struct BrokenPair {
+  std::string place;  ///< where the leading one was given
+  std::string_view follows, leads;
+  double given;
+  std::vector<std::string> leaders, followers;  ///< dotted keys
+  std::vector<double> kept;                     ///< by follower
+};
+
+std::string broken_pair_sentence(const BrokenPair& pair) {
+  if (pair.kept.size() == 1)
+    return fmt::format(
+        "{}: {} is {:g} now, but {} stays {:g}, which its class took to be equal to it: give both",
+        pair.place, pair.leaders.front(), pair.given, pair.followers.front(), pair.kept.front());
+  const auto [low, high] = std::ranges::minmax(pair.kept);
+  return fmt::format(
+      "{}: {} is {:g} now on {} substrates, but {} stays {}, which the class took to be equal to it on each: "
+      "give both",
+      pair.place, pair.leads, pair.given, pair.kept.size(), pair.follows,
+      low == high ? fmt::format("{:g}", low) : fmt::format("{:g} to {:g}", low, high));
+}
+
+}  // namespace
+
 void note_broken_pairs(const ordered_json& values, std::vector<std::string>& notes) {
   struct Pair {
     std::string_view follows, leads, says;
   };
   constexpr std::array pairs{Pair{"shear", "tensile", "equal to tensile"},
                              Pair{"fracture_energy_sliding", "fracture_energy_opening", "equal to opening"}};
+  std::vector<BrokenPair> broken;
   for (const auto& [key, entry] : values.items())
     for (const Pair& pair : pairs) {
       if (!key.ends_with(fmt::format(".{}", pair.follows)) || !entry.contains("source")) continue;
       const std::string leader = key.substr(0, key.size() - pair.follows.size()) + std::string(pair.leads);
       if (!values.contains(leader) || !entry.at("source").get<std::string>().starts_with(pair.says)) continue;
       const ordered_json& lead = values.at(leader);
-      if (lead.at("value") != entry.at("value"))
-        notes.push_back(fmt::format(
-            "{}: {} is {:g} now, but {} stays {:g}, which its class took to be equal to it: give both",
-            lead.value("place", ""), leader, lead.at("value").get<double>(), key,
-            entry.at("value").get<double>()));
+      if (lead.at("value") == entry.at("value")) continue;
+      const std::string place = lead.value("place", "");
+      const double given = lead.at("value").get<double>();
+      auto same = std::ranges::find_if(broken, [&](const BrokenPair& other) {
+        return other.place == place && other.leads == pair.leads && other.given == given;
+      });
+      if (same == broken.end())
+        same = broken.insert(broken.end(), {place, pair.follows, pair.leads, given, {}, {}, {}});
+      same->leaders.push_back(leader);
+      same->followers.push_back(key);
+      same->kept.push_back(entry.at("value").get<double>());
     }
+  for (const BrokenPair& pair : broken) notes.push_back(broken_pair_sentence(pair));
 }
 
 }  // namespace setstress

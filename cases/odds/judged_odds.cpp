@@ -41,13 +41,17 @@ std::string difference_text(double value, const WhyMeasure& measure) {
 
 std::string verdict(const Odds& odds, const PairedOdds& paired) {
   if (paired.same == paired.draws) return "no difference in any draw";
-  if (paired.second_lower.low > 0.5) return fmt::format("\"{}\" is lower more often than not", odds.second);
-  if (paired.second_lower.high < 0.5) return fmt::format("\"{}\" is lower more often than not", odds.first);
+  const char* often = paired.same > 0 ? "lower more often than higher" : "lower more often than not";
+  if (paired.second_lower.low > 0.5) return fmt::format("\"{}\" is {}", odds.second, often);
+  if (paired.second_lower.high < 0.5) return fmt::format("\"{}\" is {}", odds.first, often);
   return "the draws do not say which is lower more often";
 }
 
 std::string how_often(const Odds& odds, const PairedOdds& paired) {
-  const std::string alike = paired.same > 0 ? fmt::format(" ({} alike count half)", paired.same) : "";
+  const std::string alike = paired.same > 0
+                                ? fmt::format(", higher in {} ({} alike count half)",
+                                              paired.draws - paired.lower - paired.same, paired.same)
+                                : "";
   return fmt::format("lower in \"{}\" in {} of {} draws{}: {:.0f} %, 95 % interval {:.0f} % to {:.0f} %",
                      odds.second, paired.lower, paired.draws, alike, 100 * paired.second_lower.value,
                      100 * paired.second_lower.low, 100 * paired.second_lower.high);

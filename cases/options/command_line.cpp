@@ -388,6 +388,7 @@ CommandLine parse_command_line(int argc, const char* const* argv) {
     fmt::print(stderr, "{}", refusal_of(app, error));
     std::exit(2);
   }
+  line.settings.quiet = line.quiet;
   return line;
 }
 

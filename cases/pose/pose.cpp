@@ -7,6 +7,7 @@
 
 #include "cases/file/meshing_fault.hpp"
 #include "cases/pose/run_cost.hpp"
+#include "mesh/geometry/names.hpp"
 #include "mesh/tetrahedra/measures.hpp"
 #include "solver/body/contact_patch.hpp"
 #include "solver/run/model_check.hpp"
@@ -37,30 +38,36 @@ void require_name(const Section& entry, const char* key, const std::vector<std::
 }
 
 /// [bond.wall] must name walls that are there.
-void require_walls(const Case& input, const Mesh& mesh) {
+void require_walls(const Case& input, const std::vector<std::string>& names) {
   const Section walls = input.source.section("bond").section("wall");
   for (const auto& [wall, bond] : input.materials.wall_bonds) {
-    if (std::find(mesh.walls.begin(), mesh.walls.end(), wall) != mesh.walls.end()) continue;
-    const auto guess = did_you_mean(wall, mesh.walls);
-    walls.fail(wall, fmt::format("is no wall of this shape; {}it has: {}",
-                                 guess ? fmt::format("did you mean \"{}\"? ", *guess) : "",
-                                 fmt::join(mesh.walls, ", ")));
+    if (std::find(names.begin(), names.end(), wall) != names.end()) continue;
+    const auto guess = did_you_mean(wall, names);
+    walls.fail(
+        wall, fmt::format("is no wall of this shape; {}it has: {}",
+                          guess ? fmt::format("did you mean \"{}\"? ", *guess) : "", fmt::join(names, ", ")));
   }
 }
 
-/// What [[hold]], [[pressure]] and [[free_strain]] name must be on the mesh.
-void require_names(const Case& input, const Mesh& mesh) {
-  require_walls(input, mesh);
-  std::vector<std::string> surfaces, bodies;
-  for (const Surface& surface : mesh.surfaces) surfaces.push_back(surface.name);
-  for (const Region& region : mesh.regions)
-    if (!region.is_filling()) bodies.push_back(region.name);
+/// What [bond.wall], [[hold]], [[pressure]], [[free_strain]] and [[bite]] name must be there.
+void require_names(const Case& input, const ShapeNames& names) {
+  require_walls(input, names.walls);
   for (const Section& hold : input.source.sections("hold")) {
-    require_name(hold, "surface", surfaces);
-    require_name(hold, "meeting", surfaces);
+    require_name(hold, "surface", names.surfaces);
+    require_name(hold, "meeting", names.surfaces);
   }
-  for (const Section& load : input.source.sections("pressure")) require_name(load, "surface", surfaces);
-  for (const Section& entry : input.source.sections("free_strain")) require_name(entry, "region", bodies);
+  for (const char* loads : {"pressure", "bite"})
+    for (const Section& load : input.source.sections(loads)) require_name(load, "surface", names.surfaces);
+  for (const Section& entry : input.source.sections("free_strain"))
+    require_name(entry, "region", names.bodies);
+}
+
+ShapeNames names_on(const Mesh& mesh) {
+  ShapeNames names{.surfaces = {}, .walls = mesh.walls, .bodies = {}};
+  for (const Surface& surface : mesh.surfaces) names.surfaces.push_back(surface.name);
+  for (const Region& region : mesh.regions)
+    if (!region.is_filling()) names.bodies.push_back(region.name);
+  return names;
 }
 
 /// Every bite must meet the surface that it names.
@@ -178,6 +185,7 @@ std::vector<Substrate> substrates_of(const Mesh& mesh, const DentinBands& bands)
 }
 
 Mesh mesh_of(const Case& input, const TellUnknowns& tell) {
+  require_names(input, names_in(input.geometry));
   Mesh mesh;
   const auto before = [&](const SolidSizes& solids) {
     const double unknowns = estimated_unknowns(solids, input.mesh_size);
@@ -187,7 +195,7 @@ Mesh mesh_of(const Case& input, const TellUnknowns& tell) {
   blaming_case(input, [&] { mesh = build_mesh(input.geometry, input.mesh_size, before); });
   require_memory(input, mesh.unknowns(), false);
   require_increments(input, mesh);
-  require_names(input, mesh);
+  require_names(input, names_on(mesh));
   require_bites_meet(input, mesh);
   return mesh;
 }
@@ -198,7 +206,7 @@ Model pose(const Case& input) {
 
 Model pose(const Case& input, Mesh mesh) {
   require_increments(input, mesh);
-  require_names(input, mesh);
+  require_names(input, names_on(mesh));
   require_bites_meet(input, mesh);
   require_light_reaches(input, mesh);
   Model model;

@@ -76,6 +76,8 @@ CaseLayers case_layers(std::shared_ptr<toml::table> top) {
       here.fail("base",
                 fmt::format("is \"{}\", which builds on this file again: a circle", here.text("base")));
     layers.push_back(parse_toml(next));
+    for (const char* of_that_file : {"case.title", "case.notes"})
+      (void)take_back(*layers.back(), of_that_file);
   }
   for (std::size_t upper = layers.size(); upper-- > 0;)
     take_back_of(Section({layers[upper]}),

@@ -18,8 +18,9 @@ using CaseLayers = std::vector<std::shared_ptr<toml::table>>;
 /// Key of a case file whose value lists keys of its base that it takes back.
 inline constexpr const char* taken_back_key = "without";
 
-/// The file and, below it, the chain of files that its `base` builds on, less what those above take back. A
-/// base is a file relative to the one that names it, or the name of a ready-made case. Throws CaseError.
+/// The file and, below it, the chain of files that its `base` builds on, less what those above take back and
+/// less their titles and notes, which tell of those files alone. A base is a file relative to the one that
+/// names it, or the name of a ready-made case. Throws CaseError.
 CaseLayers case_layers(const std::filesystem::path& file);
 /// The same below a table that was parsed before, under the name of a file.
 CaseLayers case_layers(std::shared_ptr<toml::table> top);

@@ -9,9 +9,9 @@
 
 namespace setstress {
 
-/// Pairs of walls that tooth or mould, preparation, plan, light and supports mirror about the bucco-lingual
-/// middle plane, y = 0: the buccal and the lingual wall, or none. Where one part is not known to be
-/// symmetric, none.
+/// Pairs of walls that tooth or mould, preparation, plan, light, supports, bites and bond mirror about a
+/// middle plane: the buccal and the lingual wall (y = 0), the mesial and the distal one of a box in the
+/// middle of the tooth (x = 0). Where one part is not known to be symmetric, none.
 std::vector<std::array<std::string, 2>> mirror_walls(const Case& input);
 
 }  // namespace setstress

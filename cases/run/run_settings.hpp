@@ -15,6 +15,7 @@ struct RunSettings {
   std::optional<LinearSolver> solver;
   bool force = false;  ///< run beyond this machine's memory
   int threads = 0;     ///< 0: all cores
+  bool quiet = false;  ///< says nothing of what takes long before the first step
 };
 
 /// Reads a case by path or ready-made name and puts these settings above its own.

@@ -128,8 +128,17 @@ std::string longer_waits_text(const WaitCurve& curve, const WallLimit& limit) {
                      : fmt::format("      the {} longer waits tried meet it as well\n", longer);
 }
 
-/// What else must be known of a curve.
-std::string warnings_text(const LawWaits& law, const WallLimit& limit) {
+bool in_per_cent(WallQuantity quantity) {
+  return quantity == WallQuantity::area_over_strength || quantity == WallQuantity::debonded_area;
+}
+
+/// Areas are counted by the six points of each facet, so they cannot move by less than one of them [-].
+double area_step(const PlanWaits& plan) {
+  return 1 / (6.0 * static_cast<double>(plan.facets));
+}
+
+/// What else must be known of a curve. Rises by a point or two of the mesh are chance.
+std::string warnings_text(const PlanWaits& plan, const LawWaits& law, const WallLimit& limit) {
   const WaitCurve& curve = law.curve;
   std::string text;
   const auto said = [&](double value) { return text_of(limit.quantity, value); };
@@ -137,7 +146,8 @@ std::string warnings_text(const LawWaits& law, const WallLimit& limit) {
     text += fmt::format(
         "      stopped as asked after {} waits: longer ones, or ones closer to the limit, were not tried\n",
         curve.points.size());
-  if (curve.rise)
+  const double chance = in_per_cent(limit.quantity) ? 2.5 * area_step(plan) : 0;
+  if (curve.rise && curve.rise->to.value - curve.rise->from.value > chance)
     text += fmt::format("      waiting longer does not always help: {} after {}, but {} after {}\n",
                         said(curve.rise->from.value), duration_text(curve.rise->from.wait),
                         said(curve.rise->to.value), duration_text(curve.rise->to.wait));
@@ -161,14 +171,9 @@ std::string warnings_text(const LawWaits& law, const WallLimit& limit) {
   return text;
 }
 
-bool in_per_cent(WallQuantity quantity) {
-  return quantity == WallQuantity::area_over_strength || quantity == WallQuantity::debonded_area;
-}
-
-/// Areas are counted by the six points of each facet, so they cannot move by less than one of them.
 std::string steps_text(const PlanWaits& plan) {
   return fmt::format("  the wall has {} facets on this mesh, so its areas move in steps of about {:.2g} %\n",
-                     plan.facets, 100.0 / (6.0 * plan.facets));
+                     plan.facets, 100 * area_step(plan));
 }
 
 std::string plan_text(const PlanWaits& plan, const WallLimit& limit, const WaitRange& range) {
@@ -186,7 +191,7 @@ std::string plan_text(const PlanWaits& plan, const WallLimit& limit, const WaitR
   for (const LawWaits& law : plan.laws) widest = std::max(widest, law.law.size());
   for (const LawWaits& law : plan.laws)
     text += fmt::format("    {:<{}}  {}\n{}", law.law, widest, answer_text(plan, law, limit, range),
-                        warnings_text(law, limit));
+                        warnings_text(plan, law, limit));
   return text;
 }
 

@@ -7,6 +7,7 @@
 #include <nlohmann/json.hpp>
 
 #include "solver/report/averaged_bond.hpp"
+#include "viz/words/coarse_mesh.hpp"
 #include "viz/words/spoken_time.hpp"
 
 namespace setstress {
@@ -95,8 +96,10 @@ std::string limits_of(const ordered_json& summary) {
 }
 
 std::string mirror_words(const WallNumbers& both) {
-  return fmt::format("{}, mirror images: which of the two lets go more is chance of the mesh",
-                     wall_in_words(both));
+  return fmt::format(
+      "{}, mirror images: which of the two lets go more is chance of the mesh, and of weak spots where "
+      "strength varies",
+      wall_in_words(both));
 }
 
 std::string part_filled_sentence(const WallNumbers& wall) {

@@ -11,10 +11,6 @@
 
 namespace setstress {
 
-/// Fewest facet points that a stress is averaged over for percentiles and areas at strength to be told: with
-/// fewer, the average is hardly one, and they follow the mesh. A choice; elements of 0.44 mm have 7 or more.
-inline constexpr double fewest_averaging_points = 5;
-
 /// "too coarse for percentiles: elements of 1.2 mm, averaging over 0.3 mm holds 2.1 points" of a summary
 /// whose mesh is; "" otherwise.
 std::string coarse_mesh_sentence(const nlohmann::ordered_json& summary);

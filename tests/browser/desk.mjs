@@ -189,24 +189,25 @@ async function ownMaterials(page) {
   await said(page, "Plan C is taken away");
 }
 
+async function drag(page, thing, across, down) {
+  await thing.scrollIntoViewIfNeeded();
+  const box = await thing.boundingBox();
+  const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
+  await page.mouse.move(x, y);
+  await page.mouse.down();
+  await page.mouse.move(x + across, y + down, { steps: 4 });
+  await page.mouse.up();
+}
+
 /** Waits and lamp by dragging; a light of its own. */
 async function dragged(page) {
-  const drag = async (thing, across, down) => {
-    await thing.scrollIntoViewIfNeeded();
-    const box = await thing.boundingBox();
-    const [x, y] = [box.x + box.width / 2, box.y + box.height / 2];
-    await page.mouse.move(x, y);
-    await page.mouse.down();
-    await page.mouse.move(x + across, y + down, { steps: 4 });
-    await page.mouse.up();
-  };
   const wait = page.locator('[data-key="A plan.wait"]');
-  await drag(page.getByRole("article", { name: "Plan A" }).locator(".timeline .grip").first(), 150, 0);
+  await drag(page, page.getByRole("article", { name: "Plan A" }).locator(".timeline .grip").first(), 150, 0);
   await page.waitForFunction(() => Number(document.querySelector('[data-key="A plan.wait"]').value) > 20);
   assert.equal(Number(await wait.inputValue()) % 5, 0);
   await page.locator('[data-key="A plan.light[1].distance_curve 1"]').selectOption("middle-collimation");
   await page.locator('[data-key="A plan.light[1].tip_gap 1"]').waitFor();
-  await drag(page.getByRole("article", { name: "Plan A" }).locator(".lamp"), 0, -60);
+  await drag(page, page.getByRole("article", { name: "Plan A" }).locator(".lamp"), 0, -60);
   await page.waitForFunction(() => Number(document.querySelector('[data-key="A plan.light[1].tip_gap 1"]').value) > 2);
   for (let times = 0; times < 3; ++times) await page.locator("#undo").click();
   await page.waitForFunction(() => document.querySelector('[data-key="A plan.wait"]').value === "0");
@@ -223,6 +224,9 @@ async function litTwice(page) {
   await type(page, "A plan.light[2].duration 1", "10");
   await type(page, "A plan.light[2].delay 1", "3");
   await page.waitForFunction(() => document.querySelector('[data-key="A plan.light[2].delay 1"]').value === "3");
+  await drag(page, plan.locator(".timeline .light-grip").nth(1), 30, 0);
+  await page.waitForFunction(() => Number(document.querySelector('[data-key="A plan.light[2].duration 1"]').value) > 10);
+  assert.equal(await page.locator('[data-key="A plan.light[1].duration 1"]').inputValue(), "40", "the first light is as it was");
   await picture(page, "lit-twice");
   await page.locator('[data-key="A plan.light fewer 1"]').click();
   await page.locator('[data-key="A plan.light[2].duration 1"]').waitFor({ state: "detached" });

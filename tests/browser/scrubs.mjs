@@ -21,7 +21,7 @@ function check(shown, rows) {
 const readTables = () => [...document.querySelectorAll(".numbers .table-box")].map((box) => ({
   time: Number(box.dataset.time),
   cells: [...box.querySelectorAll("td[data-column]")].map((cell) => ({
-    wall: cell.parentElement.dataset.wall, column: cell.dataset.column, exact: cell.dataset.exact, text: cell.innerText })),
+    wall: cell.parentElement.dataset.wall, column: cell.dataset.column, exact: cell.dataset.exact, text: cell.innerText.replace(/^~/, "") })),
 }));
 
 await withPage(pages.two, async (page) => {

@@ -88,6 +88,19 @@ class ChartSheet {
   std::size_t x_lines_ = 1;
 };
 
+/// Of ticks below a chart no more than have room beside each other.
+std::vector<double> ticks_below(const ChartScale& x) {
+  std::vector<double> ticks;
+  for (int wanted = 5; wanted > 0; --wanted) {
+    ticks = round_ticks(x.low, x.high, wanted);
+    if (ticks.size() < 2) break;
+    std::size_t letters = 1;  // between two
+    for (const double tick : ticks) letters = std::max(letters, fmt::format("{:.6g}", tick).size() + 1);
+    if (ChartPen::letter * static_cast<double>(letters) <= x(ticks[1]) - x(ticks[0])) break;
+  }
+  return ticks;
+}
+
 void ChartSheet::key(double x, double y, int colour, bool with_mark) {
   pen_.add("<path class=\"line c{}\" d=\"M{:.1f} {:.1f}h18\"/>", colour % ChartPen::palette, x, y);
   if (with_mark) pen_.mark(x + 9, y, colour, "");
@@ -130,7 +143,7 @@ void ChartSheet::axes() {
   pen_.add("<path class=\"frame\" d=\"M{:.1f} {:.1f}V{:.1f}H{:.1f}\"/>", frame_.x.start, frame_.top,
            frame_.bottom, frame_.x.stop);
   if (chart_.x.words.empty())
-    for (const double tick : round_ticks(frame_.x.low, frame_.x.high, 5)) {
+    for (const double tick : ticks_below(frame_.x)) {
       pen_.add("<path class=\"grid\" d=\"M{0:.1f} {1:.1f}V{2:.1f}\"/>", frame_.x(tick), frame_.top,
                frame_.bottom);
       pen_.text(frame_.x(tick), frame_.bottom + 13, "tick", fmt::format("{:.6g}", tick), "middle");

@@ -95,7 +95,12 @@ void ChartMarks::rules() {
   for (const ChartRule& rule : chart_.rules)
     if (rule.upright) {
       pen_.add("<path class=\"rule\" d=\"M{:.1f} {:.1f}V{:.1f}\"/>", x_(rule.at), top_, bottom_);
-      pen_.text(x_(rule.at) + 3, chart_.y.words.empty() ? top_ + 10 : top_ - 5, "note", rule.name);
+      const double y = chart_.y.words.empty() ? top_ + 10 : top_ - 5;
+      const double end = x_(rule.at) + 3 + ChartPen::letter * static_cast<double>(rule.name.size());
+      if (end <= x_.stop + 2 * ChartPen::letter)  // the margin on the right
+        pen_.text(x_(rule.at) + 3, y, "note", rule.name);
+      else
+        pen_.text(x_(rule.at) - 3, y, "note", rule.name, "end");
     } else {
       pen_.add("<path class=\"rule\" d=\"M{:.1f} {:.1f}H{:.1f}\"/>", x_.start, y_(rule.at), x_.stop);
       pen_.text(x_.stop, y_(rule.at) - 4, "note", rule.name, "end");

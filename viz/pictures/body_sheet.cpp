@@ -1,5 +1,7 @@
 #include "viz/pictures/body_sheet.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -13,6 +15,12 @@ namespace {
 constexpr double title_height = 60, foot_height = 124, wide = 1500, single_height = 816, row_height = 640;
 
 }  // namespace
+
+std::array<std::string, 2> body_heading(const std::string& name, const std::string& instant,
+                                        const std::string& what, std::size_t results) {
+  if (results == 1) return {instant, what};
+  return {name, fmt::format("{}; {}", instant, what)};
+}
 
 std::unique_ptr<Canvas> compose(const BodySheet& sheet) {
   const std::size_t count = sheet.headings.size(), columns = columns_for(count),

@@ -20,6 +20,10 @@ struct BodySheet {
   std::function<void(Canvas& canvas, const Box& box, std::size_t panel, double pixel)> draw;
 };
 
+/// Of several results a panel is headed by its name, which has the large line to itself.
+std::array<std::string, 2> body_heading(const std::string& name, const std::string& instant,
+                                        const std::string& what, std::size_t results);
+
 std::unique_ptr<Canvas> compose(const BodySheet& sheet);
 
 }  // namespace setstress::viz

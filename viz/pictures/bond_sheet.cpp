@@ -43,8 +43,10 @@ std::string describe(const BondSurface& bond, const std::filesystem::path& folde
       told.value_or(ToldNumbers{.at_strength = state.reached,
                                 .debonded = state.debonded,
                                 .largest_gap = 1000 * bond.cell_field("gap").maxCoeff()});
-  std::string text = fmt::format("bond strength reached on {:.0f} % of {}", 100 * numbers.at_strength,
-                                 told ? "the whole bond" : "the facets filled");
+  const bool coarse = told && told_too_coarse(folder);
+  std::string text = fmt::format("bond strength reached on {}{:.0f} % of {}{}", coarse ? "~" : "",
+                                 100 * numbers.at_strength, told ? "the whole bond" : "the facets filled",
+                                 coarse ? " (~ mesh too coarse for areas)" : "");
   if (numbers.debonded > 0.0005)
     text +=
         fmt::format(", debonded {:.0f} %, gap up to {:.2g} µm", 100 * numbers.debonded, numbers.largest_gap);

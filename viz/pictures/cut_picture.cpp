@@ -75,7 +75,7 @@ void draw_cut(const std::vector<Result>& results, const std::vector<std::string>
                                        options.time, options.moment);
     const std::string instant = fmt::format("{} {}", words, duration_text(scenes[p].volume.time));
     sheet.headings.push_back(
-        {viz::named_instant(names[p], instant, results.size()), viz::name_of_cut(scenes[p].cut)});
+        viz::body_heading(names[p], instant, viz::name_of_cut(scenes[p].cut), results.size()));
   }
   viz::compose(sheet)->save(path);
 }

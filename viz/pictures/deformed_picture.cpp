@@ -182,8 +182,8 @@ void draw_deformed(const std::vector<Result>& results, const std::vector<std::st
     const char* words = viz::words_for(results[p], frame_for(results[p], options.time, options.moment),
                                        options.time, options.moment);
     const std::string instant = fmt::format("{} {}", words, duration_text(bodies[p].volume.time));
-    sheet.headings.push_back({viz::named_instant(names[p], instant, results.size()),
-                              "the whole, coloured by how far each point has moved"});
+    sheet.headings.push_back(viz::body_heading(
+        names[p], instant, "the whole, coloured by how far each point has moved", results.size()));
   }
   viz::compose(sheet)->save(path);
 }

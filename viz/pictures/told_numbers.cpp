@@ -7,8 +7,20 @@
 
 #include "viz/files/result_reader.hpp"
 #include "viz/files/wall_table.hpp"
+#include "viz/words/coarse_mesh.hpp"
 
 namespace setstress {
+
+namespace {
+
+/// `bond` of summary.json; none where there is no such summary.
+nlohmann::json rows_of_bond(const std::filesystem::path& folder) {
+  std::ifstream file(folder / ResultLayout::summary);
+  const auto summary = nlohmann::json::parse(file, nullptr, false);
+  return summary.is_object() ? summary.value("bond", nlohmann::json::array()) : nlohmann::json::array();
+}
+
+}  // namespace
 
 std::optional<ToldNumbers> told_numbers(const std::filesystem::path& folder, double time) {
   if (!std::filesystem::exists(folder / ResultLayout::walls)) return std::nullopt;
@@ -26,11 +38,16 @@ std::optional<ToldNumbers> told_numbers(const std::filesystem::path& folder, dou
   return std::nullopt;
 }
 
+bool told_too_coarse(const std::filesystem::path& folder) {
+  for (const auto& row : rows_of_bond(folder))
+    if (row.value("wall", "") != "all" && row.value("substrate", "") == "all" &&
+        row.value("averaging_points_mean", fewest_averaging_points) < fewest_averaging_points)
+      return true;
+  return false;
+}
+
 std::optional<double> told_worst_time(const std::filesystem::path& folder) {
-  std::ifstream file(folder / ResultLayout::summary);
-  const auto summary = nlohmann::json::parse(file, nullptr, false);
-  if (!summary.is_object() || !summary.contains("bond")) return std::nullopt;
-  for (const auto& row : summary.at("bond"))
+  for (const auto& row : rows_of_bond(folder))
     if (row.value("wall", "") == "all" && row.value("substrate", "") == "all" && row.contains("worst"))
       return row.at("worst").at("time_s").get<double>();
   return std::nullopt;

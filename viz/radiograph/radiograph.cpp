@@ -114,7 +114,7 @@ std::string in_percent(double share) {
 std::string gap_words(const Exposed& exposed, const std::string& beam, double tilt) {
   if (exposed.widest <= 0) return "Nothing has let go at this instant: there is no gap to show.";
   return fmt::format(
-      "Widest gap {:.0f} um; a ray of this beam ({}, {:g} degrees) meets up to {:.2f} mm of gap, which "
+      "Widest gap {:.0f} µm; a ray of this beam ({}, {:g} degrees) meets up to {:.2f} mm of gap, which "
       "changes a "
       "pixel by {} of its signal; the noise there is {}.",
       1000 * exposed.widest, beam, tilt, exposed.longest_way, in_percent(exposed.largest_change),
@@ -147,9 +147,9 @@ std::vector<std::string> notes(const Exposed& exposed, const Exposed& turned,
       seen_words(exposed),
       turned_words(turned),
       "Lines of 0.1 to 0.2 mm are the thinnest that a bitewing shows, and only where the "
-      "beam runs along them (from memory); gaps of some um at a floor are not seen on "
+      "beam runs along them (from memory); gaps of some µm at a floor are not seen on "
       "ordinary radiographs (published).",
-      "Where the numbers above promise more: floors here are flat to the last um, so that a beam can run "
+      "Where the numbers above promise more: floors here are flat to the last µm, so that a beam can run "
       "along "
       "them, and nothing lies over the gap.",
       fmt::format("Assumed: one energy (half lost in 2.5 mm of aluminium), pixels of "

@@ -29,7 +29,7 @@ Savings savings_of(const ResultTable& table) {
 std::string savings_text(const ResultTable& table) {
   const Savings s = savings_of(table);
   const auto line = [&](const char* what, int made, int shared, double saved) {
-    if (shared == 0) return std::string();
+    if (shared == 0 || made == 0) return std::string();  // made elsewhere: what it took is not known
     return fmt::format(
         "{}: {} for {} runs, which saved {} ({:.0f} % of what they would take without sharing)\n", what, made,
         made + shared, duration_text(saved), 100 * saved / s.whole());

@@ -56,6 +56,30 @@ TEST_CASE("slips in bites are refused where they were written and crushing is to
   const Case hard = read_case(folder.write("hard.toml", good_case + "[[bite]]\nforce = 400.0\narea = 1.0\n"));
   REQUIRE(hard.plan.notes.size() == 1);
   CHECK_THAT(hard.plan.notes[0], Contains("hard.toml:21") && Contains("400 MPa") && Contains("crushed"));
+  const auto notes = [&](const std::string& bite) {
+    return read_case(folder.write("pause.toml", good_case + "[[bite]]\n" + bite)).plan.notes;
+  };
+  CHECK_THAT(notes("pause = 2.0\n").at(0), Contains("pause.toml:21") && Contains("this bite comes once"));
+  CHECK(notes("pause = 2.0\ncycles = 2\n").empty());
+}
+
+TEST_CASE("names that a shape cannot have are refused before it is meshed", "[cases]") {
+  const ScratchFolder folder;
+  const auto refused = [&](const std::string& lines) {
+    const Case input = read_case(folder.write("names.toml", good_case + coarse + lines));
+    bool meshed = false;
+    try {
+      mesh_of(input, [&](double) { meshed = true; });
+    } catch (const CaseError& error) {
+      CHECK_FALSE(meshed);
+      return std::string(error.what());
+    }
+    return std::string("accepted");
+  };
+  CHECK_THAT(refused("[[bite]]\nsurface = \"oclusal buccal\"\n"),
+             Contains("names.toml:23") && Contains("did you mean \"occlusal buccal\"?"));
+  CHECK_THAT(refused("[[pressure]]\nsurface = \"top\"\nvalue = 1.0\n"), Contains("this shape has: base,"));
+  CHECK_THAT(refused("[bond.wall.axail]\nfilm_thickness = 0.02\n"), Contains("is no wall of this shape"));
 }
 
 TEST_CASE("fluid in gaps is taken over in SI units, and refused where it cannot be", "[cases]") {

@@ -21,6 +21,8 @@ TEST_CASE("a case builds on a ready-made one by its name", "[cases]") {
   const Case input =
       read_case(folder.write("mine.toml", "base = \"deep-box-bulk\"\n[preparation]\ndepth = 4.0\n"));
   CHECK(std::get<ToothCase>(input.geometry).preparation.depth == 4.0);
+  CHECK(input.title == "mine");  // a title tells of its own file alone: "5.4 mm at once" is no longer true
+  CHECK(input.notes.empty());
   CHECK_THROWS_WITH(read_case(folder.write("slip.toml", "base = \"deep-box-bulc\"\n")),
                     Contains("slip.toml:1: base") && Contains("did you mean \"deep-box-bulk\"?"));
   CHECK_THROWS_WITH(read_case(folder.write("slip.toml", "base = \"deep-box-bulk.toml\"\n")),

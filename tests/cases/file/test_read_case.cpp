@@ -37,6 +37,7 @@ const std::vector<Slip> slips{
     {"missing key", "depth = 2.0\n", "", {":5:", "preparation.depth is missing"}},
     {"unknown kind", "occlusal-box", "oclusal-box", {":6:", "did you mean \"occlusal-box\"?", "cylinder"}},
     {"key of another kind", "depth = 2.0", "depth = 2.0\ndiameter = 3.0", {":8:", "preparation.diameter"}},
+    {"a title without a word", "[tooth]", "[case]\ntitle = \" \"\n[tooth]", {":2:", "case.title is empty"}},
     {"preparation wider than its tooth", "width = 3.0", "width = 9.5", {":9:", "preparation.width"}},
     {"pulp opened", "[preparation]", "[tooth.pulp]\nroof = 5.0\n[preparation]", {"pulp"}},
     {"plan that does not fill",

@@ -6,9 +6,11 @@
 #include "cases/file/read_case.hpp"
 #include "cases/library/plausible.hpp"
 #include "cases/pose/pose.hpp"
+#include "tests/cases/scratch_case.hpp"
 #include "tests/scratch_folder.hpp"
 
 using namespace setstress;
+using namespace setstress::testing;
 using Catch::Matchers::Contains;
 
 namespace {
@@ -67,4 +69,8 @@ TEST_CASE("one of a pair that was taken to be equal to the other is told when th
   CHECK_THAT(notes[0],
              Contains("joint.toml:3: strength.fixture.tensile is 18 now, but strength.fixture.shear stays"));
   CHECK(joint(folder, "[bond.strength.fixture]\ntensile = 18.0\nshear = 18.0\n").materials.notes.empty());
+  const auto of_all =
+      read_case(folder.write("box.toml", good_case + "[bond.strength]\ntensile = 18.0\n")).materials.notes;
+  REQUIRE(of_all.size() == 1);
+  CHECK_THAT(of_all[0], Contains("tensile is 18 now on") && Contains("but shear stays"));
 }

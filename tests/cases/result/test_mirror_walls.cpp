@@ -32,6 +32,29 @@ TEST_CASE("a centred box lit from occlusal in level layers mirrors its side wall
   CHECK(mirrors("flexing-mould"));
 }
 
+TEST_CASE("a box in the middle of the tooth mirrors its mesial and distal walls as well", "[cases]") {
+  using Pairs = std::vector<std::array<std::string, 2>>;
+  CHECK(mirror_walls(read_case(find_case("shallow-occlusal-box"))) ==
+        Pairs{{"buccal", "lingual"}, {"mesial", "distal"}});
+  const ScratchFolder folder;
+  const std::string light = "[[plan.light]]\nirradiance = 1000.0\nduration = \"20 s\"\nfrom = ";
+  const auto pairs = [&](const std::string& lines) {
+    return mirror_walls(read_case(folder.write("case.toml", "base = \"shallow-occlusal-box\"\n" + lines)));
+  };
+  CHECK(pairs(light + "\"mesial\"\n") == Pairs{{"buccal", "lingual"}});
+  CHECK(pairs(light + "\"buccal\"\n") == Pairs{{"mesial", "distal"}});
+  CHECK(pairs("[preparation]\noffset_x = 0.5\n") == Pairs{{"buccal", "lingual"}});
+}
+
+TEST_CASE("a bite to one side, or a bond of one wall, ends the mirror", "[cases]") {
+  CHECK(mirrors_with("[[bite]]\nforce = 50.0\n"));
+  CHECK(!mirrors_with("[[bite]]\ncentre = [-3.0, 0.5]\n"));
+  CHECK(!mirrors_with("[[bite]]\ndirection = [0, 1, -1]\n"));
+  CHECK(!mirrors_with("[[bite]]\nsurface = \"occlusal buccal\"\n"));
+  CHECK(mirrors_with("[bond.wall.floor]\nfilm_thickness = 0.05\n"));
+  CHECK(!mirrors_with("[bond.wall.buccal]\nfilm_thickness = 0.05\n"));
+}
+
 TEST_CASE("oblique layers, an offset, a light from one side or no side walls end the mirror", "[cases]") {
   CHECK(!mirrors("deep-box-oblique"));
   CHECK(!mirrors("plug-in-ring"));

@@ -76,6 +76,28 @@ TEST_CASE("Round ticks lie within the axis, by steps of 1, 2 or 5", "[chart]") {
   for (const double tick : round_ticks(0.00012, 0.00079, 6)) CHECK((tick >= 0.00012 && tick <= 0.00079));
 }
 
+TEST_CASE("Numbers below a chart have room beside each other", "[chart]") {
+  Chart bars{"Why", {}, {"part"}, {"", {"floor", "placing"}}};
+  bars.bars = {{0, -0.142, 0, 0}, {1, 0, 0.012, 1}};
+  const std::string drawn = chart_svg(bars);
+  static const std::regex below(
+      "x=\"([0-9.]+)\" y=\"[0-9.]+\" text-anchor=\"middle\" class=\"tick\">([^<]*)<");
+  double end = 0;
+  for (std::sregex_iterator each(drawn.begin(), drawn.end(), below), last; each != last; ++each) {
+    constexpr double letter = 5.6;
+    const double half = 0.5 * letter * static_cast<double>((*each)[2].length()),
+                 middle = std::stod((*each)[1]);
+    CHECK(middle - half > end);
+    end = middle + half;
+  }
+  CHECK(end > 0);
+  bars.rules.push_back(
+      {0, true, "alike in both"});  // at the right end, where its name has no room on the right
+  static const std::regex name(
+      "x=\"([0-9.]+)\" y=\"[0-9.]+\" text-anchor=\"end\" class=\"note\">alike in both<");
+  CHECK(std::regex_search(chart_svg(bars), name));
+}
+
 TEST_CASE("A chart that cannot be drawn is refused", "[chart]") {
   CHECK_THROWS_WITH(chart_svg(Chart{"empty", {}, {"x"}, {"y"}}),
                     Catch::Contains("nothing") || Catch::Contains("anything"));

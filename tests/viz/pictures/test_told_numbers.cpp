@@ -27,6 +27,19 @@ TEST_CASE("numbers of an instant are those of the whole bond in walls.csv", "[vi
   CHECK(!told_numbers(folder.path(), 7));
 }
 
+TEST_CASE("a picture marks areas where the mesh of the result is too coarse for them", "[viz][pictures]") {
+  const ScratchFolder folder;
+  CHECK_FALSE(told_too_coarse(folder.path()));
+  const auto with = [&](const char* points) {
+    folder.write("summary.json",
+                 std::string(R"({"bond": [{"wall": "floor", "substrate": "all", "averaging_points_mean": )") +
+                     points + R"(}, {"wall": "all", "substrate": "all"}]})");
+    return told_too_coarse(folder.path());
+  };
+  CHECK(with("2.1"));
+  CHECK_FALSE(with("7.3"));
+}
+
 TEST_CASE("the worst instant is that of the summary", "[viz][pictures]") {
   const ScratchFolder folder;
   CHECK(!told_worst_time(folder.path()));

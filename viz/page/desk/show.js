@@ -11,6 +11,14 @@ function pageOf({ file, title }, turn) {
   return frame;
 }
 
+/** Words as large as the hall can read and the screen can hold. */
+function fit(stage) {
+  for (let size = 32; size >= 20; size -= 2) {
+    stage.style.setProperty("--words", `${size}px`);
+    if (stage.scrollHeight <= stage.clientHeight) return;
+  }
+}
+
 export function show({ slides, folder, caution }, main) {
   let at = 0;
   const heading = element("h1", {});
@@ -24,10 +32,15 @@ export function show({ slides, folder, caution }, main) {
     if (slide.kind === "words") stage.replaceChildren(element("ul", {}, slide.sentences.map((sentence) => element("li", {}, sentence))));
     else if (slide.kind === "page") stage.replaceChildren(pageOf(slide, turn));
     else stage.replaceChildren(element("img", { src: `files/${slide.file}`, alt: slide.title }));
+    stage.scrollTop = 0;
+    fit(stage);
   };
-  addEventListener("keydown", ({ key, target }) => {
-    if (target.tagName === "BUTTON" && key === " ") return;
-    if (STEPS[key]) turn(STEPS[key]);
+  addEventListener("resize", () => fit(stage));
+  addEventListener("keydown", (event) => {
+    const { key, target } = event;
+    if (!STEPS[key] || (target.tagName === "BUTTON" && key === " ")) return;
+    event.preventDefault();  // turns, and does not scroll as well
+    turn(STEPS[key]);
   });
   main.replaceChildren(element("header", { class: "top" }, heading, element("div", { class: "row" },
     element("button", { type: "button", onclick: () => turn(-1) }, "Back"), element("button", { type: "button", onclick: () => turn(1) }, "Next"))),

@@ -1,10 +1,10 @@
 // The hole in its tooth, in space: walls in the colours of what they are made of, the tooth seen through.
 
 import { element } from "../src/element.js";
-import { sharpEdges } from "../src/surface_lines.js";
-import { canDraw, Layer, View } from "../src/view.js";
+import { sharpEdges } from "../src/space/surface_lines.js";
+import { canDraw, Layer, View } from "../src/space/view.js";
 import { isDark } from "../src/theme.js";
-import { rgbOf } from "../src/scales.js";
+import { rgbOf } from "../src/space/scales.js";
 import { junctionLine, outlineOf } from "./outline.js";
 
 /** Deeper dentin is darker; told apart also without colour, by the names beside the drawing. */

@@ -1,7 +1,7 @@
 // What is shown and how: the field, the parts, a cut, the view.
 
 import { element, labelled } from "./element.js";
-import { withUnit } from "./measures.js";
+import { withUnit } from "./walls/measures.js";
 
 const CUTS = { none: "no cut", x: "along x", y: "along y", z: "along z" };
 const TOOTH_CUTS = { none: "no cut", x: "from mesial", y: "from buccal", z: "from occlusal" };

@@ -2,20 +2,20 @@
 
 import { Clock } from "./clock.js";
 import { makeControls, usualChoice } from "./controls.js";
-import { makeDifferences } from "./differences.js";
+import { makeDifferences } from "./walls/differences.js";
 import { element } from "./element.js";
-import { fieldsOf, rangeOf } from "./fields.js";
-import { makeHistory } from "./history.js";
-import { makeFluid } from "./fluid.js";
-import { drawLegend } from "./legend.js";
-import { makeGaps } from "./gaps.js";
-import { makeNumbers } from "./numbers.js";
+import { fieldsOf, rangeOf } from "./space/fields.js";
+import { makeHistory } from "./walls/history.js";
+import { makeFluid } from "./walls/fluid.js";
+import { drawLegend } from "./space/legend.js";
+import { makeGaps } from "./walls/gaps.js";
+import { makeNumbers } from "./walls/numbers.js";
 import { Panel } from "./panel.js";
 import { LOOKS, openResult } from "./result.js";
 import { isDark, makeThemeChoice } from "./theme.js";
-import { colourOf } from "./scales.js";
+import { colourOf } from "./space/scales.js";
 import { makeTimeBar } from "./time_bar.js";
-import { canDraw } from "./view.js";
+import { canDraw } from "./space/view.js";
 import { modeWords, shortNumber } from "./words.js";
 
 const BACKGROUNDS = { light: [250, 250, 248], dark: [24, 27, 31] };

@@ -1,11 +1,11 @@
 // One result on the page: its heading, its view with the names of its walls, and where its axes point.
 
 import { element, svg } from "./element.js";
-import { measuresOf } from "./measures.js";
-import { Scene } from "./scene.js";
-import { View } from "./view.js";
-import { rowsAt } from "./wall_table.js";
-import { modeWords, percent, shortNumber, spokenTime, wallLabel } from "./words.js";
+import { measuresOf, textOf } from "./walls/measures.js";
+import { Scene } from "./space/scene.js";
+import { View } from "./space/view.js";
+import { rowsAt } from "./walls/wall_table.js";
+import { modeWords, spokenTime, wallLabel } from "./words.js";
 
 const TOOTH_AXES = ["distal", "buccal", "occlusal"];
 
@@ -118,8 +118,8 @@ export class Panel {
   #spoken(time, field) {
     const rows = rowsAt(this.result.table, time).filter(({ substrate, stress_to_strength_p95: p95 }) => substrate === "all" && p95 !== "");
     const measures = measuresOf([this.result]).filter(({ column }) => ["stress_to_strength_p95", "share_of_whole_at_strength", "share_of_whole_debonded"].includes(column));
-    const tell = (row) => `${wallLabel(row.wall)}: ${measures.map(({ head, unit, of }) =>
-      `${head} ${unit === "%" ? percent(of(row)) : shortNumber(of(row))}`).join(", ")}`;
+    const tell = (row) => `${wallLabel(row.wall)}: ${measures.map((measure) =>
+      `${measure.head} ${textOf(measure, measure.of(row))}`).join(", ")}`;
     return `Shown by colour: ${field.quantity}, at ${spokenTime(time)}. ${rows.length ? `${rows.map(tell).join("; ")}.` : "Nothing has been filled yet."}`;
   }
 

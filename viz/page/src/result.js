@@ -1,7 +1,7 @@
 // One result as unpacked: its shape, its instants, its table of walls.
 
 import { inflate, Unpacker, valuesOf } from "./unpack.js";
-import { readWallTable } from "./wall_table.js";
+import { readWallTable } from "./walls/wall_table.js";
 
 /** How a bond triangle looks, as in the pictures. */
 export const LOOKS = { holding: 0, losing: 1, letGo: 2, notFilled: 3 };

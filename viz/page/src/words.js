@@ -26,6 +26,11 @@ export function percent(share) {
   return `${value > 0 && value < 1 ? "< 1" : value.toFixed(0)} %`;
 }
 
+/** A chance is never quite none or all. */
+export function chance(share) {
+  return share < 0.005 ? "<1 %" : share > 0.995 ? ">99 %" : percent(share);
+}
+
 export function wallLabel(wall) {
   if (wall === "all") return "whole bond";
   return /floor$|wall$|bond$/.test(wall) ? wall : `${wall} wall`;

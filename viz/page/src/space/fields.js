@@ -1,7 +1,7 @@
 // What can be shown in colour, and the scale of each: one for all results and instants.
 
-import { mayLetGo } from "./measures.js";
-import { LOOKS } from "./result.js";
+import { mayLetGo } from "../walls/measures.js";
+import { LOOKS } from "../result.js";
 
 /** By the key of their scale: the series of the files, and what carries it. */
 const SOURCES = [

@@ -1,15 +1,15 @@
 // The numbers of the instant, wall by wall, as they stand in walls.csv.
 
 import { rowsAt } from "./wall_table.js";
-import { element } from "./element.js";
-import { measuresOf } from "./measures.js";
-import { percent, shortNumber, spokenTime, wallLabel } from "./words.js";
+import { element } from "../element.js";
+import { MARK_WORDS, markOf, measuresOf, textOf, tooCoarse } from "./measures.js";
+import { spokenTime, wallLabel } from "../words.js";
 
-function cell(row, { column, unit, of }) {
+function cell(result, row, measure) {
+  const { column, of } = measure;
   const value = of(row);
   const exact = value === null ? "" : row[column];
-  const text = value === null ? "–" : unit === "%" ? percent(value) : shortNumber(value);
-  return element("td", { "data-column": column, "data-exact": exact, title: exact }, text);
+  return element("td", { "data-column": column, "data-exact": exact, title: exact }, value === null ? "–" : markOf(result, measure) + textOf(measure, value));
 }
 
 function table(result, time, bySubstrate, choose) {
@@ -23,7 +23,7 @@ function table(result, time, bySubstrate, choose) {
         class: Number(row.stress_to_strength_p95) >= 1 ? "reached" : null },
       element("th", { scope: "row" }, element("button", { type: "button", class: "wall-name", onclick: () => choose(row.wall) }, wallLabel(row.wall))),
       bySubstrate ? element("td", {}, row.substrate) : null,
-      columns.map((column) => cell(row, column))))));
+      columns.map((column) => cell(result, row, column))))));
 }
 
 /** Section whose `show(instants)` fills in the tables of the instants shown. */
@@ -46,7 +46,7 @@ export function makeNumbers(results, choose) {
   }
   const section = element("section", { class: "numbers", "aria-labelledby": "numbers-head" },
     element("h2", { id: "numbers-head" }, "Numbers of this instant"),
-    element("p", { class: "faint" }, "Ratio is the stress-to-strength ratio; at 1 the strength is reached. Its mean and percentile are over the area filled by then. Point at a number for all of its digits; choose a wall for its history."),
+    element("p", { class: "faint" }, "Ratio is the stress-to-strength ratio; at 1 the strength is reached. Its mean and percentile are over the area filled by then. Point at a number for all of its digits; choose a wall for its history.", results.some(tooCoarse) ? ` ${MARK_WORDS}` : ""),
     element("p", {}, element("label", {}, box, " by substrate")),
     results.flatMap((_, i) => [heads[i], tables[i]]));
   return { section, show };

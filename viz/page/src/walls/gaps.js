@@ -1,7 +1,7 @@
 // What has let go at the end, gap by gap, as the summary tells it.
 
-import { element } from "./element.js";
-import { shortNumber, spokenTime, wallLabel } from "./words.js";
+import { element } from "../element.js";
+import { shortNumber, spokenTime, wallLabel } from "../words.js";
 
 const HEADS = ["gap", "on", "area [mm²]", "widest [µm]", "mean [µm]", "way to the margin"];
 

@@ -1,10 +1,11 @@
 // One number of a wall against time, with the light, the waits and the clock in it.
 
-import { planOf } from "./clock.js";
-import { element, svg } from "./element.js";
-import { timeTicks } from "./time_axis.js";
+import { planOf } from "../clock.js";
+import { element, svg } from "../element.js";
+import { timeTicks } from "../time_axis.js";
+import { textOf } from "./measures.js";
 import { historyOf } from "./wall_table.js";
-import { shortNumber, spokenTime, wallLabel } from "./words.js";
+import { shortNumber, spokenTime, wallLabel } from "../words.js";
 
 const MARGIN = { left: 44, right: 26, top: 22, plan: 13, gap: 7, bottom: 34 };
 
@@ -56,7 +57,7 @@ export class HistoryChart {
     const unit = this.measure.unit ? ` ${this.measure.unit}` : "";
     const peaks = this.results.map(({ letter }, i) => {
       const peak = this.histories[i].reduce((a, b) => (b.value > a.value ? b : a), { time: 0, value: 0 });
-      return `${this.results.length > 1 ? `plan ${letter}: ` : ""}highest ${shortNumber(peak.value)}${unit} at ${spokenTime(peak.time)}`;
+      return `${this.results.length > 1 ? `plan ${letter}: ` : ""}highest ${this.measure.text ? textOf(this.measure, peak.value / (this.measure.factor ?? 1)) : shortNumber(peak.value) + unit} at ${spokenTime(peak.time)}`;
     });
     return `${this.measure.name} of the ${wallLabel(this.wall)} against time; ${peaks.join("; ")}`;
   }

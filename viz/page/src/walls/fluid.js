@@ -1,7 +1,7 @@
 // The fluid in enclosed gaps, bite by bite, as the summary tells it.
 
-import { element } from "./element.js";
-import { shortNumber } from "./words.js";
+import { element } from "../element.js";
+import { shortNumber } from "../words.js";
 
 const HEADS = ["bite", "gap", "open dentin [mm²]", "full [%]", "highest [kPa]", "lowest [kPa]", "to the pulp [nL]", "up to [µm/s]", "outward [nL]", "up to [µm/s]"];
 

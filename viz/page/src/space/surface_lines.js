@@ -1,6 +1,6 @@
 // Lines on the bond: rims of walls, and where the bond strength is reached.
 
-import { LOOKS } from "./result.js";
+import { LOOKS } from "../result.js";
 
 const keyOf = (points, p) => [0, 1, 2].map((c) => Math.round(1e4 * points[3 * p + c])).join();
 

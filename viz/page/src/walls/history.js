@@ -1,10 +1,10 @@
 // Charts of the walls against time: of the chosen wall for one result, of every wall for several.
 
-import { element, labelled } from "./element.js";
+import { element, labelled } from "../element.js";
 import { HistoryChart } from "./history_chart.js";
 import { mayLetGo, measuresOf, withUnit } from "./measures.js";
 import { historyOf } from "./wall_table.js";
-import { wallLabel } from "./words.js";
+import { wallLabel } from "../words.js";
 
 /** The upper end of the axis that holds all walls of all results. */
 function highestOf(results, walls, measure) {

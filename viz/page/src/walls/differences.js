@@ -1,9 +1,9 @@
 // What two or more results do differently: the words of the comparison, and a table.
 
-import { element } from "./element.js";
-import { mayLetGo, MEASURES } from "./measures.js";
+import { element } from "../element.js";
+import { MARK_WORDS, markOf, mayLetGo, MEASURES, tooCoarse } from "./measures.js";
 import { historyOf } from "./wall_table.js";
-import { percent, shortNumber, spokenTime, wallLabel } from "./words.js";
+import { chance, percent, shortNumber, spokenTime, wallLabel } from "../words.js";
 
 /** Shares differ by percentage points. */
 function points(share) {
@@ -45,19 +45,17 @@ const onlyIf = (holds, of) => (result, wall) => (holds(result) ? of(result, wall
 const holdsFast = (result) => !mayLetGo(result);
 
 const SHARE = { text: percent, apart: points, same: sharesAreSame };
-/** A chance is never quite none or all. */
-const chance = (value) => (value < 0.005 ? "<1 %" : value > 0.995 ? ">99 %" : percent(value));
 const CHANCE = { ...SHARE, text: chance };
 const RATIO = { text: shortNumber, apart: shortNumber, same: ratiosAreSame };
 const GAP = { text: (value) => `${shortNumber(value)} µm`, apart: (value) => `${shortNumber(value)} µm`, same: gapsAreSame };
 
 /** `of`: {value, says} of a wall, null where the result cannot tell. */
 const ROWS = [
-  { name: "highest stress-to-strength ratio while all of the wall is filled, 95th percentile", needs: holdsFast, ...RATIO,
+  { name: "highest stress-to-strength ratio while all of the wall is filled, 95th percentile", needs: holdsFast, needsFine: true, ...RATIO,
     of: at("highest_p95", "stress_to_strength_p95") },
-  { name: "the same over all instants, of the area filled by then", needs: holdsFast, ...RATIO, of: highest },
-  { name: "largest area at its strength, of the whole wall", needs: holdsFast, ...SHARE, of: at("worst", "share_of_whole_at_strength") },
-  { name: "chance that it has started to fail somewhere by the end", needs: holdsFast, ...CHANCE, of: at("end", "chance_started_failing") },
+  { name: "the same over all instants, of the area filled by then", needs: holdsFast, needsFine: true, ...RATIO, of: highest },
+  { name: "largest area at its strength, of the whole wall", needs: holdsFast, needsFine: true, ...SHARE, of: at("worst", "share_of_whole_at_strength") },
+  { name: "chance that it has started to fail somewhere by the end", needs: holdsFast, needsFine: true, ...CHANCE, of: at("end", "chance_started_failing") },
   { name: "let go at the end, of the whole wall", needs: mayLetGo, ...SHARE, of: at("end", "share_of_whole_debonded") },
   { name: "begun to lose strength, or let go, at the end, of the whole wall", needs: mayLetGo, ...SHARE,
     of: at("end", "share_of_whole_softened") },
@@ -70,9 +68,9 @@ function signed(difference, text) {
 
 function cells(results, wall, row) {
   const [first, ...others] = results.map((result) => row.of(result, wall));
-  const own = (each) => element("td", {}, each ? row.text(each.value) : "–", each?.says ? element("small", {}, ` ${each.says}`) : null);
+  const own = (each, result) => element("td", {}, each ? markOf(result, row) + row.text(each.value) : "–", each?.says ? element("small", {}, ` ${each.says}`) : null);
   const apart = (each) => (!each || !first ? "–" : row.same(each.value, first.value) ? "same" : signed(each.value - first.value, row.apart));
-  return [own(first), ...others.flatMap((each) => [own(each), element("td", { class: "difference" }, apart(each))])];
+  return [own(first, results[0]), ...others.flatMap((each, i) => [own(each, results[i + 1]), element("td", { class: "difference" }, apart(each))])];
 }
 
 function chairTimes(results) {
@@ -115,7 +113,7 @@ export function makeDifferences(results, comparison, walls) {
   return element("section", { class: "differences", "aria-labelledby": "differences-head" },
     element("h2", { id: "differences-head" }, "What differs"),
     sentences.map((sentence) => element("p", { class: "sentence" }, sentence)),
-    element("p", { class: "faint" }, "\"same\": apart by less than the mesh alone can change (a ratio by 0.05 or 5 %, an area by 5 points, a gap by 5 %)."),
+    element("p", { class: "faint" }, "\"same\": apart by less than the mesh alone can change (a ratio by 0.05 or 5 %, an area by 5 points, a gap by 5 %).", results.some(tooCoarse) ? ` ${MARK_WORDS}` : ""),
     comparison?.limits ? element("p", { class: "faint" }, comparison.limits) : null,
     element("div", { class: "table-box", tabindex: 0, role: "region", "aria-label": "Table of differences" }, table(results, walls)),
     answers(comparison));

@@ -2,7 +2,7 @@
 
 import { cutFace } from "./cut.js";
 import { fieldValues } from "./fields.js";
-import { LOOKS } from "./result.js";
+import { LOOKS } from "../result.js";
 import { colourOf, lookupTable, rgbOf } from "./scales.js";
 import { besidesBond, contour, hatching, sharpEdges, wallOutlines } from "./surface_lines.js";
 import { Layer, plane } from "./view.js";

@@ -1,9 +1,9 @@
 // The bar of the colour scale, with its unit.
 
-import { element, svg } from "./element.js";
-import { withUnit } from "./measures.js";
+import { element, svg } from "../element.js";
+import { withUnit } from "../walls/measures.js";
 import { colourOf } from "./scales.js";
-import { shortNumber } from "./words.js";
+import { shortNumber } from "../words.js";
 
 /** From 0 to the top in quarters; where a value is marked, it is among them. */
 function ticksOf({ top }, field) {
