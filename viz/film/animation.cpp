@@ -40,7 +40,30 @@ void require_sensible(const std::vector<Result>& results, const std::vector<std:
     throw std::invalid_argument("an animation has a white or a dark background; films know no transparency");
 }
 
+struct Happening {
+  double time;        ///< [s]
+  std::string event;  ///< "light on", ...
+};
+std::vector<Happening> happenings_of(const Result& result) {
+  std::vector<Happening> all;
+  for (const ResultFrame& frame : result.frames)
+    if (!frame.bond.empty())
+      if (const std::string event = read_bond(frame.bond, {}).event; !event.empty())
+        all.push_back({frame.time, event});
+  return all;
+}
+
+/// A bite is over in a second: its instants stay long enough to be looked at.
+std::set<double> bitten_at(const std::vector<Result>& results) {
+  std::set<double> times;
+  for (const Result& result : results)
+    for (const Happening& each : happenings_of(result))
+      if (each.event.find("bite ") != std::string::npos) times.insert(each.time);
+  return times;
+}
+
 std::vector<Scene> plan_scenes(const std::vector<Result>& results, const AnimationOptions& options) {
+  const std::set<double> bitten = bitten_at(results);
   std::set<double> times;
   for (const Result& result : results)
     for (const ResultFrame& frame : result.frames)
@@ -49,7 +72,9 @@ std::vector<Scene> plan_scenes(const std::vector<Result>& results, const Animati
   for (const double time : times) {
     const double since = scenes.empty() ? 0 : time - scenes.back().time;
     const bool jumps = since > options.jump_from;
-    const double film = jumps || scenes.empty() ? options.pause_at_jump : options.film_per_second * since;
+    const double film = jumps || scenes.empty() ? options.pause_at_jump
+                        : bitten.contains(time) ? options.pause_at_jump / 2
+                                                : options.film_per_second * since;
     scenes.push_back(
         {.time = time,
          .jumped = jumps ? since : 0,
@@ -66,19 +91,6 @@ std::size_t frame_up_to(const Result& result, double time) {
   for (std::size_t f = 0; f < result.frames.size(); ++f)
     if (!result.frames[f].bond.empty() && result.frames[f].time <= time) last = f;
   return last;
-}
-
-struct Happening {
-  double time;        ///< [s]
-  std::string event;  ///< "light on", ...
-};
-std::vector<Happening> happenings_of(const Result& result) {
-  std::vector<Happening> all;
-  for (const ResultFrame& frame : result.frames)
-    if (!frame.bond.empty())
-      if (const std::string event = read_bond(frame.bond, {}).event; !event.empty())
-        all.push_back({frame.time, event});
-  return all;
 }
 
 /// Whether the lamp is on after what has happened up to `time`.
