@@ -44,7 +44,7 @@ void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, doubl
   const OddsSettings settings{.draws = *line.odds,
                               .seed = static_cast<std::uint64_t>(line.seed.value_or(1)),
                               .processes = line.settings.threads,
-                              .lanes = lanes_from(line.lanes),
+                              .lanes = line.lanes.empty() ? 0 : lanes_from(line.lanes),
                               .quiet = line.quiet,
                               .pace = pace,
                               .database = found.draws,

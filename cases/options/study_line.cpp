@@ -34,7 +34,10 @@ void add_running(CLI::App* command, StudyLine& line) {
       ->add_option("--jobs", line.jobs, "Runs side by side; as many as cores and memory allow unless given")
       ->check(whole_number(1, 1024))
       ->type_name("N");
-  add_lanes(command, line.lanes);
+  add_lanes(
+      command, line.lanes,
+      "Runs that one core solves at a time, where many differ in numbers alone: 32 unless given; off: each "
+      "by itself, to the bits of setstress run");
   command->add_flag("--retry", line.retry, "Make failed runs again");
   command->add_flag("--quiet", line.quiet, "Say nothing but errors");
 }
@@ -64,14 +67,8 @@ CLI::App* add_verb(CLI::App* study, StudyLine& line, Verb verb, const char* name
 
 }  // namespace
 
-void add_lanes(CLI::App* command, std::string& lanes) {
-  command
-      ->add_option(
-          "--lanes", lanes,
-          "Runs that one core solves at a time, where many differ in numbers alone: 32 unless given; "
-          "off: each by itself, to the bits of setstress run")
-      ->check(one_of({"8", "16", "32", "off"}))
-      ->type_name("N|off");
+void add_lanes(CLI::App* command, std::string& lanes, const std::string& help) {
+  command->add_option("--lanes", lanes, help)->check(one_of({"8", "16", "32", "off"}))->type_name("N|off");
 }
 
 CLI::App* describe_study(CLI::App& app, StudyLine& line) {

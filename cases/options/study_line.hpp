@@ -30,8 +30,8 @@ struct StudyLine {
   bool quiet = false;
 };
 
-/// Adds option --lanes to `command`.
-void add_lanes(CLI::App* command, std::string& lanes);
+/// Adds option --lanes, with its help, to `command`.
+void add_lanes(CLI::App* command, std::string& lanes, const std::string& help);
 
 /// Adds command `study` with all it understands to `app`.
 CLI::App* describe_study(CLI::App& app, StudyLine& line);

@@ -244,7 +244,10 @@ std::string solution_hint(const Study& study, const StudyRow& row) {
   toml::table* first = table["plan"]["increment"][0].as_table();
   const bool is_one = first != nullptr && (*first)["layer"].value_or(std::string()) != "oblique" &&
                       !(*first)["repeat"].value_or(false);  // else it waits before each of several
-  if (is_one && (bond == nullptr || !bond->contains("stiffness_maturity"))) first->erase("wait");
+  if (bond == nullptr || !bond->contains("stiffness_maturity")) {
+    if (is_one) first->erase("wait");
+    if (toml::table* plan = table["plan"].as_table()) plan->erase("wait");
+  }
   return text_of(table);
 }
 

@@ -199,3 +199,21 @@ TEST_CASE("a first increment that stands for several has a solution for every wa
   CHECK(solutions_of("deep-box-bulk", "[set.bond.stiffness_maturity]\nlaw = \"chairside-rule\"\n") == 3);
   CHECK(solutions_of("deep-box-oblique", "") == 3);
 }
+
+TEST_CASE("the wait of a plan as a whole is shared, whatever its layers", "[study]") {
+  const ScratchFolder scratch;
+  const auto solutions_of = [&](const std::string& set) {
+    const Study study = read_study(scratch.write(
+        "s.toml", "[study]\nbase = \"deep-box-layers\"\n" + set +
+                      "[[factor]]\nname = \"wait\"\nkey = \"plan.wait\"\nvalues = [0, 60, 300]\n"));
+    return order_of(study, plan_of(study), {1, 2, 3}).solutions;
+  };
+  CHECK(solutions_of("") == 1);
+  CHECK(solutions_of("[set.bond.stiffness_maturity]\nlaw = \"chairside-rule\"\n") == 3);
+  const Case first = joint(constant_film), later = joint(constant_film + "[plan]\nwait = \"1 min\"\n");
+  const Model model = pose(first), later_model = pose(later);
+  const KeptRun kept(first, model, SharedMesh(model),
+                     [](const Frame&, const HistoryEntry&, const Progress&) { return true; });
+  REQUIRE(kept.serves(later, later_model));
+  CHECK(kept.judged(later, later_model).summary == solved_by_itself(later));
+}
