@@ -147,6 +147,9 @@ std::string fingerprint_of(const Study& study, const StudyPlan& plan) {
 
 int require_study_database(const Database& database, const std::filesystem::path& file) {
   try {
+    if (is_blank(database))
+      throw CaseError(fmt::format(
+          "{} has no table yet: its study was stopped before there was one; start it again", file.string()));
     if (pragma(database, "application_id") != application_id)
       throw CaseError(
           fmt::format("{} is a database, but none that a study of setstress wrote; it is left as "

@@ -8,7 +8,7 @@
 namespace setstress {
 namespace {
 
-const Elastic steel{.name = "steel", .youngs_modulus = 200e3, .poisson_ratio = 0.3};
+const Elastic plate{.name = "steel", .youngs_modulus = 200e3, .poisson_ratio = 0.3};
 
 /// What sets in one of a group's runs; numbers are invented.
 struct Values {
@@ -25,7 +25,7 @@ Model glued_disc(const Values& values) {
   composite.stiffness.exponent = 2;
   composite.stiffness.unset_poisson_ratio = values.unset_poisson_ratio;
   Model model = model_of(DiscBetweenPlates{.diameter = 3, .height = 1.5, .plate_thickness = 1}, fineness(0.8),
-                         composite, steel, uniform_adhesive(values.film, 0.5 * values.film, strong));
+                         composite, plate, uniform_adhesive(values.film, 0.5 * values.film, strong));
   model.fixed = {hold("bottom", true, true, true), hold("top", true, true, true)};
   model.timeline.placements.front().time = values.wait;
   model.timeline.exposures.front().start = values.wait + 2;

@@ -126,6 +126,12 @@ TEST_CASE("a file that is no table of this study is refused and left as it is", 
                       Contains("none that a study of setstress wrote"));
     CHECK(bytes() == before);
   }
+  SECTION("cut off before its first table") {
+    Database(file, Database::Access::write).run("PRAGMA journal_mode = WAL");
+    CHECK_THROWS_WITH(read_results(file), Contains("no table yet"));
+    CHECK_NOTHROW(StudyDatabase::open(file, study, plan));
+    CHECK_NOTHROW(read_results(file));
+  }
   SECTION("damaged in the middle") {
     {
       StudyDatabase part = StudyDatabase::in_memory(study, plan);
