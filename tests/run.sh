@@ -26,6 +26,7 @@ slow_ones='on a shared mesh give|half the strength on one wall|first to let go|k
 slow_ones="$slow_ones|change no bit of a bond that lets go|own values changes no bit|moved the same way|order of shrinking"
 slow_ones="$slow_ones|crushing is told|two cycles instead of|averaged as a vector|pressure of Lame|drains through the wall"
 slow_ones="$slow_ones|same bits on one and two threads|one does at a plane of symmetry"
+slow_ones="$slow_ones|as double precision does, on any threads|same bits on one thread and on four"
 slow_ones="$slow_ones|depend neither on who advances|take the steps and give the answers|tissues of their own give"
 echo "Running the fast tests under the sanitizers ..."
 export LSAN_OPTIONS="suppressions=$root/tests/leaks_of_libraries.txt:print_suppressions=0"
