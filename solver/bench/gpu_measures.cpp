@@ -25,11 +25,7 @@ Reading thousand_boxes(const Options& options) {
   const double shared = clock.seconds();
   Timings sum;
   for (std::size_t first = 0; first < boxes; first += lanes) {
-    const Timings part = work.together(first, std::min(boxes, first + lanes), lanes, LaneMachine::gpu);
-    sum.linear_solve += part.linear_solve;
-    sum.linear_solves += part.linear_solves;
-    sum.linear_iterations += part.linear_iterations;
-    sum.steps += part.steps;
+    add(sum, work.together(first, std::min(boxes, first + lanes), lanes, LaneMachine::gpu));
   }
   const double seconds = clock.seconds();
   omp_set_num_threads(1);

@@ -30,14 +30,14 @@ Model varied(const Model& base, int run) {
   return model;
 }
 
+}  // namespace
+
 void add(Timings& sum, const Timings& one) {
   sum.linear_solve += one.linear_solve;
   sum.linear_solves += one.linear_solves;
   sum.linear_iterations += one.linear_iterations;
   sum.steps += one.steps;
 }
-
-}  // namespace
 
 LaneBoxes::LaneBoxes(int boxes, const Options& options)
     : base_(benchmark_model(options.mesh.empty()

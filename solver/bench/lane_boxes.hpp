@@ -11,6 +11,9 @@
 
 namespace setstress::bench {
 
+/// Time of linear systems, their number, iterations and steps, added up.
+void add(Timings& sum, const Timings& one);
+
 class LaneBoxes {
  public:
   /// The benchmark's run with other values of light, cure, filling and bond. Mesh as `options` say.

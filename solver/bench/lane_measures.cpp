@@ -18,12 +18,6 @@ namespace {
 
 constexpr int lanes = 32, boxes = 64;
 
-void add(Timings& sum, const Timings& one) {
-  sum.steps += one.steps;
-  sum.linear_solves += one.linear_solves;
-  sum.linear_iterations += one.linear_iterations;
-}
-
 double iterations_a_solve(const Timings& timings) {
   return static_cast<double>(timings.linear_iterations) / timings.linear_solves;
 }
