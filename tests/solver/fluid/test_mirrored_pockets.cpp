@@ -124,7 +124,8 @@ TEST_CASE("two gaps that mirror each other hold what one does at a plane of symm
   CAPTURE(alone.pressure, lower.pressure, upper.pressure, alone.gap_volume, lower.gap_volume);
   CHECK(lower.pressure == Approx(upper.pressure).epsilon(1e-7));
   CHECK(lower.gap_volume == Approx(upper.gap_volume).epsilon(1e-7));
-  // Where steps fall while the rim softens shifts the volume that is filled by some 1e-4 of it.
+  // Seen: 1.2e-5 of the pressure, 1.8e-4 of the volume. The two runs take other steps while the rim softens,
+  // which is the likely cause; that it goes with shorter steps was not shown.
   CHECK(lower.area == Approx(alone.area).epsilon(1e-9));
   CHECK(lower.pressure == Approx(alone.pressure).epsilon(1e-3));
   CHECK(lower.gap_volume == Approx(alone.gap_volume).epsilon(1e-3));
