@@ -27,7 +27,7 @@ const LightPaths::Lengths& LightPaths::walked(std::list<Walked>& known, const Ei
       lengths[i][static_cast<std::size_t>(p)] =
           rays_.path(filling_[i], position(mesh_, tetrahedron, stress_point(p)), -direction).*part;
   });
-  return known.emplace_back(direction, std::move(lengths)).lengths;
+  return known.emplace_back(Walked{direction, std::move(lengths)}).lengths;
 }
 
 const LightPaths::Lengths& LightPaths::towards_lamp(const Eigen::Vector3d& direction) const {

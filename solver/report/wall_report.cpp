@@ -83,11 +83,11 @@ BondStatistics statistics_of(const PlacedSamples& all, const std::vector<char>& 
   for (const Sample& sample : placed) s.placed_area += sample.area;
   for (std::size_t q = 0; q < quantities.size(); ++q) {
     const auto [own, averaged, statistic] = quantities[q];
-    s.*statistic = {
-        mean([own](const Sample& at) { return at.point->*own; }),
-        weighted_percentile(weighted(on_part(all.rising[q], holds),
-                                     [averaged](const Sample& at) { return at.average->*averaged; }),
-                            0.95)};
+    s.*statistic = {mean([own = own](const Sample& at) { return at.point->*own; }),
+                    weighted_percentile(
+                        weighted(on_part(all.rising[q], holds),
+                                 [averaged = averaged](const Sample& at) { return at.average->*averaged; }),
+                        0.95)};
   }
   s.share_above_one = mean([](const Sample& at) { return at.average->ratio >= 1.0 ? 1.0 : 0.0; });
   s.share_debonded = mean([](const Sample& at) { return at.point->debonded() ? 1.0 : 0.0; });

@@ -43,8 +43,8 @@ BodySurface surface_of(const VolumeCells& volume) {
   for (const auto& [key, face] : all_faces(volume)) {
     if (face.count != 1) continue;
     surface.triangles.push_back(face.corners);
-    const auto corner = [&](std::size_t c) {
-      return volume.points[static_cast<std::size_t>(face.corners[c])];
+    const auto corner = [&volume, &corners = face.corners](std::size_t c) {
+      return volume.points[static_cast<std::size_t>(corners[c])];
     };
     const Vector3d normal = (corner(1) - corner(0)).cross(corner(2) - corner(0)).normalized();
     for (std::size_t c = 0; c < 3; ++c) {

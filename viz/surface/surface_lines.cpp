@@ -77,8 +77,8 @@ std::vector<SurfaceLine> gap_rims(const BondSurface& bond) {
   std::vector<SurfaceLine> lines;
   for (const auto& [edge, sides] : topology.edges) {
     if (sides.size() != 2 || topology.piece[sides[0].triangle] != topology.piece[sides[1].triangle]) continue;
-    const auto of = [&](std::size_t side) {
-      return number->second(static_cast<Eigen::Index>(sides[side].triangle), 0);
+    const auto of = [&number = number->second, &sides = sides](std::size_t side) {
+      return number(static_cast<Eigen::Index>(sides[side].triangle), 0);
     };
     if (of(0) != of(1)) lines.push_back(along_side(sides[0]));
   }

@@ -12,7 +12,7 @@ using namespace setstress;
 namespace gap_fluid {
 namespace {
 
-constexpr Elastic shell{.name = "shell", .youngs_modulus = 18e3, .poisson_ratio = 0.3};
+const Elastic shell{.name = "shell", .youngs_modulus = 18e3, .poisson_ratio = 0.3};
 constexpr double ball_poisson = 0.3, a = 2, b = 4;
 constexpr double filled_at = 60, ramp = 70, squeeze = 40;  // [s], [s], [MPa]
 /// Lets go within 2 um, slowly enough not to snap.

@@ -11,7 +11,7 @@ using namespace setstress;
 namespace wall_bonds {
 namespace {
 
-constexpr Elastic plate{.name = "plate", .youngs_modulus = 70000, .poisson_ratio = 0.3};
+const Elastic plate{.name = "plate", .youngs_modulus = 70000, .poisson_ratio = 0.3};
 
 /// Let go within the few micrometres by which the composite shortens.
 constexpr BondStrength brittle{
