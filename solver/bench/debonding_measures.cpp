@@ -16,12 +16,12 @@ namespace setstress::bench {
 namespace {
 
 /// Wall and processor seconds of a run and what it did.
-struct Run {
+struct Debonded {
   Outcome outcome;
   double wall, processor;
 };
 
-Run run(const Model& model, LinearSolver solver, const Options& options) {
+Debonded run(const Model& model, LinearSolver solver, const Options& options) {
   const Clock clock;
   const Outcome outcome =
       simulate(model, {.mode = Mode::debonding, .linear_solver = solver, .threads = options.threads},
@@ -47,12 +47,12 @@ Reading debonding_ratio(const Options& options) {
   omp_set_num_threads(options.threads);
   const Workload work = Workload::of_about(50'000);
   const Model model = benchmark_model(work.mesh());
-  const Run ours = run(model, LinearSolver::two_level, options);
+  const Debonded ours = run(model, LinearSolver::two_level, options);
   const Timings& timings = ours.outcome.timings;
   const double our_seconds = options.threads == 1 ? ours.processor : ours.wall;
   double theirs = 0;
   if (options.full) {
-    const Run reference = run(model, LinearSolver::direct, options);
+    const Debonded reference = run(model, LinearSolver::direct, options);
     theirs = options.threads == 1 ? reference.processor : reference.wall;
   } else {
     const double outside = our_seconds * (1 - timings.linear_solve / ours.wall);

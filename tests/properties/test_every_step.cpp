@@ -79,7 +79,7 @@ void Watch::see(const Frame& frame) {
 
 TEST_CASE("energy closes, nothing heals, shares stay shares and forces balance in random cases",
           "[properties]") {
-  const auto drawn = seeds({1, 2, 3, 4, 6, 7, 10, 11, 13, 14});
+  const auto drawn = seeds({1, 2, 3, 4, 6, 7, 10});
   double energy = 0, healing = 0, excursion = 0, unbalance = 0, most_lost = 0;
   int steps = 0;
   for (const std::uint64_t seed : drawn) {

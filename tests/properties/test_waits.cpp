@@ -42,7 +42,7 @@ Model after_waiting(Model model, double wait) {
 }  // namespace
 
 TEST_CASE("a bond that is mature at once does not know how long one waited", "[properties]") {
-  const auto drawn = seeds({1, 3, 6, 7, 10, 11});
+  const auto drawn = seeds({1, 3, 6, 7});
   double traction = 0, area = 0, aged = 0;
   for (const std::uint64_t seed : drawn) {
     const RandomCase c = random_case(seed);
