@@ -38,21 +38,23 @@ nlohmann::json describe_machine() {
 nlohmann::json read(const Measure& measure, const Options& options) {
   const Clock clock;
   const Reading reading = measure.read(options);
-  return {{"name", measure.name},
-          {"value", reading.value},
-          {"unit", measure.unit},
-          {"aim", measure.aim},
-          {"aim_is", measure.at_least ? "at least" : "at most"},
-          {"met", measure.met(reading.value)},
-          {"meaning", measure.meaning},
-          {"detail", reading.detail},
-          {"seconds_taken", clock.seconds()}};
+  nlohmann::json row{{"name", measure.name},     {"value", reading.value},
+                     {"unit", measure.unit},     {"meaning", measure.meaning},
+                     {"detail", reading.detail}, {"seconds_taken", clock.seconds()}};
+  if (measure.aim)
+    row.update({{"aim", *measure.aim},
+                {"aim_is", measure.at_least ? "at least" : "at most"},
+                {"met", measure.met(reading.value)}});
+  return row;
 }
 
 void print_row(const nlohmann::json& row) {
-  fmt::print("{:<30} {:>10.3g} {:<3} ({} {:g}: {})\n    {}\n", row["name"].get<std::string>(),
-             row["value"].get<double>(), row["unit"].get<std::string>(), row["aim_is"].get<std::string>(),
-             row["aim"].get<double>(), row["met"].get<bool>() ? "met" : "NOT met",
+  const std::string against =
+      row.contains("aim") ? fmt::format("{} {:g}: {}", row["aim_is"].get<std::string>(),
+                                        row["aim"].get<double>(), row["met"].get<bool>() ? "met" : "NOT met")
+                          : "no limit";
+  fmt::print("{:<30} {:>10.3g} {:<3} ({})\n    {}\n", row["name"].get<std::string>(),
+             row["value"].get<double>(), row["unit"].get<std::string>(), against,
              row["detail"].get<std::string>());
   std::fflush(stdout);
 }
@@ -77,9 +79,9 @@ int main(int argc, char** argv) {
       ->check(CLI::PositiveNumber);
   app.add_flag("--full", options.full,
                "run the references to the end instead of scaling a few of their steps");
-  app.add_option(
-      "--mesh", options.mesh,
-      "keep the mesh of runs in lanes in this file, and take it from there: for machines without a mesher");
+  app.add_option("--meshes", options.meshes,
+                 "keep the meshes of runs in lanes in this folder, and take them from there: for machines "
+                 "without a mesher");
   app.add_option(
       "--lane-system", lane_system,
       "write a system in lanes, ordered by color, to this file for setstress_lane_bench, and stop");
@@ -98,7 +100,7 @@ int main(int argc, char** argv) {
     return 0;
   }
   if (!lane_system.empty()) {
-    write(LaneBoxes(32, options).system(setstress::LaneOrder::colors), lane_system);
+    write(LaneBoxes(32, "coarse", options).system(setstress::LaneOrder::colors), lane_system);
     return 0;
   }
   nlohmann::json report{

@@ -21,7 +21,7 @@ Reading thousand_boxes(const Options& options) {
   const int threads = omp_get_num_procs();
   omp_set_num_threads(threads);
   const Clock clock;
-  LaneBoxes work(gpu_boxes, options);
+  LaneBoxes work(gpu_boxes, "coarse", options);
   const double shared = clock.seconds();
   Timings sum;
   for (std::size_t first = 0; first < gpu_boxes; first += gpu_lanes) {
@@ -45,11 +45,43 @@ Reading thousand_boxes(const Options& options) {
           static_cast<double>(sum.linear_iterations) / sum.linear_solves, difference)};
 }
 
+/// One standard box with nobody beside it: what a GPU is not made for. Best of three, in turn, on two
+/// threads.
+Reading one_box(const Options& options) {
+  constexpr int threads = 2;
+  omp_set_num_threads(threads);
+  LaneBoxes work(1, "standard", options);
+  double mean = 0, on_gpu = 1e300, here = 1e300;
+  Timings of_gpu, of_here;
+  for (int repeat = 0; repeat < 3; ++repeat) {
+    const Clock there;
+    of_gpu = work.together(0, 1, 1, LaneMachine::gpu);
+    on_gpu = std::min(on_gpu, there.seconds());
+    const Clock own;
+    of_here = work.alone(0, mean, threads);
+    here = std::min(here, own.seconds());
+  }
+  return {here / on_gpu,
+          fmt::format(
+              "{} unknowns: {:.1f} s on the GPU ({:.1f} s of it linear systems, {:.1f} iterations a solve), "
+              "{:.1f} s on {} threads ({:.1f} s, {:.1f}); mean ratios of the whole bond differ by {:.0e}",
+              work.mesh().unknowns(), on_gpu, of_gpu.linear_solve,
+              static_cast<double>(of_gpu.linear_iterations) / of_gpu.linear_solves, here, threads,
+              of_here.linear_solve, static_cast<double>(of_here.linear_iterations) / of_here.linear_solves,
+              std::abs(work.mean_ratio()[0] / mean - 1))};
+}
+
 }  // namespace
 
 std::vector<Measure> gpu_measures() {
   if (!why_no_gpu().empty()) return {};
-  return {{"gpu.thousand_boxes", "s", "1,000 coarse boxes that all need their own solution, on a GPU", 60,
+  return {{"gpu.one_standard_box",
+           "x",
+           "a standard box on a GPU against the same on two threads",
+           {},
+           true,
+           one_box},
+          {"gpu.thousand_boxes", "s", "1,000 coarse boxes that all need their own solution, on a GPU", 60,
            false, thousand_boxes}};
 }
 

@@ -1,7 +1,9 @@
 #include "solver/bench/lane_boxes.hpp"
 
 #include <cmath>
+#include <filesystem>
 
+#include "mesh/geometry/mesh_size.hpp"
 #include "solver/bench/benchmark_model.hpp"
 #include "solver/bench/kept_mesh.hpp"
 #include "solver/bench/workload.hpp"
@@ -10,8 +12,14 @@ namespace setstress::bench {
 
 namespace {
 
-constexpr double coarse = 1.2;  // [mm] along the bond: what the program calls coarse in such a box
-constexpr double late = 0.8;    // of the time, where a system is taken
+constexpr double late = 0.8;  // of the time, where a system is taken
+
+Mesh mesh_of(const std::string& fineness, const Options& options) {
+  const auto make = [&] { return Workload::mesh_of_size(setstress::fineness(fineness).bond); };
+  return options.meshes.empty()
+             ? make()
+             : kept_mesh(std::filesystem::path(options.meshes) / (fineness + ".cbor"), make);
+}
 
 Model varied(const Model& base, int run) {
   Model model = base;
@@ -39,11 +47,8 @@ void add(Timings& sum, const Timings& one) {
   sum.steps += one.steps;
 }
 
-LaneBoxes::LaneBoxes(int boxes, const Options& options)
-    : base_(benchmark_model(options.mesh.empty()
-                                ? Workload::mesh_of_size(coarse)
-                                : kept_mesh(options.mesh, [] { return Workload::mesh_of_size(coarse); }))),
-      mean_ratio_(static_cast<std::size_t>(boxes)) {
+LaneBoxes::LaneBoxes(int boxes, const std::string& fineness, const Options& options)
+    : base_(benchmark_model(mesh_of(fineness, options))), mean_ratio_(static_cast<std::size_t>(boxes)) {
   static_cast<void>(shared_.two_level());
   for (int run = 0; run < boxes; ++run) models_.push_back(varied(base_, run));
 }
@@ -68,8 +73,10 @@ Timings LaneBoxes::together(std::size_t first, std::size_t end, int lanes, LaneM
   return sum;
 }
 
-Timings LaneBoxes::alone(std::size_t run, double& mean_ratio) const {
-  return simulate(models_[run], options_, judging(mean_ratio), shared_).timings;
+Timings LaneBoxes::alone(std::size_t run, double& mean_ratio, int threads) const {
+  SolveOptions options = options_;
+  options.threads = threads;
+  return simulate(models_[run], options, judging(mean_ratio), shared_).timings;
 }
 
 LaneSystem LaneBoxes::system(LaneOrder order) const {

@@ -1,5 +1,5 @@
 #pragma once
-// Coarse boxes on one mesh, no two with one solution: what runs in lanes are measured with.
+// Boxes on one mesh, no two with one solution: what runs in lanes are measured with.
 
 #include <vector>
 
@@ -16,13 +16,14 @@ void add(Timings& sum, const Timings& one);
 
 class LaneBoxes {
  public:
-  /// The benchmark's run with other values of light, cure, filling and bond. Mesh as `options` say.
-  LaneBoxes(int boxes, const Options& options);
+  /// The benchmark's run with other values of light, cure, filling and bond, on a mesh of this fineness (see
+  /// fineness()), which is made, or kept where `options` say.
+  LaneBoxes(int boxes, const std::string& fineness, const Options& options);
 
   /// Runs `first` to before `end`, their timings added up.
   Timings together(std::size_t first, std::size_t end, int lanes, LaneMachine machine);
-  /// One run by itself; `mean_ratio` as below.
-  Timings alone(std::size_t run, double& mean_ratio) const;
+  /// One run by itself, on so many threads; `mean_ratio` as below.
+  Timings alone(std::size_t run, double& mean_ratio, int threads = 1) const;
   /// A system at the end of a step, the matrix that of the box all others vary, the moduli those of each box.
   [[nodiscard]] LaneSystem system(LaneOrder order) const;
 

@@ -24,7 +24,7 @@ double iterations_a_solve(const Timings& timings) {
 
 Reading ratio(const Options& options) {
   omp_set_num_threads(1);
-  LaneBoxes work(boxes, options);
+  LaneBoxes work(boxes, "coarse", options);
   const std::size_t sample = options.full ? lanes : 2;  // of each group, alone
   double together = 0, alone = 0, difference = 0;
   Timings in_lanes, one_by_one;
@@ -51,7 +51,7 @@ Reading ratio(const Options& options) {
 
 Reading memory_share(const Options& options) {
   omp_set_num_threads(1);
-  const LaneSystem system = LaneBoxes(1, options).system(LaneOrder::neighbours);
+  const LaneSystem system = LaneBoxes(1, "coarse", options).system(LaneOrder::neighbours);
   const auto solver = make_lane_solver(std::make_shared<const LaneMesh>(system.mesh), lanes);
   solver->set_equations(system.equations);
   solver->set_sweeps(system.sweeps);

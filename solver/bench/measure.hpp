@@ -2,6 +2,7 @@
 // One figure of the benchmark: what it is called, what it should be, how to get it.
 
 #include <functional>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -10,7 +11,8 @@ namespace setstress::bench {
 struct Options {
   int threads = 1;    ///< of both sides of every comparison
   bool full = false;  ///< run references to the end instead of scaling a few of their steps
-  std::string mesh;   ///< file that keeps the mesh of runs in lanes (kept_mesh.hpp); empty: it is made
+  std::string
+      meshes;  ///< folder that keeps the meshes of runs in lanes (kept_mesh.hpp); empty: they are made
 };
 
 struct Reading {
@@ -20,10 +22,10 @@ struct Reading {
 
 struct Measure {
   std::string name, unit, meaning;
-  double aim;
-  bool at_least;  ///< aim is a lower limit; otherwise an upper one
+  std::optional<double> aim;  ///< none: only told
+  bool at_least;              ///< aim is a lower limit; otherwise an upper one
   std::function<Reading(const Options&)> read;
-  [[nodiscard]] bool met(double value) const { return at_least ? value >= aim : value <= aim; }
+  [[nodiscard]] bool met(double value) const { return !aim || (at_least ? value >= *aim : value <= *aim); }
 };
 
 /// All of them, in the order of the table.

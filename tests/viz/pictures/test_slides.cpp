@@ -266,3 +266,23 @@ TEST_CASE("a film has the frames that its clock asks for, and moves", "[viz][sli
                      : 0;
   CHECK(differing > size / 100);  // the ratios halve: walls change colour
 }
+
+TEST_CASE("a film stays with a bite", "[viz][slides]") {
+  const ScratchFolder scratch;
+  const auto length_of = [&](const std::string& name, const std::string& event) {
+    std::filesystem::create_directory(scratch / name);
+    const Result result = write_box_result(scratch / name, [&](Frame& frame, const Mesh&, int instant) {
+      frame.time = 300 + 0.3 * instant;
+      if (instant == 1) frame.event = event;
+    });
+    animate({result}, {"a"}, scratch / (name + ".mp4"),
+            {.width = 400, .frames_per_second = 2, .pause_at_jump = 4});
+    const std::string raw = (scratch / (name + ".raw")).string();
+    REQUIRE(shell("ffmpeg -loglevel error -i " + (scratch / (name + ".mp4")).string() +
+                  " -f rawvideo -pix_fmt gray " + raw) == 0);
+    return std::filesystem::file_size(raw);
+  };
+  // Four seconds at the first instant, the shortest there is at the second, two to read the end: 8 + 1 + 4
+  // frames. With a bite the second stays half as long as the first: 8 + 4 + 4.
+  CHECK(13 * length_of("bitten", "bite 1 full") == 16 * length_of("still", ""));
+}
