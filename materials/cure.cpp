@@ -24,12 +24,16 @@ double slope(const CureLaw& law, double a, double limit) {
   return std::pow(inside + law.seed, law.order_growth) * std::pow(limit - inside, law.order_depletion);
 }
 
-/// Largest slope at relative conversions from `a` on [-]: the peak of (a + seed)^m (limit - a)^n while it is
-/// still ahead, the present value after it.
-double fastest_slope_ahead(const CureLaw& law, double a, double limit) {
+/// Relative conversion at which (a + seed)^m (limit - a)^n is highest [-].
+double peak_of(const CureLaw& law, double limit) {
   const double m = law.order_growth, n = law.order_depletion;
-  const double peak = std::max((m * limit - n * law.seed) / (m + n), 0.0);
-  return slope(law, std::max(a, peak), limit);
+  return std::max((m * limit - n * law.seed) / (m + n), 0.0);
+}
+
+/// Largest slope at relative conversions from `a` on [-]: that of the peak while it is still ahead, the
+/// present value after it.
+double fastest_slope_ahead(const CureLaw& law, double a, double limit) {
+  return slope(law, std::max(a, peak_of(law, limit)), limit);
 }
 
 struct Trial {
@@ -59,22 +63,27 @@ Trial try_step(const CureLaw& law, double a, double limit, double k1, double h) 
 
 /// Conversion after the driven time `tau` [-], starting from `a`, not beyond `limit`.
 double react(const CureLaw& law, double a, double limit, double tau) {
+  if (!(tau > 0) || !(limit - a > nothing_left)) return a;
   double left = tau;
   double h = tau;
-  double start_slope = slope(law, a, limit);
-  while (left > 0 && limit - a > nothing_left) {
+  double start_slope = slope(law, a, limit), start_of_slope = a;
+  const double peak = peak_of(law, limit);
+  while (true) {
+    const double fastest =
+        a >= peak && a == start_of_slope ? start_slope : slope(law, std::max(a, peak), limit);
     // Fourth and fifth order of a longer one can agree by chance where both are wrong.
-    h = std::min({h, left, longest_step / fastest_slope_ahead(law, a, limit)});
+    h = std::min({h, left, longest_step / fastest});
     const Trial trial = try_step(law, a, limit, start_slope, h);
-    const double scale = 0.9 * std::pow(step_tolerance / std::max(trial.error, 1e-30), 0.2);
     if (trial.error <= step_tolerance) {
       left = h < left ? left - h : 0;
       a = std::clamp(trial.a, a, limit);
       start_slope = trial.end_slope;
+      start_of_slope = trial.a;
+      if (!(left > 0) || !(limit - a > nothing_left)) return a;
     }
+    const double scale = 0.9 * std::pow(step_tolerance / std::max(trial.error, 1e-30), 0.2);
     h *= std::clamp(scale, 0.1, 5.0);
   }
-  return a;
 }
 
 /// Drive that the light alone keeps up [-]; none in the dark, also for p = 0.

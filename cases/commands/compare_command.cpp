@@ -177,7 +177,8 @@ void refuse_idle_options(const CommandLine& line) {
   }
   for (const auto& [is_given, option] : {std::pair{line.odds_fineness.has_value(), "--odds-fineness"},
                                          {line.seed.has_value(), "--seed"},
-                                         {!line.lanes.empty(), "--lanes"}})
+                                         {!line.lanes.empty(), "--lanes"},
+                                         {!line.device.empty(), "--device"}})
     if (is_given) throw CaseError(fmt::format("{} changes nothing without --odds; leave it out", option));
 }
 

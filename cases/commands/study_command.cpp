@@ -28,6 +28,7 @@ struct Opened {
   Study study;
   StudyPlan plan;
   StudyFiles files;
+  Lanes lanes;
 };
 
 /// Where values are chosen, not drawn, a rule that holds for no combination is a slip.
@@ -51,7 +52,7 @@ Opened open_study(const StudyLine& line) {
   if (plan.rows.empty())
     throw CaseError(fmt::format("{}: study.drop leaves no combination to run", file.string()));
   require_rules_of_use(study, plan);
-  return {std::move(study), std::move(plan), files_of(file, line.out)};
+  return {std::move(study), std::move(plan), files_of(file, line.out), lanes_from(line.lanes, line.device)};
 }
 
 /// Every row is refused: the study itself is at fault.
@@ -81,7 +82,7 @@ RunTally make_and_keep(const Opened& opened, StudyDatabase& database, const std:
   const InterruptGuard interrupt;
   const MeshCache meshes(opened.files.meshes());
   return make_runs(
-      opened.study, opened.plan, rows, meshes, {line.jobs, line.quiet, lanes_from(line.lanes)},
+      opened.study, opened.plan, rows, meshes, {line.jobs, line.quiet, opened.lanes},
       [&](int row, const RunRecord& record) { database.record(row, record); },
       [&] { return interrupt.asked_to_stop(); });
 }
@@ -144,7 +145,7 @@ Pilot pilot_of(const Opened& opened, StudyDatabase& database, const StudyLine& l
   Pilot pilot{database.mean_seconds(), database.largest_memory_mb()};
   for (std::vector<int> rows = database.rows_with(RunStatus::planned); !rows.empty() && pilot.memory_mb == 0;
        rows = database.rows_with(RunStatus::planned)) {
-    const std::vector<int> first = pilot_rows(opened.study, opened.plan, rows, lanes_from(line.lanes));
+    const std::vector<int> first = pilot_rows(opened.study, opened.plan, rows, opened.lanes.most);
     const RunTally tally = make_and_keep(opened, database, first, line);
     if (tally.left > 0) throw std::runtime_error("stopped before the first run was done");
     if (tally.failed > 0) tell_failed_pilot(opened, first.front());
@@ -204,7 +205,7 @@ int work_on_shard(const StudyLine& line) {
   const InterruptGuard interrupt;
   const MeshCache meshes(opened.files.meshes());
   const RunTally tally = make_runs(
-      opened.study, opened.plan, rows, meshes, {line.jobs, line.quiet, lanes_from(line.lanes)},
+      opened.study, opened.plan, rows, meshes, {line.jobs, line.quiet, opened.lanes},
       [&](int row, const RunRecord& record) {
         database.record(row, record);
         if (fs::exists(file)) database.merge(file);  // what another worker on this part has made
@@ -284,10 +285,11 @@ int run_on_slurm(const StudyLine& line) {
       line.shards > 0 ? line.shards : std::min(usual_shards, static_cast<int>(opened.plan.rows.size()));
   job.cores = std::max(1, line.jobs);
   job.lanes = line.lanes;
+  job.device = line.device;
   const auto [shards, most] = shards_left(rows, job.count);
   job.shards = shards;
   job.seconds = std::ceil(static_cast<double>(most) / job.cores) * pilot.seconds;
-  const bool in_groups = pilot_rows(opened.study, opened.plan, rows, lanes_from(line.lanes)).size() > 1;
+  const bool in_groups = pilot_rows(opened.study, opened.plan, rows, opened.lanes.most).size() > 1;
   job.memory_mb = (in_groups ? 2 : 1) * pilot.memory_mb;  // of 32 runs: twice that of 8, measured
   if (!line.account.empty()) job.options.push_back("--account=" + line.account);
   if (!line.partition.empty()) job.options.push_back("--partition=" + line.partition);

@@ -37,6 +37,12 @@ void keep_draws_in(const std::filesystem::path& folder, const std::filesystem::p
                                          draws.string()));
 }
 
+/// None unless they are asked for, or a GPU is and is there.
+Lanes lanes_of_draws(const CommandLine& line) {
+  const Lanes lanes = lanes_from(line.lanes, line.device);
+  return line.lanes.empty() && lanes.machine == LaneMachine::processor ? Lanes{0} : lanes;
+}
+
 void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, double pace,
                  const CommandLine& line, const std::filesystem::path& out,
                  const std::filesystem::path& working) {
@@ -44,7 +50,7 @@ void add_odds_to(WhyAndOdds& found, const Case& first, const Case& second, doubl
   const OddsSettings settings{.draws = *line.odds,
                               .seed = static_cast<std::uint64_t>(line.seed.value_or(1)),
                               .processes = line.settings.threads,
-                              .lanes = line.lanes.empty() ? 0 : lanes_from(line.lanes),
+                              .lanes = lanes_of_draws(line),
                               .quiet = line.quiet,
                               .pace = pace,
                               .database = found.draws,

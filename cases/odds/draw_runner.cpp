@@ -132,8 +132,8 @@ std::unique_ptr<DrawRunner::Drawn> DrawRunner::leading() const {
   return nullptr;
 }
 
-void DrawRunner::solve_first(const Drawn& leader, std::vector<std::unique_ptr<Drawn>>& draws,
-                             int lanes) const {
+void DrawRunner::solve_first(const Drawn& leader, std::span<const std::unique_ptr<Drawn>> draws,
+                             LaneMachine machine) const {
   std::vector<PosedCase> cases;
   std::vector<Drawn*> of;
   for (const auto& draw : draws) {
@@ -145,8 +145,8 @@ void DrawRunner::solve_first(const Drawn& leader, std::vector<std::unique_ptr<Dr
                        return telling(0)(frame, entry, at);
                      }});
   }
-  auto solved =
-      solve_together({&leader.a, &leader.model_a}, cases, *first_.shared, lanes, Tissues::each_its_own);
+  auto solved = solve_together({&leader.a, &leader.model_a}, cases, *first_.shared,
+                               narrowest_lanes(draws.size(), machine), Tissues::each_its_own, machine);
   for (std::size_t i = 0; i < solved.size(); ++i) {
     if (!solved[i]) continue;
     of[i]->one = solved[i]->summary;
@@ -155,8 +155,8 @@ void DrawRunner::solve_first(const Drawn& leader, std::vector<std::unique_ptr<Dr
 }
 
 /// Judged on the first plan's solution where that serves.
-void DrawRunner::solve_second(const Drawn& leader, std::vector<std::unique_ptr<Drawn>>& draws,
-                              int lanes) const {
+void DrawRunner::solve_second(const Drawn& leader, std::span<const std::unique_ptr<Drawn>> draws,
+                              LaneMachine machine) const {
   std::vector<PosedCase> cases;
   std::vector<Drawn*> of;
   for (const auto& draw : draws) {
@@ -169,26 +169,40 @@ void DrawRunner::solve_second(const Drawn& leader, std::vector<std::unique_ptr<D
     cases.push_back({&draw->b, &draw->model_b, telling(0.5)});
   }
   if (cases.empty()) return;
-  const auto solved =
-      solve_together({&leader.b, &leader.model_b}, cases, *second_.shared, lanes, Tissues::each_its_own);
+  const auto solved = solve_together({&leader.b, &leader.model_b}, cases, *second_.shared,
+                                     narrowest_lanes(draws.size(), machine), Tissues::each_its_own, machine);
   for (std::size_t i = 0; i < solved.size(); ++i)
     if (solved[i]) of[i]->other = solved[i]->summary;
 }
 
-std::vector<RunRecord> DrawRunner::run_together(const std::vector<int>& draws, int lanes) const {
-  omp_set_num_threads(1);
-  std::vector<std::unique_ptr<Drawn>> made;
-  double seconds = 0;
+/// Nothing where they are to be made alone, which says what it was that failed.
+DrawRunner::Draws DrawRunner::made_on(LaneMachine machine, const std::vector<int>& draws) const {
+  Draws made;
   try {
-    const Stopwatch watch(seconds);
-    if (const auto leader = leading()) {
-      for (const int draw : draws) made.push_back(posed(draw));
-      solve_first(*leader, made, lanes);
-      solve_second(*leader, made, lanes);
+    const auto leader = leading();
+    if (!leader) return made;
+    for (const int draw : draws) made.push_back(posed(draw));
+    const std::size_t most = machine == LaneMachine::gpu ? made.size() : usual_lanes;
+    for (std::size_t first = 0; first < made.size(); first += most) {
+      const auto together = std::span(made).subspan(first, std::min(most, made.size() - first));
+      solve_first(*leader, together, machine);
+      solve_second(*leader, together, machine);
     }
-  } catch (const std::exception&) {  // of all of them: alone they say what
-    made.clear();
+    return made;
+  } catch (const std::exception& error) {  // of all of them
+    if (machine == LaneMachine::processor) return {};
+    tell_of_processor(error.what());
+    return made_on(LaneMachine::processor, draws);
   }
+}
+
+std::vector<RunRecord> DrawRunner::run_together(const std::vector<int>& draws) const {
+  omp_set_num_threads(1);
+  double seconds = 0;
+  Draws made = [&] {
+    const Stopwatch watch(seconds);
+    return made_on(odds_.machine, draws);
+  }();
   made.resize(draws.size());
   std::vector<RunRecord> records;
   for (std::size_t i = 0; i < draws.size(); ++i) {

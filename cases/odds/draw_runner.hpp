@@ -3,6 +3,7 @@
 
 #include <memory>
 #include <nlohmann/json.hpp>
+#include <span>
 
 #include "cases/odds/odds.hpp"
 #include "cases/run/solve_together.hpp"
@@ -26,9 +27,10 @@ class DrawRunner {
       : odds_(odds), first_(first), second_(second), pairs_(std::move(pairs)) {}
 
   [[nodiscard]] RunRecord run(int draw) const;
-  /// Up to `lanes` draws side by side, led by the first draw that can be; those that cannot follow are made
-  /// alone.
-  [[nodiscard]] std::vector<RunRecord> run_together(const std::vector<int>& draws, int lanes) const;
+  /// Draws side by side on the machine of Odds, 32 at most on a processor, led by the first draw that can be;
+  /// those that cannot follow are made alone. A GPU that fails is told of on standard error, and the
+  /// processor takes over.
+  [[nodiscard]] std::vector<RunRecord> run_together(const std::vector<int>& draws) const;
 
   /// Solutions that a draw is expected to take: as many as the first.
   [[nodiscard]] std::size_t solutions() const;
@@ -44,8 +46,12 @@ class DrawRunner {
                                                                                const Case& b,
                                                                                const Model& model_b) const;
   [[nodiscard]] std::unique_ptr<Drawn> leading() const;
-  void solve_first(const Drawn& leader, std::vector<std::unique_ptr<Drawn>>& draws, int lanes) const;
-  void solve_second(const Drawn& leader, std::vector<std::unique_ptr<Drawn>>& draws, int lanes) const;
+  using Draws = std::vector<std::unique_ptr<Drawn>>;
+  [[nodiscard]] Draws made_on(LaneMachine machine, const std::vector<int>& draws) const;
+  void solve_first(const Drawn& leader, std::span<const std::unique_ptr<Drawn>> draws,
+                   LaneMachine machine) const;
+  void solve_second(const Drawn& leader, std::span<const std::unique_ptr<Drawn>> draws,
+                    LaneMachine machine) const;
   [[nodiscard]] std::vector<double> numbers_of(const nlohmann::ordered_json& summary) const;
   void keep(const nlohmann::ordered_json& one, const nlohmann::ordered_json& other, RunRecord& record) const;
 

@@ -18,8 +18,8 @@
 #include "cases/run/interrupt.hpp"
 #include "cases/run/progress.hpp"
 #include "cases/study/design/case_sum.hpp"
+#include "cases/study/design/mesh_key.hpp"
 #include "cases/study/runs/lanes.hpp"
-#include "cases/study/runs/mesh_cache.hpp"
 #include "cases/study/runs/run_pool.hpp"
 #include "cases/words/bond_words.hpp"
 #include "solver/run/shared_mesh.hpp"
@@ -93,7 +93,7 @@ class DrawPool {
         pace_(settings.pace),
         cores_(settings.processes > 0 ? settings.processes
                                       : std::max(1, static_cast<int>(std::thread::hardware_concurrency()))),
-        lanes_(odds.in_lanes ? settings.lanes : 0),
+        lanes_(odds.in_lanes ? settings.lanes.most : 0),
         progress_("odds", settings.quiet) {
     std::set<int> made;
     for (const OddsRow& row : odds.rows) made.insert(row.draw);
@@ -130,7 +130,7 @@ class DrawPool {
     pool_.start(
         draws,
         [&](int) {
-          if (records.empty()) records = runner_.run_together(draws, narrowest_lanes(draws.size()));
+          if (records.empty()) records = runner_.run_together(draws);
           return records.at(next++);
         },
         true);
@@ -223,7 +223,8 @@ class DrawPool {
 std::string sum_of(const Odds& odds, const Case& first, const Case& second) {
   Checksum sum;
   sum.add(SETSTRESS_VERSION).add(case_sum(first)).add(case_sum(second)).add(odds.mode);
-  if (odds.in_lanes) sum.add("in lanes");  // other last digits
+  if (odds.in_lanes)
+    sum.add(odds.machine == LaneMachine::gpu ? "in lanes on a GPU" : "in lanes");  // other last digits
   sum.add(fmt::format("{} {} {}", odds.seed, first.mesh_size.bond, second.mesh_size.bond));
   for (const UncertainInput& input : odds.inputs) {
     sum.add(input.words).add(fmt::format("{} {} {}", input.spread.cov, input.spread.low, input.spread.high));
@@ -249,7 +250,8 @@ Odds prepared(const Plot& first, const Plot& second, const ordered_json& pairs,
   odds.seed = settings.seed;
   odds.asked = settings.draws;
   // Whatever the number of draws, so that more of them go on from fewer.
-  odds.in_lanes = settings.lanes > 0 && odds.mode == "intact";
+  odds.in_lanes = settings.lanes.most > 0 && odds.mode == "intact";
+  odds.machine = settings.lanes.machine;
   for (const Plot* plot : {&first, &second})
     if (const std::string coarse = coarse_of(*plot); !coarse.empty()) odds.coarse = coarse;
   odds.walls = walls_of(first, second, pairs);
@@ -300,6 +302,12 @@ Case meshed_for_draws(Case input, const MeshSize& mesh) {
     input.solver.largest_conversion_step =
         std::max(input.solver.largest_conversion_step, draw_conversion_step);
   return input;
+}
+
+std::string how_made(const Odds& odds) {
+  if (!odds.in_lanes) return "one by one";
+  return odds.machine == LaneMachine::gpu ? "in lanes, led by the first, on a GPU where it had room"
+                                          : "in lanes, led by the first";
 }
 
 Odds find_odds(const Case& first, const Case& second, const OddsSettings& settings) {

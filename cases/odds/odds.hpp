@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "cases/odds/draws.hpp"
+#include "cases/study/runs/lanes.hpp"
 #include "cases/study/statistics/paired.hpp"
 #include "cases/study/table/result_table.hpp"
 #include "cases/why/why.hpp"
@@ -18,7 +19,7 @@ struct OddsSettings {
   int draws = 64;
   std::uint64_t seed = 1;
   int processes = 0;  ///< side by side; 0: as many as cores
-  int lanes = 0;      ///< draws of intact runs that one core makes at a time: 0 (one by one), 8, 16 or 32
+  Lanes lanes = {0};  ///< of draws of intact runs; 0: one by one
   bool quiet = false;
   /// Processor seconds that a run takes here over what estimated_seconds() (run_cost.hpp) says [-]; 0: not
   /// known.
@@ -45,8 +46,9 @@ struct Odds {
   double element_size = 0;    ///< along the bond [mm]
   std::string sum;            ///< equal for odds whose rows can be put together
   std::uint64_t seed = 1;
-  int asked = 0;          ///< draws
-  bool in_lanes = false;  ///< made side by side, led by the first; else one by one
+  int asked = 0;                                 ///< draws
+  bool in_lanes = false;                         ///< made side by side, led by the first; else one by one
+  LaneMachine machine = LaneMachine::processor;  ///< for lanes
   std::vector<UncertainInput> inputs;
   std::vector<std::vector<double>> values;  ///< by draw, then input
   std::vector<WallNumbers> walls;           ///< names only
@@ -62,6 +64,9 @@ struct Odds {
   [[nodiscard]] std::vector<double> differences(std::size_t measure, std::size_t wall) const;
   [[nodiscard]] int done() const;  ///< rows with numbers
 };
+
+/// "one by one", "in lanes, led by the first", and on what.
+std::string how_made(const Odds& odds);
 
 /// A case as its draws are solved: on `mesh` and, where the bond holds, in steps of at least
 /// `draw_conversion_step`. In a deep box in layers that moves mean ratios by 0.3 %, where elements of 1.2 mm

@@ -67,7 +67,7 @@ void OddsDatabase::make_tables(const Odds& odds) {
            {"second", odds.second},
            {"mode", odds.mode},
            {"seed", std::to_string(odds.seed)},
-           {"made", odds.in_lanes ? "in lanes, led by the first" : "one by one"},
+           {"made", how_made(odds)},
            {"sum", odds.sum},
            {"caution", std::string(caution_line)}})
     about.bind(1, key).bind(2, value).run();

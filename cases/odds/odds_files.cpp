@@ -95,6 +95,7 @@ ordered_json odds_json(const JudgedOdds& judged) {
           {"draws_asked", odds.asked},
           {"draws_made", odds.rows.size()},
           {"in_lanes", odds.in_lanes},
+          {"made", how_made(odds)},
           {"draws_with_numbers", odds.done()},
           {"element_size_at_bond_mm", odds.element_size},
           {"too_coarse_for_percentiles", !odds.coarse.empty()},

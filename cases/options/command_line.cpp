@@ -100,10 +100,10 @@ void add_odds(CLI::App* command, CommandLine& line) {
       ->add_option("--odds-fineness", line.odds_fineness,
                    "Mesh of the draws, as --fineness; coarse unless given, which can give means alone")
       ->type_name("SIZE");
-  add_lanes(
-      command, line.lanes,
-      "Draws that one core solves at a time, where the bond holds; one unless given, as tissues differ by "
-      "draw and little is gained");
+  add_lanes(command, line.lanes, line.device,
+            "Draws that one core solves at a time, where the bond holds; one unless given (256 on a GPU), as "
+            "tissues "
+            "differ by draw and little is gained");
   command->add_option("--seed", line.seed, "Of the draws; 1 unless given")
       ->check(whole_number(0, 2'000'000'000))
       ->type_name("N");

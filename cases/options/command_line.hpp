@@ -40,7 +40,7 @@ struct CommandLine {
   bool brief = false;                                          ///< compare: a few lines only
   std::optional<int> odds;                                     ///< compare: how sure, under so many draws
   std::optional<std::string> odds_fineness;                    ///< of their meshes; coarse unless given
-  std::string lanes;                                           ///< compare: "8", "16", "32", "off", or empty
+  std::string lanes, device;                                   ///< compare: as of StudyLine
   std::optional<int> seed;                                     ///< of the draws; 1 unless given
   int lesson_draws = 16;                                       ///< lesson: of its last chapter
   std::filesystem::path desk_folder = "setstress-desk", show;  ///< desk: its folder; one to be shown only

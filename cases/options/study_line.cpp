@@ -35,9 +35,9 @@ void add_running(CLI::App* command, StudyLine& line) {
       ->check(whole_number(1, 1024))
       ->type_name("N");
   add_lanes(
-      command, line.lanes,
-      "Runs that one core solves at a time, where many differ in numbers alone: 32 unless given; off: each "
-      "by itself, to the bits of setstress run");
+      command, line.lanes, line.device,
+      "Runs that one core solves at a time, where many differ in numbers alone: 32 unless given (256 on a "
+      "GPU); off: each by itself, to the bits of setstress run");
   command->add_flag("--retry", line.retry, "Make failed runs again");
   command->add_flag("--quiet", line.quiet, "Say nothing but errors");
 }
@@ -67,8 +67,16 @@ CLI::App* add_verb(CLI::App* study, StudyLine& line, Verb verb, const char* name
 
 }  // namespace
 
-void add_lanes(CLI::App* command, std::string& lanes, const std::string& help) {
-  command->add_option("--lanes", lanes, help)->check(one_of({"8", "16", "32", "off"}))->type_name("N|off");
+void add_lanes(CLI::App* command, std::string& lanes, std::string& device, const std::string& help) {
+  command->add_option("--lanes", lanes, help)
+      ->check(one_of({"8", "16", "32", "64", "128", "256", "512", "1024", "off"}))
+      ->type_name("N|off");
+  command
+      ->add_option("--device", device,
+                   "What solves the linear systems of lanes: cpu unless given, or gpu, in other last digits; "
+                   "where no GPU can be used, a sentence says so and the processor does it")
+      ->check(one_of({"cpu", "gpu"}))
+      ->type_name("cpu|gpu");
 }
 
 CLI::App* describe_study(CLI::App& app, StudyLine& line) {

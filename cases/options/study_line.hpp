@@ -17,7 +17,8 @@ struct StudyLine {
   std::string study;          ///< a study file or the name of a ready-made study
   std::filesystem::path out;  ///< folder of the database, or file to write; empty: the usual place
   int jobs = 0;               ///< runs side by side; 0: as many as cores
-  std::string lanes;          ///< "8", "16", "32" or "off"; empty: as usual
+  std::string lanes;          ///< "8", "16", ... "1024" or "off"; empty: as usual
+  std::string device;         ///< "cpu" or "gpu"; empty: as usual
   bool retry = false;         ///< make failed runs again
   bool columns = false;       ///< of verb csv: what the columns are, not what they hold
   int row = 0;                ///< of verb make_case
@@ -30,8 +31,8 @@ struct StudyLine {
   bool quiet = false;
 };
 
-/// Adds option --lanes, with its help, to `command`.
-void add_lanes(CLI::App* command, std::string& lanes, const std::string& help);
+/// Adds options --lanes, with its help, and --device to `command`.
+void add_lanes(CLI::App* command, std::string& lanes, std::string& device, const std::string& help);
 
 /// Adds command `study` with all it understands to `app`.
 CLI::App* describe_study(CLI::App& app, StudyLine& line);

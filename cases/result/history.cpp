@@ -12,13 +12,13 @@ HistoryEntry history_entry(const Model& model, const RunObservers& observers, co
   HistoryEntry entry{frame.time,
                      frame.event,
                      {},
-                     cusp_deflection(model.mesh, frame),
+                     observers.cusps.of(frame),
                      {},
                      frame.energies,
                      frame.reactions,
                      observers.cure.of(frame.placed, frame.conversion),
                      observers.instruments.of(frame)};
-  entry.rows = observers.links ? observers.walls.of(frame, *observers.links) : observers.walls.of(frame);
+  entry.rows = observers.walls.of(frame, observers.links);
   if (!frame.event.empty()) entry.tensile = tensile_stress(model.mesh, frame);
   return entry;
 }

@@ -35,6 +35,7 @@ using History = std::vector<HistoryEntry>;
 struct RunObservers {
   const WallReport& walls;
   const CureReport& cure;
+  const CuspReport& cusps;
   Instruments& instruments;
   WeakestLinks* links = nullptr;  ///< null: chances are not told
 };

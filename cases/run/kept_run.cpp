@@ -26,7 +26,7 @@ SolvedCase KeptRun::judged(const Case& input, const Model& model) const {
   bond_.for_each(model, [&](const Frame& frame, std::size_t kept) {
     HistoryEntry entry = first_.history.at(kept);
     entry.time = frame.time;
-    entry.rows = links ? report_.of(frame, *links) : report_.of(frame);
+    entry.rows = report_.judged(frame, std::move(entry.rows), links ? &*links : nullptr);
     judged.history.push_back(std::move(entry));
   });
   judged.summary =

@@ -11,9 +11,10 @@ namespace setstress {
 
 /// Stays where it is: they point to each other.
 struct RunInNumbers::Observers {
-  Observers(const Case& input, const Model& model)
+  Observers(const Case& input, const Model& model, const LightPaths& light)
       : report(model.mesh, model.substrates),
-        cure(model.mesh, model.timeline, LightPaths(model.mesh)),
+        cure(model.mesh, model.timeline, light),
+        cusps(model.mesh),
         instruments(input, model),
         links(weakest_links(input, model)),
         bites(model) {
@@ -23,17 +24,18 @@ struct RunInNumbers::Observers {
 
   WallReport report;
   CureReport cure;
+  CuspReport cusps;
   Instruments instruments;
   std::optional<WeakestLinks> links;
   BiteReport bites;
   std::optional<GapReport> gaps;
 };
 
-RunInNumbers::RunInNumbers(const Case& input, const Model& model, StepWatch watch)
+RunInNumbers::RunInNumbers(const Case& input, const Model& model, const LightPaths& light, StepWatch watch)
     : input_(input),
       model_(model),
       watch_(std::move(watch)),
-      observers_(std::make_unique<Observers>(input, model)) {}
+      observers_(std::make_unique<Observers>(input, model, light)) {}
 
 RunInNumbers::~RunInNumbers() = default;
 
@@ -41,8 +43,8 @@ bool RunInNumbers::see(const Frame& frame, const Progress& at) {
   Observers& o = *observers_;
   {
     const Stopwatch statistics(solved_.statistics_seconds);
-    solved_.history.push_back(
-        history_entry(model_, {o.report, o.cure, o.instruments, o.links ? &*o.links : nullptr}, frame));
+    solved_.history.push_back(history_entry(
+        model_, {o.report, o.cure, o.cusps, o.instruments, o.links ? &*o.links : nullptr}, frame));
     solved_.history.back().bite = o.bites.of(frame);
     require_finite(solved_.history.back(), frame);
     if (o.gaps) {

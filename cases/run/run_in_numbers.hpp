@@ -9,8 +9,8 @@ namespace setstress {
 
 class RunInNumbers {
  public:
-  /// Of `input`, posed as `model`; both must outlive this.
-  RunInNumbers(const Case& input, const Model& model, StepWatch watch);
+  /// Of `input`, posed as `model`; both must outlive this. `light`: of its mesh.
+  RunInNumbers(const Case& input, const Model& model, const LightPaths& light, StepWatch watch);
   ~RunInNumbers();
 
   /// For simulate(): the next step. Hands it on to `watch`.

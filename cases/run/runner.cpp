@@ -19,6 +19,7 @@
 #include "cases/run/progress.hpp"
 #include "cases/run/run_in_numbers.hpp"
 #include "solver/machine/stopwatch.hpp"
+#include "solver/run/shared_mesh.hpp"
 #include "viz/files/write_file.hpp"
 #include "viz/pictures/pictures.hpp"
 
@@ -27,9 +28,9 @@ namespace setstress {
 namespace {
 
 /// `run` hands every frame to a sink.
-SolvedCase solved_by(const Case& input, const Model& model, const StepWatch& watch,
+SolvedCase solved_by(const Case& input, const Model& model, const LightPaths& light, const StepWatch& watch,
                      const std::function<Outcome(const FrameSink&)>& run) {
-  RunInNumbers numbers(input, model, watch);
+  RunInNumbers numbers(input, model, light, watch);
   return numbers.ended(run([&](const Frame& frame, const Progress& at) { return numbers.see(frame, at); }));
 }
 
@@ -92,13 +93,13 @@ std::optional<WeakestLinks> weakest_links(const Case& input, const Model& model)
 }
 
 SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch) {
-  return solved_by(input, model, watch,
+  return solved_by(input, model, LightPaths(model.mesh), watch,
                    [&](const FrameSink& sink) { return simulate(model, input.solver, sink); });
 }
 
 SolvedCase solve_case(const Case& input, const Model& model, const StepWatch& watch,
                       const SharedMesh& shared) {
-  return solved_by(input, model, watch,
+  return solved_by(input, model, shared.light(), watch,
                    [&](const FrameSink& sink) { return simulate(model, input.solver, sink, shared); });
 }
 

@@ -12,13 +12,15 @@ bool can_follow(const PosedCase& leader, const PosedCase& one, Tissues tissues) 
 
 std::vector<std::optional<SolvedCase>> solve_together(const PosedCase& leader,
                                                       std::span<const PosedCase> cases,
-                                                      const SharedMesh& shared, int lanes, Tissues tissues) {
+                                                      const SharedMesh& shared, int lanes, Tissues tissues,
+                                                      LaneMachine machine) {
   std::vector<std::unique_ptr<RunInNumbers>> runs;
   std::vector<std::size_t> of;  // by run, its case
   std::vector<Member> members;
   for (std::size_t i = 0; i < cases.size(); ++i) {
     if (!can_follow(leader, cases[i], tissues)) continue;
-    runs.push_back(std::make_unique<RunInNumbers>(*cases[i].input, *cases[i].model, cases[i].watch));
+    runs.push_back(
+        std::make_unique<RunInNumbers>(*cases[i].input, *cases[i].model, shared.light(), cases[i].watch));
     of.push_back(i);
     members.push_back({cases[i].model, [run = runs.back().get()](const Frame& frame, const Progress& at) {
                          return run->see(frame, at);
@@ -27,7 +29,7 @@ std::vector<std::optional<SolvedCase>> solve_together(const PosedCase& leader,
   std::vector<std::optional<SolvedCase>> solved(cases.size());
   if (members.empty()) return solved;
   const std::vector<MemberOutcome> outcomes =
-      simulate_together(*leader.model, members, leader.input->solver, shared, lanes, tissues);
+      simulate_together(*leader.model, members, leader.input->solver, shared, lanes, tissues, machine);
   for (std::size_t i = 0; i < outcomes.size(); ++i) {
     if (outcomes[i].failure) continue;
     try {

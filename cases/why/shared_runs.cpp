@@ -5,7 +5,7 @@
 #include <optional>
 
 #include "cases/pose/pose.hpp"
-#include "cases/study/runs/mesh_cache.hpp"
+#include "cases/study/design/mesh_key.hpp"
 #include "solver/run/shared_mesh.hpp"
 
 namespace setstress {

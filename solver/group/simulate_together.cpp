@@ -9,6 +9,7 @@
 #include <stdexcept>
 
 #include "solver/group/shared_equations.hpp"
+#include "solver/group/step_guess.hpp"
 #include "solver/lanes/gpu/gpu_lane_solver.hpp"
 #include "solver/machine/parallel.hpp"
 #include "solver/machine/stopwatch.hpp"
@@ -52,6 +53,7 @@ class Lane {
 
   void begin(std::size_t event) {
     run_.begin(events_[event]);
+    guess_.interrupt();
     if (event == 0) run_.settle();
     outcome_.outcome.finished = show(events_[event].label) || event + 1 == events_.size();
   }
@@ -59,9 +61,12 @@ class Lane {
   /// Begins a step towards an event and says what its matrix is made of.
   void propose(std::size_t event) {
     trial_ = run_.propose(events_[event].time);
+    knows_tissue_forces_ = guess_.improve(run_, *trial_);
     moduli_ = lane_moduli(run_, *trial_);
     moduli_.insert(moduli_.end(), own_tissues_.begin(), own_tissues_.end());
   }
+  /// At the first look, where they follow from those of former steps.
+  [[nodiscard]] bool knows_tissue_forces() const { return knows_tissue_forces_; }
   [[nodiscard]] Eigen::VectorXd moved() const { return run_.moved(*trial_); }
   [[nodiscard]] Eigen::VectorXd& tissue_forces() { return trial_->constant; }
   void find_own_tissue_forces() {
@@ -72,11 +77,14 @@ class Lane {
   /// Whether the step needs a solve; once it is in balance, or without hope, it is taken.
   bool look(std::size_t event, bool last) {
     const bool ended = run_.look(*trial_);
+    knows_tissue_forces_ = false;
     if (!ended && !last) return true;
-    if (trial_->balanced)
+    if (trial_->balanced) {
+      guess_.remember(*trial_);
       run_.accept(std::move(*trial_), events_[event].time);
-    else {
+    } else {
       ++outcome_.steps_alone;
+      guess_.interrupt();
       run_.advance(events_[event].time);
     }
     trial_.reset();
@@ -135,6 +143,8 @@ class Lane {
   Run run_;
   std::vector<Event> events_;
   std::optional<Trial> trial_;
+  StepGuess guess_;
+  bool knows_tissue_forces_ = false;
   std::vector<float> own_tissues_;  ///< moduli; empty where all have the same
   std::vector<float> moduli_, bond_;
   std::vector<double> right_, correction_;
@@ -211,6 +221,7 @@ class Group {
     std::vector<Eigen::VectorXd> moved;
     std::vector<Eigen::VectorXd*> forces;
     for (Lane* const lane : lanes) {
+      if (lane->knows_tissue_forces()) continue;
       if (tissues_ == Tissues::each_its_own) {
         lane->find_own_tissue_forces();
         continue;

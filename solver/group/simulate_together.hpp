@@ -6,14 +6,12 @@
 #include <span>
 #include <string>
 
+#include "solver/group/lane_machine.hpp"
 #include "solver/group/tissues.hpp"
 #include "solver/run/shared_mesh.hpp"
 #include "solver/run/simulate.hpp"
 
 namespace setstress {
-
-/// What solves a group's linear systems.
-enum class LaneMachine { processor, gpu };
 
 /// One run of a group.
 struct Member {

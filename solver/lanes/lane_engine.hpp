@@ -146,9 +146,10 @@ class LaneEngine final : public LaneSolver {
   /// How far a lane's conjugate gradients are.
   struct LaneState {
     LaneOutcome outcome;
-    double length = 0;  ///< |b|; vectors are divided by it, to keep clear of the limits of single precision
-    double goal = 0;    ///< of |r| [-]
-    double rz = 0;      ///< r . M^-1 r
+    double length = 0;   ///< |b|; vectors are divided by it, to keep clear of the limits of single precision
+    double shorter = 0;  ///< 1 / length
+    double goal = 0;     ///< of |r| [-]
+    double rz = 0;       ///< r . M^-1 r
     bool going = false;
   };
 
@@ -214,11 +215,12 @@ void LaneEngine<Machine>::begin(std::span<const std::span<const double>> b,
     for (const double number : b[lane]) square += number * number;
     state.length = std::sqrt(square);
     state.going = state.length > 0 && std::isfinite(state.length);
+    state.shorter = 1 / state.length;
     state.outcome.converged = state.length == 0;
     state.goal = std::max(tolerance[lane], least_lane_tolerance);
   }
   machine_.take(r_, count_, all_lanes_, [&](std::size_t lane, std::size_t i) {
-    return lanes_[lane].going ? static_cast<float>(b[lane][i] / lanes_[lane].length) : 0.0f;
+    return lanes_[lane].going ? static_cast<float>(b[lane][i] * lanes_[lane].shorter) : 0.0f;
   });
   x_.fill(0);
   p_.fill(0);

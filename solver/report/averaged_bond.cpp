@@ -49,36 +49,17 @@ void add_neighbours(const Cubes& cubes, const Cube& own, const std::vector<Eigen
       }
 }
 
-/// What the bond bears at a point, or over an area.
-struct Load {
-  double area = 0;                       ///< [mm2]; 0 at a point that is not placed
-  double normal = 0, normal_demand = 0;  ///< traction [MPa], and over its strength [-]
-  Eigen::Vector3d shear{0, 0, 0}, shear_demand{0, 0, 0};
-};
-
-Load load_at(const BondPoint& point, const Eigen::Vector3d& normal, double area) {
-  if (!point.active) return {};
-  const Eigen::Vector3d shear = point.traction - point.traction.dot(normal) * normal;
-  return {.area = area,
-          .normal = point.normal,
-          .normal_demand = point.normal / point.tensile_strength,
-          .shear = shear,
-          .shear_demand = shear / point.shear_strength};
+/// What a point bears along its wall [MPa].
+Eigen::Vector3d shear_of(const BondPoint& point, const Eigen::Vector3d& normal) {
+  return point.traction - point.traction.dot(normal) * normal;
 }
 
-void add(const Load& load, Load& sum) {
-  sum.area += load.area;
-  sum.normal += load.area * load.normal;
-  sum.normal_demand += load.area * load.normal_demand;
-  sum.shear += load.area * load.shear;
-  sum.shear_demand += load.area * load.shear_demand;
+Eigen::Array4d four(double normal, const Eigen::Vector3d& shear) {
+  return {normal, shear.x(), shear.y(), shear.z()};
 }
 
-AveragedPoint average_of(const Load& sum, const BondPoint& point) {
-  const double demand = std::hypot(std::max(0.0, sum.normal_demand), sum.shear_demand.norm()) / sum.area;
-  return {.normal = sum.normal / sum.area,
-          .shear = sum.shear.norm() / sum.area,
-          .ratio = point.strength_lost > 0 ? point.ratio : demand};
+double length_of_shear(const Eigen::Array4d& sum) {
+  return Eigen::Vector3d(sum(1), sum(2), sum(3)).norm();
 }
 
 }  // namespace
@@ -99,30 +80,75 @@ BondAverage::BondAverage(const Mesh& mesh) : first_{0} {
   }
 }
 
-std::vector<std::array<AveragedPoint, 6>> BondAverage::of(const Frame& frame) const {
+/// Sums of area times what `load_of` makes of a point, a normal and three shear components, over who is near:
+/// handed to `take` with the area.
+template <typename LoadOf, typename Take>
+void BondAverage::average(const Frame& frame, const LoadOf& load_of, const Take& take) const {
   if (frame.bond.size() != normals_.size())
     throw std::invalid_argument("averaged bond: mesh and frame have different numbers of bond facets");
-  std::vector<Load> loads(areas_.size());
+  std::vector<Eigen::Array4d> loads(areas_.size(), Eigen::Array4d::Zero());
+  std::vector<double> placed(areas_.size(), 0.0);
   parallel_for(normals_.size(), [&](std::size_t f) {
-    for (std::size_t i = 0; i < 6; ++i)
-      loads[6 * f + i] = load_at(frame.bond[f][i], normals_[f], areas_[6 * f + i]);
+    for (std::size_t i = 0; i < 6; ++i) {
+      if (!frame.bond[f][i].active) continue;
+      loads[6 * f + i] = load_of(frame.bond[f][i], normals_[f]);
+      placed[6 * f + i] = areas_[6 * f + i];
+    }
   });
-  std::vector<std::array<AveragedPoint, 6>> averages(normals_.size());
   parallel_for(normals_.size(), [&](std::size_t f) {
     for (std::size_t i = 0; i < 6; ++i) {
       if (!frame.bond[f][i].active) continue;
       const std::size_t p = 6 * f + i;
-      Load sum;
-      for (std::size_t n = first_[p]; n < first_[p + 1]; ++n)
-        add(loads[static_cast<std::size_t>(neighbours_[n])], sum);
-      averages[f][i] = average_of(sum, frame.bond[f][i]);
+      Eigen::Array4d sum = Eigen::Array4d::Zero();
+      double area = 0;
+      for (std::size_t n = first_[p]; n < first_[p + 1]; ++n) {
+        const auto near = static_cast<std::size_t>(neighbours_[n]);
+        area += placed[near];
+        sum += placed[near] * loads[near];
+      }
+      take(p, frame.bond[f][i], sum, area);
     }
   });
+}
+
+AveragedTractions BondAverage::tractions(const Frame& frame) const {
+  AveragedTractions averages{std::vector<double>(areas_.size(), 0.0),
+                             std::vector<double>(areas_.size(), 0.0)};
+  average(
+      frame,
+      [](const BondPoint& point, const Eigen::Vector3d& normal) {
+        return four(point.normal, shear_of(point, normal));
+      },
+      [&](std::size_t p, const BondPoint&, const Eigen::Array4d& sum, double area) {
+        averages.normal[p] = sum(0) / area;
+        averages.shear[p] = length_of_shear(sum) / area;
+      });
+  return averages;
+}
+
+std::vector<double> BondAverage::ratios(const Frame& frame) const {
+  std::vector<double> averages(areas_.size(), 0.0);
+  average(
+      frame,
+      [](const BondPoint& point, const Eigen::Vector3d& normal) {
+        return four(point.normal / point.tensile_strength, shear_of(point, normal) / point.shear_strength);
+      },
+      [&](std::size_t p, const BondPoint& point, const Eigen::Array4d& sum, double area) {
+        averages[p] = point.strength_lost > 0
+                          ? point.ratio
+                          : std::hypot(std::max(0.0, sum(0)), length_of_shear(sum)) / area;
+      });
   return averages;
 }
 
 std::vector<std::array<AveragedPoint, 6>> averaged_bond(const Mesh& mesh, const Frame& frame) {
-  return BondAverage(mesh).of(frame);
+  const BondAverage average(mesh);
+  const AveragedTractions tractions = average.tractions(frame);
+  const std::vector<double> ratios = average.ratios(frame);
+  std::vector<std::array<AveragedPoint, 6>> averages(mesh.bond.size());
+  for (std::size_t p = 0; p < ratios.size(); ++p)
+    averages[p / 6][p % 6] = {.normal = tractions.normal[p], .shear = tractions.shear[p], .ratio = ratios[p]};
+  return averages;
 }
 
 }  // namespace setstress

@@ -24,26 +24,35 @@ struct AveragedPoint {
                       ///< has begun to soften its own ratio, at least 1
 };
 
-/// Who is averaged with whom, found once for all instants of a mesh.
+/// The same of the whole bond, six a facet; zero where nothing has been placed.
+struct AveragedTractions {
+  std::vector<double> normal, shear;  ///< [MPa]
+};
+
+/// Who is averaged with whom, found once for all instants of a mesh. The same bits on any number of threads;
+/// throws std::invalid_argument when the sizes of mesh and frame disagree.
 class BondAverage {
  public:
   explicit BondAverage(const Mesh& mesh);
-  /// By bond facet and facet point; zero where nothing has been placed. The same bits on any number of
-  /// threads. Throws std::invalid_argument when the sizes of mesh and frame disagree.
-  [[nodiscard]] std::vector<std::array<AveragedPoint, 6>> of(const Frame& frame) const;
+  [[nodiscard]] AveragedTractions tractions(const Frame& frame) const;
+  /// AveragedPoint::ratio, six a facet: all that today's strengths decide.
+  [[nodiscard]] std::vector<double> ratios(const Frame& frame) const;
   /// That a point stands for [mm2]; six a facet.
   [[nodiscard]] const std::vector<double>& areas() const { return areas_; }
   /// How many points of the wall, itself included, a point is averaged over; six a facet.
   [[nodiscard]] std::size_t points_near(std::size_t point) const { return first_[point + 1] - first_[point]; }
 
  private:
+  template <typename LoadOf, typename Take>
+  void average(const Frame& frame, const LoadOf& load_of, const Take& take) const;
+
   std::vector<Eigen::Vector3d> normals_;  ///< by facet
   std::vector<double> areas_;
   std::vector<std::size_t> first_;  ///< of a point's neighbours in `neighbours_`; one more than points
   std::vector<int> neighbours_;     ///< points within the radius on the same wall, itself included
 };
 
-/// The same for one instant.
+/// One instant, by bond facet and facet point; zero where nothing has been placed. Throws as BondAverage.
 std::vector<std::array<AveragedPoint, 6>> averaged_bond(const Mesh& mesh, const Frame& frame);
 
 }  // namespace setstress

@@ -49,10 +49,11 @@ std::vector<int> on_cavity_edge(const Mesh& mesh, const std::vector<int>& nodes)
   return edge;
 }
 
-/// `inwards` points from the cusp to the cavity. Of nodes that are equally far mesial, distal or from the
-/// middle, the one nearest to the cusp counts: a corner, not the wall that runs across from it.
-std::optional<CavityEdge> edge_movement(const Mesh& mesh, const std::vector<int>& surface, const Frame& frame,
-                                        const Eigen::Vector3d& inwards) {
+/// Nodes at the mesial and distal end and half way of the edge of the cavity. `inwards` points from the cusp
+/// to the cavity. Of nodes that are equally far mesial, distal or from the middle, the one nearest to the
+/// cusp counts: a corner, not the wall that runs across from it.
+std::optional<std::array<int, 3>> edge_nodes(const Mesh& mesh, const std::vector<int>& surface,
+                                             const Eigen::Vector3d& inwards) {
   const std::vector<int> edge = on_cavity_edge(mesh, surface);
   if (edge.empty()) return std::nullopt;
   const auto at = [&](int node) { return mesh.nodes[static_cast<std::size_t>(node)]; };
@@ -66,9 +67,16 @@ std::optional<CavityEdge> edge_movement(const Mesh& mesh, const std::vector<int>
   const auto [first, last] =
       std::ranges::minmax(edge, {}, [&](int node) { return mesh.nodes[static_cast<std::size_t>(node)].x(); });
   const double mesial = at(first).x(), distal = at(last).x();
-  return CavityEdge{.mesial = movement(nearest_to(mesial), frame, inwards),
-                    .distal = movement(nearest_to(distal), frame, inwards),
-                    .middle = movement(nearest_to(0.5 * (mesial + distal)), frame, inwards)};
+  return std::array{nearest_to(mesial), nearest_to(distal), nearest_to(0.5 * (mesial + distal))};
+}
+
+std::optional<CavityEdge> edge_movement(const std::optional<std::array<int, 3>>& edge, const Frame& frame,
+                                        const Eigen::Vector3d& inwards) {
+  if (!edge) return std::nullopt;
+  const auto [mesial, distal, middle] = *edge;
+  return CavityEdge{.mesial = movement(mesial, frame, inwards),
+                    .distal = movement(distal, frame, inwards),
+                    .middle = movement(middle, frame, inwards)};
 }
 
 }  // namespace
@@ -110,19 +118,32 @@ std::optional<double> mean_displacement(const Mesh& mesh, const Frame& frame, co
   return moved / area;
 }
 
-std::optional<CuspDeflection> cusp_deflection(const Mesh& mesh, const Frame& frame) {
-  const Eigen::Vector3d to_lingual = -Eigen::Vector3d::UnitY(), to_buccal = Eigen::Vector3d::UnitY();
-  const auto buccal = mean_displacement(mesh, frame, "occlusal buccal", to_lingual);
-  const auto lingual = mean_displacement(mesh, frame, "occlusal lingual", to_buccal);
+CuspReport::Cusp CuspReport::cusp(const Mesh& mesh, const std::string& surface,
+                                  const Eigen::Vector3d& inwards) {
+  Cusp cusp{surface, inwards, nodes_of(mesh, surface), {}};
+  cusp.edge = edge_nodes(mesh, cusp.nodes, inwards);
+  return cusp;
+}
+
+CuspReport::CuspReport(const Mesh& mesh)
+    : mesh_(mesh),
+      buccal_(cusp(mesh, "occlusal buccal", -Eigen::Vector3d::UnitY())),
+      lingual_(cusp(mesh, "occlusal lingual", Eigen::Vector3d::UnitY())) {}
+
+std::optional<CuspDeflection> CuspReport::of(const Frame& frame) const {
+  const auto buccal = mean_displacement(mesh_, frame, buccal_.surface, buccal_.inwards);
+  const auto lingual = mean_displacement(mesh_, frame, lingual_.surface, lingual_.inwards);
   if (!buccal || !lingual) return std::nullopt;
-  const std::vector<int> buccal_nodes = nodes_of(mesh, "occlusal buccal"),
-                         lingual_nodes = nodes_of(mesh, "occlusal lingual");
   return CuspDeflection{.buccal = *buccal,
                         .lingual = *lingual,
-                        .largest_buccal = largest_movement(buccal_nodes, frame, to_lingual),
-                        .largest_lingual = largest_movement(lingual_nodes, frame, to_buccal),
-                        .buccal_edge = edge_movement(mesh, buccal_nodes, frame, to_lingual),
-                        .lingual_edge = edge_movement(mesh, lingual_nodes, frame, to_buccal)};
+                        .largest_buccal = largest_movement(buccal_.nodes, frame, buccal_.inwards),
+                        .largest_lingual = largest_movement(lingual_.nodes, frame, lingual_.inwards),
+                        .buccal_edge = edge_movement(buccal_.edge, frame, buccal_.inwards),
+                        .lingual_edge = edge_movement(lingual_.edge, frame, lingual_.inwards)};
+}
+
+std::optional<CuspDeflection> cusp_deflection(const Mesh& mesh, const Frame& frame) {
+  return CuspReport(mesh).of(frame);
 }
 
 }  // namespace setstress

@@ -11,121 +11,46 @@ namespace setstress {
 
 namespace {
 
-/// A point of the bond with the area it stands for.
-struct Sample {
-  const BondPoint* point;
-  const AveragedPoint* average;
-  double area;
-  std::size_t facet;
-};
-using Samples = std::vector<Sample>;
+constexpr double none = std::numeric_limits<double>::quiet_NaN();
 
 double gap_of(const BondPoint& point) {
   return point.debonded() ? std::max(0.0, point.opening) : 0.0;
 }
 
-/// `value_of` takes a sample.
-template <class Value>
-std::vector<WeightedValue> weighted(const Samples& samples, Value value_of) {
-  std::vector<WeightedValue> values;
-  values.reserve(samples.size());
-  for (const Sample& sample : samples) values.push_back({value_of(sample), sample.area});
-  return values;
+/// Share of what is placed of a part [-].
+double share_of(double area, const BondStatistics& part) {
+  return part.placed_area > 0 ? area / part.placed_area : none;
 }
 
-/// Those on the facets of a part, in the order they come in.
-Samples on_part(const Samples& samples, const std::vector<char>& holds) {
-  Samples found;
-  for (const Sample& sample : samples)
-    if (holds[sample.facet]) found.push_back(sample);
-  return found;
-}
-
-/// A quantity of the bond and its average.
-struct Quantity {
-  double BondPoint::*own;
-  double AveragedPoint::*averaged;
-  MeanAndP95 BondStatistics::*statistic;
-};
-constexpr std::array<Quantity, 3> quantities{
-    {{&BondPoint::normal, &AveragedPoint::normal, &BondStatistics::normal_traction},
-     {&BondPoint::shear, &AveragedPoint::shear, &BondStatistics::shear_traction},
-     {&BondPoint::ratio, &AveragedPoint::ratio, &BondStatistics::ratio}}};
-
-/// What is placed, as it comes and in rising order of each averaged quantity: sorted once, not for every
-/// part.
-struct PlacedSamples {
-  Samples all;
-  std::array<Samples, quantities.size()> rising;
+struct ValueAt {
+  double value;
+  std::size_t point;
 };
 
-PlacedSamples placed_samples(const Frame& frame, const std::vector<double>& areas,
-                             const std::vector<std::array<AveragedPoint, 6>>& averages) {
-  PlacedSamples placed;
-  for (std::size_t f = 0; f < frame.bond.size(); ++f)
-    for (std::size_t i = 0; i < 6; ++i)
-      if (frame.bond[f][i].active)
-        placed.all.push_back({&frame.bond[f][i], &averages[f][i], areas[6 * f + i], f});
-  const auto sort = [&placed](std::size_t q) {
-    placed.rising[q] = placed.all;
-    std::ranges::stable_sort(placed.rising[q], {},
-                             [q](const Sample& s) { return s.average->*quantities[q].averaged; });
-  };
-  parallel_for(quantities.size(), sort, 1);
-  return placed;
-}
-
-BondStatistics statistics_of(const PlacedSamples& all, const std::vector<char>& holds) {
-  constexpr double none = std::numeric_limits<double>::quiet_NaN();
-  const Samples placed = on_part(all.all, holds);
-  const auto mean = [&placed](auto value_of) { return weighted_mean(weighted(placed, value_of)); };
-  BondStatistics s;
-  for (const Sample& sample : placed) s.placed_area += sample.area;
-  for (std::size_t q = 0; q < quantities.size(); ++q) {
-    const auto [own, averaged, statistic] = quantities[q];
-    s.*statistic = {mean([own = own](const Sample& at) { return at.point->*own; }),
-                    weighted_percentile(
-                        weighted(on_part(all.rising[q], holds),
-                                 [averaged = averaged](const Sample& at) { return at.average->*averaged; }),
-                        0.95)};
-  }
-  s.share_above_one = mean([](const Sample& at) { return at.average->ratio >= 1.0 ? 1.0 : 0.0; });
-  s.share_debonded = mean([](const Sample& at) { return at.point->debonded() ? 1.0 : 0.0; });
-  s.share_softened = mean([](const Sample& at) { return at.point->strength_lost > 0 ? 1.0 : 0.0; });
-  s.mean_strength_lost = mean([](const Sample& at) { return at.point->strength_lost; });
-  s.mean_gap = mean([](const Sample& at) { return gap_of(*at.point); });
-  s.largest_gap = placed.empty() ? none : 0.0;
-  for (const Sample& sample : placed) s.largest_gap = std::max(s.largest_gap, gap_of(*sample.point));
-  s.gap_volume = s.mean_gap * s.placed_area;
-  std::vector<WeightedValue> conversion =
-      weighted(placed, [](const Sample& at) { return at.point->conversion; });
-  s.conversion_mean = weighted_mean(conversion);
-  sort_by_value(conversion);
-  s.conversion_p05 = weighted_percentile(conversion, 0.05);
-  return s;
-}
-
-/// What is so of a part whatever is placed: its area and how finely it is averaged.
-void describe_part(const BondAverage& average, const std::vector<char>& holds, BondStatistics& s) {
-  double points = 0;
-  for (std::size_t p = 0; p < average.areas().size(); ++p) {
-    if (!holds[p / 6]) continue;
-    s.area += average.areas()[p];
-    points += average.areas()[p] * static_cast<double>(average.points_near(p));
-  }
-  s.averaging_points = points / s.area;
+/// What is placed, values of points (six a facet) in rising order.
+std::vector<ValueAt> rising(const Frame& frame, const std::vector<double>& values) {
+  std::vector<ValueAt> sorted;
+  sorted.reserve(values.size());
+  for (std::size_t p = 0; p < values.size(); ++p)
+    if (frame.bond[p / 6][p % 6].active) sorted.push_back({values[p], p});
+  std::ranges::stable_sort(sorted, {}, &ValueAt::value);
+  return sorted;
 }
 
 }  // namespace
 
-WallReport::WallReport(const Mesh& mesh, const std::vector<Substrate>& substrates) : average_(mesh) {
+WallReport::WallReport(const Mesh& mesh, const std::vector<Substrate>& substrates)
+    : average_(mesh), parts_of_(mesh.bond.size()) {
   if (substrates.size() != mesh.bond.size())
     throw std::invalid_argument("wall report: mesh and substrates have different numbers of bond facets");
   const auto add = [&](std::string wall, std::optional<Substrate> substrate, auto belongs) {
-    std::vector<char> holds(mesh.bond.size());
-    for (std::size_t f = 0; f < holds.size(); ++f) holds[f] = belongs(f) ? 1 : 0;
-    if (std::ranges::find(holds, 1) != holds.end())
-      parts_.push_back({std::move(wall), substrate, std::move(holds)});
+    Part part{std::move(wall), substrate, {}};
+    for (std::size_t f = 0; f < mesh.bond.size(); ++f)
+      if (belongs(f)) part.facets.push_back(f);
+    if (part.facets.empty()) return;
+    for (const std::size_t facet : part.facets) parts_of_[facet].push_back(parts_.size());
+    describe(part);
+    parts_.push_back(std::move(part));
   };
   for (std::size_t w = 0; w < mesh.walls.size(); ++w) {
     const auto on_wall = [&mesh, w](std::size_t f) { return mesh.bond[f].wall == static_cast<int>(w); };
@@ -137,40 +62,164 @@ WallReport::WallReport(const Mesh& mesh, const std::vector<Substrate>& substrate
   add("", std::nullopt, [](std::size_t) { return true; });
 }
 
-std::vector<WallRow> WallReport::of(const Frame& frame) const {
-  return rows_of(frame, average_.of(frame));
+/// What is so of a part whatever is placed.
+void WallReport::describe(Part& part) const {
+  double points = 0;
+  for (const std::size_t facet : part.facets)
+    for (std::size_t p = 6 * facet; p < 6 * facet + 6; ++p) {
+      part.area += average_.areas()[p];
+      points += average_.areas()[p] * static_cast<double>(average_.points_near(p));
+    }
+  part.averaging_points = points / part.area;
 }
 
-std::vector<WallRow> WallReport::of(const Frame& frame, WeakestLinks& links) const {
-  const Averages averages = average_.of(frame);
-  links.see(averages, average_.areas());
-  std::vector<WallRow> rows = rows_of(frame, averages);
-  for (std::size_t p = 0; p < rows.size(); ++p)
-    if (rows[p].statistics.placed_area > 0)
-      rows[p].statistics.chance_started = links.chance_started(parts_[p].holds);
+/// Calls see(point, number of the point, area) for what is placed of a part.
+template <typename See>
+void WallReport::for_placed(const Frame& frame, const Part& part, const See& see) const {
+  for (const std::size_t facet : part.facets)
+    for (std::size_t i = 0; i < 6; ++i)
+      if (const BondPoint& point = frame.bond[facet][i]; point.active)
+        see(point, 6 * facet + i, average_.areas()[6 * facet + i]);
+}
+
+/// By part, of values of points (six a facet): the smallest that `share` of the placed area does not exceed.
+/// All parts are served by sorting once.
+std::vector<double> WallReport::percentiles(const Frame& frame, const std::vector<double>& values,
+                                            double share) const {
+  constexpr double round_off = 1e-12;
+  const std::vector<ValueAt> sorted = rising(frame, values);
+  struct Way {
+    double total = 0, reached = 0;
+    bool is_there = false;
+  };
+  std::vector<Way> ways(parts_.size());
+  std::vector<double> found(parts_.size(), none);
+  for (const ValueAt& at : sorted)
+    for (const std::size_t part : parts_of_[at.point / 6]) {
+      ways[part].total += average_.areas()[at.point];
+      found[part] = at.value;  // where round-off keeps the rest from being reached
+    }
+  for (const ValueAt& at : sorted)
+    for (const std::size_t part : parts_of_[at.point / 6]) {
+      Way& way = ways[part];
+      if (way.is_there) continue;
+      way.reached += average_.areas()[at.point];
+      way.is_there = way.reached >= (share - round_off) * way.total;
+      if (way.is_there) found[part] = at.value;
+    }
+  return found;
+}
+
+WallReport::Rows WallReport::laid_out(const Frame& frame) const {
+  if (frame.bond.size() != parts_of_.size())
+    throw std::invalid_argument("wall report: mesh and frame have different numbers of bond facets");
+  Rows rows;
+  rows.reserve(parts_.size());
+  for (const Part& part : parts_) {
+    BondStatistics s;
+    s.area = part.area;
+    s.averaging_points = part.averaging_points;
+    for_placed(frame, part, [&](const BondPoint&, std::size_t, double area) { s.placed_area += area; });
+    rows.push_back({part.wall, part.substrate, s});
+  }
   return rows;
 }
 
-std::vector<WallRow> WallReport::rows_of(const Frame& frame, const Averages& averages) const {
-  const PlacedSamples placed = placed_samples(frame, average_.areas(), averages);
-  std::vector<WallRow> rows(parts_.size());
-  const auto fill_row = [&](std::size_t p) {
-    const Part& part = parts_[p];
-    rows[p] = {part.wall, part.substrate, statistics_of(placed, part.holds)};
-    describe_part(average_, part.holds, rows[p].statistics);
+/// Of what is placed of a part; `value_of` takes a point.
+template <typename ValueOf>
+double WallReport::mean(const Frame& frame, const Part& part, const ValueOf& value_of) const {
+  std::vector<WeightedValue> values;
+  values.reserve(6 * part.facets.size());
+  for_placed(frame, part, [&](const BondPoint& at, std::size_t, double area) {
+    values.push_back({value_of(at), area});
+  });
+  return weighted_mean(values);
+}
+
+void WallReport::tell_tractions(const Frame& frame, Rows& rows) const {
+  const AveragedTractions averages = average_.tractions(frame);
+  const std::vector<double> high_normal = percentiles(frame, averages.normal, 0.95),
+                            high_shear = percentiles(frame, averages.shear, 0.95);
+  for (std::size_t p = 0; p < rows.size(); ++p) {
+    BondStatistics& s = rows[p].statistics;
+    s.normal_traction = {mean(frame, parts_[p], [](const BondPoint& at) { return at.normal; }),
+                         high_normal[p]};
+    s.shear_traction = {mean(frame, parts_[p], [](const BondPoint& at) { return at.shear; }), high_shear[p]};
+  }
+}
+
+/// All that strengths decide of a bond that holds.
+void WallReport::tell_ratios(const Frame& frame, WeakestLinks* links, Rows& rows) const {
+  const std::vector<double> ratios = average_.ratios(frame);
+  const std::vector<double> high = percentiles(frame, ratios, 0.95);
+  if (links != nullptr) links->see(ratios, average_.areas());
+  for (std::size_t p = 0; p < rows.size(); ++p) {
+    double above = 0;
+    for_placed(frame, parts_[p], [&](const BondPoint&, std::size_t point, double area) {
+      if (ratios[point] >= 1.0) above += area;
+    });
+    BondStatistics& s = rows[p].statistics;
+    s.ratio = {mean(frame, parts_[p], [](const BondPoint& at) { return at.ratio; }), high[p]};
+    s.share_above_one = share_of(above, s);
+    s.chance_started = links != nullptr && s.placed_area > 0 ? links->chance_started(parts_[p].facets) : none;
+  }
+}
+
+void WallReport::tell_losses(const Frame& frame, Rows& rows) const {
+  for (std::size_t p = 0; p < rows.size(); ++p) {
+    double debonded = 0, softened = 0, largest = 0;
+    for_placed(frame, parts_[p], [&](const BondPoint& at, std::size_t, double area) {
+      if (at.debonded()) debonded += area;
+      if (at.strength_lost > 0) softened += area;
+      largest = std::max(largest, gap_of(at));
+    });
+    BondStatistics& s = rows[p].statistics;
+    s.share_debonded = share_of(debonded, s);
+    s.share_softened = share_of(softened, s);
+    s.mean_strength_lost = mean(frame, parts_[p], [](const BondPoint& at) { return at.strength_lost; });
+    s.mean_gap = mean(frame, parts_[p], gap_of);
+    s.largest_gap = s.placed_area > 0 ? largest : none;
+    s.gap_volume = s.mean_gap * s.placed_area;
+  }
+}
+
+void WallReport::tell_conversion(const Frame& frame, Rows& rows) const {
+  std::vector<double> conversion;
+  conversion.reserve(average_.areas().size());
+  for (const auto& facet : frame.bond)
+    for (const BondPoint& point : facet) conversion.push_back(point.conversion);
+  const std::vector<double> low = percentiles(frame, conversion, 0.05);
+  for (std::size_t p = 0; p < rows.size(); ++p) {
+    rows[p].statistics.conversion_mean =
+        mean(frame, parts_[p], [](const BondPoint& at) { return at.conversion; });
+    rows[p].statistics.conversion_p05 = low[p];
+  }
+}
+
+std::vector<WallRow> WallReport::of(const Frame& frame, WeakestLinks* links) const {
+  Rows rows = laid_out(frame);
+  const auto tell = [&](std::size_t what) {
+    if (what == 0) tell_tractions(frame, rows);
+    if (what == 1) tell_ratios(frame, links, rows);
+    if (what == 2) tell_losses(frame, rows);
+    if (what == 3) tell_conversion(frame, rows);
   };
-  parallel_for(parts_.size(), fill_row, 1);
+  parallel_for(4, tell, 1);
+  return rows;
+}
+
+std::vector<WallRow> WallReport::judged(const Frame& frame, std::vector<WallRow> rows,
+                                        WeakestLinks* links) const {
+  if (rows.size() != parts_.size() || frame.bond.size() != parts_of_.size())
+    throw std::invalid_argument("wall report: rows or frame are those of another mesh");
+  tell_ratios(frame, links, rows);
   return rows;
 }
 
 double WallReport::fewest_averaging_points() const {
   double fewest = std::numeric_limits<double>::infinity();
-  for (const Part& part : parts_) {
-    if (part.wall.empty() || part.substrate) continue;
-    BondStatistics wall;
-    describe_part(average_, part.holds, wall);
-    fewest = std::min(fewest, wall.averaging_points);
-  }
+  for (const Part& part : parts_)
+    if (!part.wall.empty() && !part.substrate) fewest = std::min(fewest, part.averaging_points);
   return fewest;
 }
 

@@ -5,6 +5,7 @@
 // length (averaged_bond.hpp), means those of the values themselves.
 
 #include <algorithm>
+#include <cstddef>
 #include <limits>
 #include <optional>
 #include <string>
@@ -64,12 +65,13 @@ class WallReport {
   /// `substrates` by bond facet. Throws std::invalid_argument when sizes disagree.
   WallReport(const Mesh& mesh, const std::vector<Substrate>& substrates);
   /// One row for each wall and substrate that meet, each wall, each substrate, and the whole bond (last).
-  /// Rows and their order depend on mesh and substrates alone, so they can be followed over time. Throws
-  /// std::invalid_argument when sizes disagree.
-  [[nodiscard]] std::vector<WallRow> of(const Frame& frame) const;
-  /// The same with the chances that parts have started to fail; `links`, of the same mesh, sees every frame
-  /// of a run, in order.
-  [[nodiscard]] std::vector<WallRow> of(const Frame& frame, WeakestLinks& links) const;
+  /// Rows and their order depend on mesh and substrates alone, so they can be followed over time. With
+  /// `links`, of the same mesh, which sees every frame of a run, in order, also the chances that parts have
+  /// started to fail. Throws std::invalid_argument when sizes disagree.
+  [[nodiscard]] std::vector<WallRow> of(const Frame& frame, WeakestLinks* links = nullptr) const;
+  /// The same of a bond that holds, where all but its strengths is as it was when it was told in `rows`.
+  [[nodiscard]] std::vector<WallRow> judged(const Frame& frame, std::vector<WallRow> rows,
+                                            WeakestLinks* links = nullptr) const;
   /// BondStatistics::averaging_points of the wall that has fewest; infinite for no wall.
   [[nodiscard]] double fewest_averaging_points() const;
 
@@ -77,13 +79,26 @@ class WallReport {
   struct Part {
     std::string wall;
     std::optional<Substrate> substrate;
-    std::vector<char> holds;  ///< by facet
+    std::vector<std::size_t> facets;
+    double area = 0, averaging_points = 0;  ///< as in BondStatistics
   };
-  using Averages = std::vector<std::array<AveragedPoint, 6>>;
-  [[nodiscard]] std::vector<WallRow> rows_of(const Frame& frame, const Averages& averages) const;
+  using Rows = std::vector<WallRow>;
+  void describe(Part& part) const;
+  template <typename See>
+  void for_placed(const Frame& frame, const Part& part, const See& see) const;
+  template <typename ValueOf>
+  [[nodiscard]] double mean(const Frame& frame, const Part& part, const ValueOf& value_of) const;
+  [[nodiscard]] std::vector<double> percentiles(const Frame& frame, const std::vector<double>& values,
+                                                double share) const;
+  [[nodiscard]] Rows laid_out(const Frame& frame) const;
+  void tell_tractions(const Frame& frame, Rows& rows) const;
+  void tell_ratios(const Frame& frame, WeakestLinks* links, Rows& rows) const;
+  void tell_losses(const Frame& frame, Rows& rows) const;
+  void tell_conversion(const Frame& frame, Rows& rows) const;
 
   BondAverage average_;
   std::vector<Part> parts_;
+  std::vector<std::vector<std::size_t>> parts_of_;  ///< by facet
 };
 
 /// The same for one instant.

@@ -1,13 +1,14 @@
 #include "solver/report/weakest_links.hpp"
 
-#include <algorithm>
 #include <cmath>
 #include <limits>
 
 namespace setstress {
 
 WeakestLinks::WeakestLinks(const Model& model)
-    : highest_ratio_(6 * model.mesh.bond.size(), 0.0), failed_(model.mesh.bond.size(), 0.0) {
+    : highest_ratio_(6 * model.mesh.bond.size(), 0.0),
+      share_failed_(highest_ratio_.size(), 0.0),
+      failed_(model.mesh.bond.size(), 0.0) {
   for (std::size_t f = 0; f < model.mesh.bond.size(); ++f) {
     const BondStrength& bond = strength_at(model, f);
     const double m = bond.weibull_modulus;
@@ -15,22 +16,23 @@ WeakestLinks::WeakestLinks(const Model& model)
   }
 }
 
-void WeakestLinks::see(const std::vector<std::array<AveragedPoint, 6>>& averages,
-                       const std::vector<double>& areas) {
+void WeakestLinks::see(const std::vector<double>& ratios, const std::vector<double>& areas) {
   for (std::size_t f = 0; f < scatter_.size(); ++f) {
     const auto [modulus, factor, stick_area] = scatter_[f];
     failed_[f] = modulus > 0 ? 0 : std::numeric_limits<double>::quiet_NaN();
     for (std::size_t p = 6 * f; p < 6 * f + 6; ++p) {
-      highest_ratio_[p] = std::max(highest_ratio_[p], averages[f][p - 6 * f].ratio);
-      failed_[f] += areas[p] / stick_area * std::pow(factor * highest_ratio_[p], modulus);
+      if (ratios[p] > highest_ratio_[p]) {
+        highest_ratio_[p] = ratios[p];
+        share_failed_[p] = std::pow(factor * ratios[p], modulus);
+      }
+      failed_[f] += areas[p] / stick_area * share_failed_[p];
     }
   }
 }
 
-double WeakestLinks::chance_started(const std::vector<char>& holds) const {
+double WeakestLinks::chance_started(const std::vector<std::size_t>& facets) const {
   double failed = 0;
-  for (std::size_t f = 0; f < failed_.size(); ++f)
-    if (holds[f]) failed += failed_[f];
+  for (const std::size_t facet : facets) failed += failed_[facet];
   return -std::expm1(-failed);
 }
 

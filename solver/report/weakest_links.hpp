@@ -8,11 +8,10 @@
 // not hold later. Failed somewhere is not let go: whether a failure spreads is a matter of energy. The
 // scatter of sticks holds that of teeth and operators; all of it is taken as one of places here.
 
-#include <array>
+#include <cstddef>
 #include <vector>
 
 #include "solver/model/model.hpp"
-#include "solver/report/averaged_bond.hpp"
 
 namespace setstress {
 
@@ -23,12 +22,12 @@ class WeakestLinks {
   /// strength.
   explicit WeakestLinks(const Model& model);
 
-  /// The next frame of the run: averages by facet and point, areas that points stand for [mm2].
-  void see(const std::vector<std::array<AveragedPoint, 6>>& averages, const std::vector<double>& areas);
+  /// The next frame of the run: averaged ratios and areas that points stand for [mm2], six a facet.
+  void see(const std::vector<double>& ratios, const std::vector<double>& areas);
 
-  /// That at least one place has failed by now among the facets that `holds` marks [-]; NaN where that is not
-  /// known for one of them.
-  [[nodiscard]] double chance_started(const std::vector<char>& holds) const;
+  /// That at least one place has failed by now on these facets [-]; NaN where that is not known for one of
+  /// them.
+  [[nodiscard]] double chance_started(const std::vector<std::size_t>& facets) const;
 
  private:
   struct Scatter {
@@ -38,6 +37,7 @@ class WeakestLinks {
   };
   std::vector<Scatter> scatter_;       ///< by facet
   std::vector<double> highest_ratio_;  ///< so far, by point; six a facet
+  std::vector<double> share_failed_;   ///< of places as large as A0 under that ratio, by point
   std::vector<double> failed_;         ///< places failed by now, mean, by facet
 };
 

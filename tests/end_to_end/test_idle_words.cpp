@@ -49,6 +49,7 @@ TEST_CASE("what the command line does not understand is said in a sentence, with
       {"desk --show a --folder b", "cannot stand beside"},
       {"compare a b --seed 3", "--seed changes nothing without --odds"},
       {"compare a b --lanes 8", "--lanes changes nothing without --odds"},
+      {"compare a b --device gpu", "--device changes nothing without --odds"},
       {"compare a b --odds --odds-fineness x", "--odds-fineness is \"x\"; must be coarse"},
       {"wait butt-joint --within \"2 h\"", "--within is 2 h; must be at most the longest wait tried, 30 min"},
   }));

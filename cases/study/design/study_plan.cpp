@@ -5,12 +5,16 @@
 #include <toml++/toml.h>
 #include <algorithm>
 #include <cmath>
+#include <set>
 #include <sstream>
 
+#include "cases/file/meshing_fault.hpp"
 #include "cases/file/read_case.hpp"
 #include "cases/reader/toml_words.hpp"
+#include "cases/study/design/mesh_key.hpp"
 #include "cases/study/design/sampling.hpp"
 #include "cases/study/file/case_overlay.hpp"
+#include "mesh/build/build_mesh.hpp"
 
 namespace setstress {
 
@@ -251,11 +255,27 @@ std::string solution_hint(const Study& study, const StudyRow& row) {
   return text_of(table);
 }
 
+namespace {
+
+/// Refuses what cannot be built. Rows differ in values more often than in shape, and trying one takes longer
+/// than all else that is read: shapes that passed are remembered.
+void require_possible_shape(const Case& input) {
+  thread_local std::set<std::string> possible;
+  const std::string key = mesh_key(input);
+  if (possible.contains(key)) return;
+  blaming_case(input, [&] { check(input.geometry); });
+  possible.insert(key);
+}
+
+}  // namespace
+
 Case case_of(const Study& study, const StudyRow& row) {
   const std::string text = case_text(study, row);
   const std::string name = fmt::format("{}-row-{}", study.name, row.number);
   try {
-    return read_case({parse_toml(text, name + ".toml")}, name);
+    Case input = read_case_numbers({parse_toml(text, name + ".toml")}, name);
+    require_possible_shape(input);
+    return input;
   } catch (const CaseError& error) {
     throw CaseError(with_place(study, row, name, error.what()));
   }

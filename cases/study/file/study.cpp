@@ -39,9 +39,10 @@ std::vector<Output> usual_outputs() {
 
 /// Columns of the database that are neither factors nor outputs.
 const std::set<std::string> own_columns{
-    "row",          "block",       "point",           "status",        "message",   "seconds",
-    "mesh_seconds", "mesh_shared", "solution_shared", "saved_seconds", "memory_mb", "version",
-    "attempts",     "case_sum",    "outputs_missing", "summary_zlib",  "lanes",     "led_by"};
+    "row",          "block",        "point",       "status",          "message",
+    "seconds",      "mesh_seconds", "mesh_shared", "solution_shared", "saved_seconds",
+    "memory_mb",    "version",      "attempts",    "case_sum",        "outputs_missing",
+    "summary_zlib", "lanes",        "led_by",      "machine"};
 
 Design read_design(const Section& s) {
   std::vector<std::string> names;

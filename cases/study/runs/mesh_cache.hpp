@@ -5,14 +5,9 @@
 #include <optional>
 #include <string>
 
-#include "cases/file/case.hpp"
 #include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress {
-
-/// The same for two cases exactly when they have the same mesh: geometry, layout, element sizes and version
-/// of setstress.
-std::string mesh_key(const Case& input);
 
 /// A folder of meshes. Any number of programs may use it at the same time: files appear whole, by renaming.
 class MeshCache {
@@ -20,7 +15,8 @@ class MeshCache {
   /// Makes the folder. Throws std::runtime_error where it cannot.
   explicit MeshCache(std::filesystem::path folder);
 
-  /// The mesh of that key, to the last bit as it was stored; empty where it is not there or not whole.
+  /// The mesh of that key (mesh_key.hpp), to the last bit as it was stored; empty where it is not there or
+  /// not whole.
   [[nodiscard]] std::optional<Mesh> find(const std::string& key) const;
 
   /// Where it cannot be written the mesh is not kept, and nothing else happens: the next run meshes again.

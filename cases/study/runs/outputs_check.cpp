@@ -7,6 +7,7 @@
 #include "cases/pose/pose.hpp"
 #include "cases/result/gap_report.hpp"
 #include "cases/result/summary.hpp"
+#include "cases/study/design/mesh_key.hpp"
 #include "solver/report/bite_report.hpp"
 #include "solver/run/schedule.hpp"
 
@@ -47,13 +48,14 @@ nlohmann::ordered_json blank_gaps(const Case& input, const Model& model) {
 nlohmann::ordered_json blank_summary(const Case& input, const Model& model) {
   const WallReport walls(model.mesh, model.substrates);
   const CureReport cure(model.mesh, model.timeline, LightPaths(model.mesh));
+  const CuspReport cusps(model.mesh);
   Instruments instruments(input, model);
   BiteReport bites(model);
   History history;
   for (const Event& event : schedule(model.timeline)) {
     if (event.label.empty()) continue;
     const Frame frame = blank_frame(model, event);
-    history.push_back(history_entry(model, {walls, cure, instruments}, frame));
+    history.push_back(history_entry(model, {walls, cure, cusps, instruments}, frame));
     history.back().bite = bites.of(frame);
   }
   nlohmann::ordered_json summary = summarise(input, model, history, 0, true);

@@ -39,7 +39,8 @@ std::string packed(const RunRecord& record) {
                       {"saved_seconds", record.saved_seconds},
                       {"memory_mb", record.memory_mb},
                       {"lanes", record.lanes},
-                      {"led_by", record.led_by}}
+                      {"led_by", record.led_by},
+                      {"machine", record.machine}}
              .dump(-1, ' ', false, ordered_json::error_handler_t::replace) +
          "\n";
 }
@@ -64,6 +65,7 @@ std::optional<RunRecord> unpacked(const std::string& bytes) {
   record.memory_mb = json.at("memory_mb");
   record.lanes = json.at("lanes");
   record.led_by = json.at("led_by");
+  record.machine = json.at("machine");
   return record;
 }
 

@@ -19,6 +19,7 @@ Savings savings_of(const ResultTable& table) {
     ++(row.solution_shared ? savings.solution_shared : savings.solutions);
     savings.solution_seconds += row.solution_saved;
     savings.in_lanes += row.lanes > 0;
+    savings.on_gpu += row.on_gpu;
     savings.lanes = std::max(savings.lanes, row.lanes);
   }
   if (savings.meshes > 0)
@@ -39,9 +40,9 @@ std::string savings_text(const ResultTable& table) {
          (s.in_lanes == 0
               ? ""
               : fmt::format(
-                    "In lanes: {} runs were solved up to {} at a time; alone they would differ in last "
+                    "In lanes: {} runs were solved up to {} at a time{}; alone they would differ in last "
                     "digits (--lanes off)\n",
-                    s.in_lanes, s.lanes));
+                    s.in_lanes, s.lanes, s.on_gpu == 0 ? "" : fmt::format(", {} on a GPU", s.on_gpu)));
 }
 
 }  // namespace setstress

@@ -14,6 +14,7 @@ struct Savings {
   double solution_seconds = 0;  ///< saved [s]
   double seconds = 0;           ///< that all runs took [s]
   int in_lanes = 0, lanes = 0;  ///< solved side by side, and in how many lanes at most
+  int on_gpu = 0;               ///< of these, on a GPU
   [[nodiscard]] double whole() const {
     return seconds + mesh_seconds + solution_seconds;
   }  ///< without sharing [s]

@@ -56,9 +56,10 @@ std::string slurm_script(const SlurmJob& job) {
   script += fmt::format(
       "# Each part goes on where it was stopped: it may be killed, requeued and started again at will.\n"
       "export OMP_NUM_THREADS=1 OPENBLAS_NUM_THREADS=1\n"
-      "exec {} study work {} --out {} --shard \"$SLURM_ARRAY_TASK_ID/{}\" --jobs {}{}\n",
+      "exec {} study work {} --out {} --shard \"$SLURM_ARRAY_TASK_ID/{}\" --jobs {}{}{}\n",
       shell_word(std::filesystem::read_symlink("/proc/self/exe").string()), shell_word(job.study.string()),
-      shell_word(job.out.string()), job.count, job.cores, job.lanes.empty() ? "" : " --lanes " + job.lanes);
+      shell_word(job.out.string()), job.count, job.cores, job.lanes.empty() ? "" : " --lanes " + job.lanes,
+      job.device.empty() ? "" : " --device " + job.device);
   return script;
 }
 

@@ -9,17 +9,17 @@ namespace setstress {
 
 /// What the script asks of the cluster.
 struct SlurmJob {
-  std::string name;                  ///< of the job
-  std::filesystem::path study;       ///< absolute
-  std::filesystem::path out;         ///< folder of the database, absolute
-  std::filesystem::path logs;        ///< absolute
-  std::vector<int> shards;           ///< that have runs left
-  int count = 1;                     ///< shards in all
-  int cores = 1;                     ///< a shard, each for a run of its own
-  double seconds = 0;                ///< [s] that the longest shard is expected to take
-  double memory_mb = 0;              ///< [MB] of the largest run so far
-  std::string lanes = {};            ///< as given to --lanes; empty: as usual
-  std::vector<std::string> options;  ///< "--account=...", as given by the user; they win
+  std::string name;                     ///< of the job
+  std::filesystem::path study;          ///< absolute
+  std::filesystem::path out;            ///< folder of the database, absolute
+  std::filesystem::path logs;           ///< absolute
+  std::vector<int> shards;              ///< that have runs left
+  int count = 1;                        ///< shards in all
+  int cores = 1;                        ///< a shard, each for a run of its own
+  double seconds = 0;                   ///< [s] that the longest shard is expected to take
+  double memory_mb = 0;                 ///< [MB] of the largest run so far
+  std::string lanes = {}, device = {};  ///< as given to --lanes and --device; empty: as usual
+  std::vector<std::string> options;     ///< "--account=...", as given by the user; they win
 };
 
 /// The script: every shard is `setstress study work`, which goes on where it was stopped, so that Slurm may

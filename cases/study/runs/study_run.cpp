@@ -9,6 +9,8 @@
 #include "cases/run/runner.hpp"
 #include "cases/run/solve_together.hpp"
 #include "cases/study/design/case_sum.hpp"
+#include "cases/study/design/mesh_key.hpp"
+#include "cases/study/runs/lanes.hpp"
 #include "cases/study/runs/run_pool.hpp"
 #include "cases/words/bond_words.hpp"
 
@@ -136,8 +138,10 @@ std::unique_ptr<RowRunner::Posed> RowRunner::leader_of(std::span<const StudyRow*
   return nullptr;
 }
 
-void RowRunner::solve_in_lanes(const Posed& leader, std::vector<std::unique_ptr<Posed>>& runs, int lanes) {
+void RowRunner::solve_in_lanes(const Posed& leader, std::span<const std::unique_ptr<Posed>> runs,
+                               LaneMachine machine) {
   const Clock::time_point start = Clock::now();
+  const int lanes = narrowest_lanes(runs.size(), machine);
   std::vector<PosedCase> cases;
   std::vector<Posed*> of;
   const StepWatch watch = [](const Frame&, const HistoryEntry&, const Progress& at) {  // all are about as far
@@ -149,12 +153,8 @@ void RowRunner::solve_in_lanes(const Posed& leader, std::vector<std::unique_ptr<
       cases.push_back({&run->input, &run->model, watch});
       of.push_back(run.get());
     }
-  std::vector<std::optional<SolvedCase>> solved;
-  try {
-    solved = solve_together({&leader.input, &leader.model}, cases, *shared_, lanes);
-  } catch (const std::exception&) {  // of all of them: alone they say what
-    return;
-  }
+  const std::vector<std::optional<SolvedCase>> solved =
+      solve_together({&leader.input, &leader.model}, cases, *shared_, lanes, Tissues::one_for_all, machine);
   const auto made = std::ranges::count_if(solved, [](const auto& one) { return one.has_value(); });
   for (std::size_t i = 0; i < solved.size(); ++i) {
     if (!solved[i]) continue;
@@ -166,17 +166,33 @@ void RowRunner::solve_in_lanes(const Posed& leader, std::vector<std::unique_ptr<
     }
     record.lanes = lanes;
     record.led_by = leader.record.case_sum;
+    record.machine = name_of(machine);
     record.seconds += seconds_since(start) / static_cast<double>(made);
     of[i]->is_made = true;
   }
 }
 
+/// As many at a time as the machine takes. What fails for all of them leaves them to be made alone, which
+/// says what it was.
+void RowRunner::solve_on(LaneMachine machine, const Posed& leader,
+                         std::span<const std::unique_ptr<Posed>> runs) {
+  const std::size_t most = machine == LaneMachine::gpu ? runs.size() : usual_lanes;
+  try {
+    for (std::size_t first = 0; first < runs.size(); first += most)
+      solve_in_lanes(leader, runs.subspan(first, std::min(most, runs.size() - first)), machine);
+  } catch (const std::exception& error) {
+    if (machine == LaneMachine::processor) return;
+    tell_of_processor(error.what());
+    solve_on(LaneMachine::processor, leader, runs);
+  }
+}
+
 std::vector<RunRecord> RowRunner::run_together(std::span<const StudyRow* const> rows,
-                                               std::span<const StudyRow* const> alike, int lanes) {
+                                               std::span<const StudyRow* const> alike, LaneMachine machine) {
   const std::unique_ptr<Posed> leader = leader_of(alike);
   std::vector<std::unique_ptr<Posed>> runs;
   for (const StudyRow* row : rows) runs.push_back(leader ? posed(*row, false) : nullptr);
-  if (leader) solve_in_lanes(*leader, runs, lanes);
+  if (leader) solve_on(machine, *leader, runs);
   if (leader && runs.front()) {  // what the leader took for the mesh
     RunRecord& first = runs.front()->record;
     first.mesh_shared = leader->record.mesh_shared;

@@ -8,6 +8,7 @@
 #include "cases/study/design/study_plan.hpp"
 #include "cases/study/runs/mesh_cache.hpp"
 #include "cases/study/table/study_database.hpp"
+#include "solver/group/lane_machine.hpp"
 #include "solver/run/shared_mesh.hpp"
 
 namespace setstress {
@@ -23,17 +24,20 @@ class RowRunner {
   /// same solution, so that this one is worth keeping.
   RunRecord run(const StudyRow& row, bool next_alike);
 
-  /// Makes up to `lanes` runs side by side, led by the first of `alike` (LaneClasses::with) that is a
-  /// possible case; those that cannot follow it are made alone. By entry of `rows`, otherwise as run().
+  /// Makes runs side by side, 32 at most or, on a GPU, as many as there are, led by the first of `alike`
+  /// (LaneClasses::with) that is a possible case; those that cannot follow it are made alone. A GPU that
+  /// fails is told of on standard error, and the processor takes over. By entry of `rows`, otherwise as
+  /// run().
   std::vector<RunRecord> run_together(std::span<const StudyRow* const> rows,
-                                      std::span<const StudyRow* const> alike, int lanes);
+                                      std::span<const StudyRow* const> alike, LaneMachine machine);
 
  private:
   struct Posed;
   Model prepared(const Case& input, RunRecord& record);
   std::unique_ptr<Posed> posed(const StudyRow& row, bool leads);
   std::unique_ptr<Posed> leader_of(std::span<const StudyRow* const> alike);
-  void solve_in_lanes(const Posed& leader, std::vector<std::unique_ptr<Posed>>& runs, int lanes);
+  void solve_in_lanes(const Posed& leader, std::span<const std::unique_ptr<Posed>> runs, LaneMachine machine);
+  void solve_on(LaneMachine machine, const Posed& leader, std::span<const std::unique_ptr<Posed>> runs);
   SolvedCase solved(const Case& input, const Model& model, bool next_alike, RunRecord& record);
   void keep_numbers(const nlohmann::ordered_json& summary, RunRecord& record) const;
 

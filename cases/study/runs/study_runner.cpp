@@ -53,7 +53,7 @@ class Session {
       keep_(number, refused);
       ++tally_.refused;
     }
-    if (lanes_ > 0) classes_ = LaneClasses(study_, plan, fewest_in_lanes);
+    if (lanes_.most > 0) classes_ = LaneClasses(study_, plan, fewest_in_lanes);
     for (OrderedRun& run : left_)
       if (!alike(run).empty()) run.work = work_in_a_lane;
     all_ = left_.size();
@@ -101,8 +101,8 @@ class Session {
     const auto left = static_cast<int>(std::ranges::count_if(left_, belongs));
     const int share = (left + cores_ - 1) / cores_;
     const bool pilot = tally_.largest_memory_mb == 0 || being_made_.contains(mesh);
-    const int most =
-        std::min({share, lanes_, pilot ? first_lanes : lanes_, std::max(1, runs_in_memory() / cores_)});
+    const int most = std::min(
+        {share, lanes_.most, pilot ? first_lanes : lanes_.most, std::max(1, runs_in_memory() / cores_)});
     std::vector<OrderedRun> runs;
     for (auto run = left_.begin(); run != left_.end() && static_cast<int>(runs.size()) < most;) {
       if (belongs(*run)) {
@@ -117,9 +117,9 @@ class Session {
 
   /// Runs in groups that memory has room for.
   [[nodiscard]] int runs_in_memory() const {
-    if (lane_memory_mb_ == 0) return cores_ * lanes_;
+    if (lane_memory_mb_ == 0) return cores_ * lanes_.most;
     return static_cast<int>(
-        std::min(available_memory_mb() / (memory_in_reserve * lane_memory_mb_), 1.0 * cores_ * lanes_));
+        std::min(available_memory_mb() / (memory_in_reserve * lane_memory_mb_), 1.0 * cores_ * lanes_.most));
   }
 
   void take(const OrderedRun& run, std::vector<OrderedRun>& runs) {
@@ -190,7 +190,7 @@ class Session {
     pool_.start(
         numbers,
         [&](int) {
-          if (records.empty()) records = runner.run_together(rows, alike, narrowest_lanes(rows.size()));
+          if (records.empty()) records = runner.run_together(rows, alike, lanes_.machine);
           return records.at(next++);
         },
         true);
@@ -233,7 +233,8 @@ class Session {
   const Study& study_;
   const MeshCache& meshes_;
   const KeepRecord& keep_;
-  int cores_, lanes_;
+  int cores_;
+  Lanes lanes_;
   LaneClasses classes_;
   double lane_memory_mb_ = 0;  ///< that a run of a group takes, its share of what all need included [MB]
   std::set<int> alone_;        ///< rows not to be made together

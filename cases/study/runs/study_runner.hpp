@@ -18,8 +18,7 @@ inline constexpr std::size_t fewest_in_lanes = 32;
 struct RunOptions {
   int jobs = 0;        ///< runs side by side at most; 0: as many as cores
   bool quiet = false;  ///< no progress
-  /// Most runs that one core advances together: 0 (none), 8, 16 or 32.
-  int lanes = usual_lanes;
+  Lanes lanes = {};    ///< of those that one core advances together
 };
 
 /// What was done, and what one needs to know to foretell the rest.

@@ -85,6 +85,7 @@ void read_rows(const Database& database, int format, ResultTable& table) {
       "saved_seconds, case_sum";
   columns += format < 3 ? ", NULL, 0" : ", outputs_missing, summary_zlib IS NOT NULL";
   columns += format < 4 ? ", 0" : ", coalesce(lanes, 0)";
+  columns += format < 5 ? ", 0" : ", coalesce(machine, '') = 'gpu'";
   for (const auto& factor : table.factors) columns += ", " + quoted(factor.name);
   for (const auto& output : table.outputs) columns += ", " + quoted(output.name);
   Statement select = database.prepare(fmt::format("SELECT {} FROM runs ORDER BY row", columns));
@@ -107,7 +108,8 @@ void read_rows(const Database& database, int format, ResultTable& table) {
     row.has_summary = select.whole_number(12) != 0;
     if (row.status == RunStatus::failed && !row.missing.empty()) row.message = row.missing;
     row.lanes = select.whole_number(13);
-    int at = 14;
+    row.on_gpu = select.whole_number(14) != 0;
+    int at = 15;
     for (std::size_t f = 0; f < table.factors.size(); ++f) row.inputs.push_back(select.value(at++));
     for (std::size_t o = 0; o < table.outputs.size(); ++o) row.outputs.push_back(select.number(at++));
     table.rows.push_back(std::move(row));

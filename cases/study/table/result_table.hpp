@@ -35,6 +35,7 @@ struct ResultRow {
   std::string missing = {};  ///< outputs that its summary does not have, and why; empty for none
   bool has_summary = false;  ///< kept in the database
   int lanes = 0;             ///< it advanced in one of so many; 0: alone
+  bool on_gpu = false;       ///< which solved it
 };
 
 struct FactorColumnInfo {

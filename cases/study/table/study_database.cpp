@@ -18,25 +18,26 @@ using nlohmann::ordered_json;
 namespace {
 
 constexpr int application_id = 0x53545354;  // "STST"
-constexpr int format_version = 4, format_without_summaries = 2;
+constexpr int format_version = 5, format_without_summaries = 2;
 
 /// Columns about the run itself, in the order in which record() fills them.
 constexpr const char* run_columns =
     "status TEXT NOT NULL, message TEXT, seconds REAL, mesh_seconds REAL, mesh_shared INTEGER, "
     "solution_shared INTEGER, saved_seconds REAL, memory_mb REAL, version TEXT, case_sum TEXT, "
-    "outputs_missing TEXT, summary_zlib BLOB, lanes INTEGER, led_by TEXT, attempts INTEGER NOT NULL DEFAULT "
-    "0";
+    "outputs_missing TEXT, summary_zlib BLOB, lanes INTEGER, led_by TEXT, machine TEXT, attempts "
+    "INTEGER NOT NULL DEFAULT 0";
 
 /// Those of them that go with a run from one state of a study to the next.
 constexpr const char* kept_columns =
     "status, message, seconds, mesh_seconds, mesh_shared, solution_shared, saved_seconds, memory_mb, "
-    "version, case_sum, outputs_missing, summary_zlib, lanes, led_by, attempts";
+    "version, case_sum, outputs_missing, summary_zlib, lanes, led_by, machine, attempts";
 
 /// Columns that tables of earlier formats do not have, and the format that they came with.
 const std::vector<std::pair<std::string, int>> later_columns{{"outputs_missing TEXT", 3},
                                                              {"summary_zlib BLOB", 3},
-                                                             {"lanes INTEGER", format_version},
-                                                             {"led_by TEXT", format_version}};
+                                                             {"lanes INTEGER", 4},
+                                                             {"led_by TEXT", 4},
+                                                             {"machine TEXT", format_version}};
 
 ordered_json json_of(const Value& value) {
   if (const auto* number = std::get_if<double>(&value)) return *number;
@@ -372,7 +373,8 @@ void StudyDatabase::record(int row, const RunRecord& record) {
       "UPDATE runs SET {}status = ?, message = ?, outputs_missing = ?, summary_zlib = ?, seconds = ?, "
       "mesh_seconds = ?, mesh_shared = ?, solution_shared = ?, saved_seconds = ?, memory_mb = ?, version = "
       "?, "
-      "case_sum = ?, lanes = ?, led_by = ?, attempts = attempts + 1 WHERE row = ? AND status <> 'done'",
+      "case_sum = ?, lanes = ?, led_by = ?, machine = ?, attempts = attempts + 1 WHERE row = ? AND status <> "
+      "'done'",
       values));
   int at = 0;
   constexpr double none = std::numeric_limits<double>::quiet_NaN();
@@ -390,6 +392,7 @@ void StudyDatabase::record(int row, const RunRecord& record) {
       .bind(at + 9, record.lanes);
   at += 9;
   bind_text(update, ++at, record.led_by);
+  bind_text(update, ++at, record.machine);
   update.bind(++at, row).run();
 }
 

@@ -30,7 +30,8 @@ struct RunRecord {
   double saved_seconds = 0;      ///< by that [s]
   double memory_mb = 0;          ///< largest [MB]
   int lanes = 0;  ///< most runs that could advance with it; 0: made alone, or judged on another's solution
-  std::string led_by;  ///< case_sum of the run that led them; empty: made alone
+  std::string led_by;   ///< case_sum of the run that led them; empty: made alone
+  std::string machine;  ///< "processor" or "gpu", that solved them; empty: made alone
 };
 
 class StudyDatabase {
@@ -100,8 +101,8 @@ class StudyDatabase {
 std::string fingerprint_of(const Study& study, const StudyPlan& plan);
 
 /// Throws CaseError unless `database`, from `file`, was written by a study of this program; returns the
-/// format of its tables: 4; 3, which does not say what advanced together; or 2, in which no summaries are
-/// kept.
+/// format of its tables: 5; 4, which does not say on what machine runs advanced together; 3, which does not
+/// say that they did; or 2, in which no summaries are kept.
 int require_study_database(const Database& database, const std::filesystem::path& file);
 
 }  // namespace setstress

@@ -150,7 +150,7 @@ TEST_CASE("draws made side by side have the numbers of draws made one by one", "
              b = joint(folder, "thin", bulk + "[bond]\nfilm_thickness = 0.02\n");
   OddsSettings settings{.draws = 3, .seed = 5, .processes = 1, .quiet = true};
   const Odds alone = find_odds(a, b, settings);
-  settings.lanes = 8;
+  settings.lanes = {8};
   const Odds together = find_odds(a, b, settings);
   REQUIRE(alone.done() == 3);
   REQUIRE(together.done() == 3);

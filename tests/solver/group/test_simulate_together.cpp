@@ -151,6 +151,18 @@ TEST_CASE("bits of a run depend neither on who advances with it nor on the numbe
   CHECK(together({models[1]}, options, 32).seen.front() == all.seen[1]);
 }
 
+TEST_CASE("where filling only shrinks, former steps of a run in lanes tell the next", "[group]") {
+  Model model = glued_disc(leading);
+  for (RegionMaterial& material : model.materials)
+    if (auto* composite = std::get_if<Composite>(&material)) {
+      composite->light.attenuation = 0;  // everywhere alike
+      composite->stiffness.gel_point = composite->stiffness.exponent = 0;
+    }
+  const Timings timings = together({model}, {.threads = 1}, 8).outcomes.front().outcome.timings;
+  CHECK(timings.steps > 20);
+  CHECK(timings.linear_solves < timings.steps / 4);
+}
+
 TEST_CASE("a step that the group does not balance is balanced as in a run alone", "[group]") {
   const std::vector<Model> models = models_of({others.front()});
   const SolveOptions hurried{.threads = 1, .equilibrium_tolerance = 1e-9, .most_linear_iterations = 1};

@@ -37,7 +37,7 @@ struct EvenJoint {
   }
   /// Of a wall, "" for both.
   double chance(WeakestLinks& links, const std::string& wall) {
-    for (const WallRow& row : WallReport(model.mesh, model.substrates).of(frame, links))
+    for (const WallRow& row : WallReport(model.mesh, model.substrates).of(frame, &links))
       if (row.wall == wall && !row.substrate) return row.statistics.chance_started;
     throw std::out_of_range(wall);
   }

@@ -13,6 +13,7 @@
 #include "cases/reader/case_error.hpp"
 #include "cases/study/table/result_table.hpp"
 #include "cases/study/table/sqlite.hpp"
+#include "solver/lanes/gpu/gpu_lane_solver.hpp"
 #include "tests/end_to_end/program.hpp"
 #include "tests/scratch_folder.hpp"
 
@@ -113,6 +114,34 @@ TEST_CASE("a study in lanes has the same bits in parts, in fewer lanes and after
   const Database source(scratch / "side-by-side.sqlite", Database::Access::read);
   for (Statement rows = source.prepare("SELECT led_by FROM runs"); rows.step();) leaders.insert(rows.text(0));
   CHECK(leaders == std::set<std::string>{undisturbed().rows.front().case_sum});
+}
+
+TEST_CASE("without a GPU a study that asks for one says so and has the bits of the processor", "[study]") {
+  if (why_no_gpu().empty()) return;  // what a GPU finds is compared in solver/bench
+  const ScratchFolder scratch;
+  const std::string part = "study work '" + file + "' --out . --quiet --shard 1/8 --device ";
+  const Ended ended = run_program(part + "gpu", scratch.path());
+  CHECK(ended.code == 0);
+  CHECK_THAT(ended.output, Contains("--device gpu: no GPU can be used: " + why_no_gpu()) &&
+                               Contains("the processor is used"));
+  const auto database = scratch / "side-by-side-work/shards/side-by-side-1-of-8.sqlite";
+  int made = 0;
+  for (const ResultRow& row : read_results(database).rows) {
+    if (row.status != RunStatus::done) continue;
+    ++made;
+    CHECK(row.outputs == undisturbed().rows.at(static_cast<std::size_t>(row.number - 1)).outputs);
+    CHECK(row.lanes > 0);
+    CHECK_FALSE(row.on_gpu);
+  }
+  CHECK(made == static_cast<int>(runs / 8));
+  const Database source(database, Database::Access::read);
+  Statement machines = source.prepare("SELECT DISTINCT machine FROM runs WHERE status = 'done'");
+  REQUIRE(machines.step());
+  CHECK(machines.text(0) == "processor");
+  CHECK_FALSE(machines.step());
+  const Ended more = run_program(part + "cpu --lanes 64", scratch.path());
+  CHECK(more.code != 0);
+  CHECK_THAT(more.output, Contains("--lanes 64: on the processor 8, 16 or 32"));
 }
 
 TEST_CASE("of runs in lanes whose process dies each is made alone", "[study]") {

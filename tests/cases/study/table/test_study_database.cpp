@@ -344,7 +344,7 @@ TEST_CASE("a table of before summaries were kept is read, gone on with, and says
       database.publish(made);
     }
     Database old(made, Database::Access::write);
-    for (const char* column : {"summary_zlib", "outputs_missing", "lanes", "led_by"})
+    for (const char* column : {"summary_zlib", "outputs_missing", "lanes", "led_by", "machine"})
       old.run(std::string("ALTER TABLE runs DROP COLUMN ") + column);
     old.run("PRAGMA user_version = 2");
   }
@@ -369,7 +369,7 @@ TEST_CASE("a table of before runs advanced together is read and gone on with", "
       database.publish(made);
     }
     Database old(made, Database::Access::write);
-    for (const char* column : {"lanes", "led_by"})
+    for (const char* column : {"lanes", "led_by", "machine"})
       old.run(std::string("ALTER TABLE runs DROP COLUMN ") + column);
     old.run("PRAGMA user_version = 3");
   }
