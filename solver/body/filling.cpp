@@ -7,6 +7,10 @@ double modulus_now(const StiffnessLaw& law, const CureState& state) {
   return law.risen(state.age, state.age).end * law.modulus(state.conversion);
 }
 
+std::array<Moduli, 4> tangents(const std::array<ChainSteps, 4>& chains) {
+  return {tangent(chains[0]), tangent(chains[1]), tangent(chains[2]), tangent(chains[3])};
+}
+
 }  // namespace
 
 Filling::Filling(const Model& model, const CureField& cure) : model_(model), cure_(cure) {
@@ -57,16 +61,15 @@ CureStep Filling::cure_step(const std::vector<CurePoints>& after, double duratio
   return step;
 }
 
-std::array<Moduli, 4> Filling::moduli(std::size_t i, const CureStep& step) const {
-  std::array<Moduli, 4> at_points;
+ElementModuli Filling::moduli(std::size_t i, const CureStep& step) const {
   const double poisson = cure_.composite(i).stiffness.poisson_ratio;
+  if (!is_plain(i)) return element_moduli(tangents(step.chains[i]), poisson);
+  ElementModuli moduli;
   for (std::size_t p = 0; p < 4; ++p) {
-    const double young = step.mean_modulus[i][p];
-    at_points[p] = is_plain(i)
-                       ? Moduli{young / (2.0 * (1.0 + poisson)), young / (3.0 * (1.0 - 2.0 * poisson))}
-                       : tangent(step.chains[i][p]);
+    moduli.shear[p] = step.mean_modulus[i][p] / (2.0 * (1.0 + poisson));
+    moduli.bulk[p] = step.mean_modulus[i][p] / (3.0 * (1.0 - 2.0 * poisson));
   }
-  return at_points;
+  return moduli;
 }
 
 void Filling::add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const CureStep& step) const {
@@ -78,13 +81,9 @@ void Filling::add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const C
               stiffness(geometry_[i], step.mean_modulus[i], cure_.composite(i).stiffness.poisson_ratio));
       return;
     }
-    std::array<double, 4> shear, bulk;
-    const std::array<Moduli, 4> at_points = moduli(i, step);
-    for (std::size_t p = 0; p < 4; ++p) {
-      shear[p] = at_points[p].shear;
-      bulk[p] = at_points[p].bulk;
-    }
-    map.add(matrix, group, stiffness(geometry_[i], shear, bulk));
+    const ElementModuli of_element = moduli(i, step);
+    map.add(matrix, group,
+            stiffness(geometry_[i], of_element.shear, of_element.bulk, of_element.bulk_of_mean));
   });
 }
 
@@ -99,6 +98,7 @@ FillingTrial Filling::respond(const Eigen::VectorXd& displacement_step, const Cu
   FillingTrial trial;
   trial.stress = stress_;
   trial.chains = chains_;
+  trial.not_borne.resize(chains_.size());
   trial.nodal_forces.assign(placed_.size(), Eigen::Matrix<double, 3, 10>::Zero());
 #pragma omp parallel for schedule(static)
   for (std::size_t i = 0; i < placed_.size(); ++i) {
@@ -106,18 +106,31 @@ FillingTrial Filling::respond(const Eigen::VectorXd& displacement_step, const Cu
     const Tetrahedron& tetrahedron = model_.mesh.tetrahedra[static_cast<std::size_t>(cure_.filling()[i])];
     const auto moved = gather(tetrahedron, displacement_step);
     const double poisson = cure_.composite(i).stiffness.poisson_ratio;
-    for (std::size_t p = 0; p < 4; ++p) {
-      const Vector6d elastic = elastic_strain_step(i, p, moved, step);
-      if (is_plain(i)) {
-        trial.stress[i][p] += elastic_stress(step.mean_modulus[i][p], poisson, elastic);
-      } else {
-        trial.chains[i][p] = after(step.chains[i][p], chains_[i][p], elastic);
-        trial.stress[i][p] = sum(trial.chains[i][p]);
-      }
-    }
+    std::array<Vector6d, 4> elastic;
+    for (std::size_t p = 0; p < 4; ++p) elastic[p] = elastic_strain_step(i, p, moved, step);
+    if (is_plain(i))
+      for (std::size_t p = 0; p < 4; ++p)
+        trial.stress[i][p] += elastic_stress(step.mean_modulus[i][p], poisson, elastic[p]);
+    else
+      respond_by_chains(i, elastic, step, trial);
     trial.nodal_forces[i] = nodal_forces(geometry_[i], trial.stress[i]);
   }
   return trial;
+}
+
+void Filling::respond_by_chains(std::size_t i, std::array<Vector6d, 4> elastic, const CureStep& step,
+                                FillingTrial& trial) const {
+  const std::array<Moduli, 4> whole = tangents(step.chains[i]);
+  std::array<double, 4> change;
+  for (std::size_t p = 0; p < 4; ++p) change[p] = elastic[p].head<3>().sum();
+  const std::array<double, 4> met =
+      borne(whole, element_moduli(whole, cure_.composite(i).stiffness.poisson_ratio), change);
+  for (std::size_t p = 0; p < 4; ++p) {
+    trial.not_borne[i][p] = change[p] - met[p];
+    elastic[p].head<3>().array() -= trial.not_borne[i][p] / 3.0;
+    trial.chains[i][p] = after(step.chains[i][p], chains_[i][p], elastic[p]);
+    trial.stress[i][p] = sum(trial.chains[i][p]);
+  }
 }
 
 /// Energies of a point that is one elastic spring and comes to the stress `now`.
@@ -136,20 +149,28 @@ void Filling::add_plain(std::size_t i, std::size_t point, const Vector6d& now, c
       (new_square * (1.0 / mean - 1.0 / new_modulus) + old_square * (1.0 / old_modulus - 1.0 / mean));
 }
 
+/// The same of a point that is chains. What its pressure does on volume that it does not bear itself goes to
+/// the rest of its element, and is lost there but for a little.
+void Filling::add_chains(std::size_t i, std::size_t point, const FillingTrial& trial, const CureStep& step,
+                         FillingEnergies& sum) const {
+  const double weight = 0.25 * geometry_[i].volume;
+  const ChainEnergies at_point = energies(step.chains[i][point], chains_[i][point], trial.chains[i][point]);
+  const double pressure = (stress_[i][point].head<3>().sum() + trial.stress[i][point].head<3>().sum()) / 6.0;
+  sum.elastic += weight * at_point.elastic;
+  sum.set_in += weight * at_point.set_in;
+  sum.flow += weight * (at_point.flow + pressure * trial.not_borne[i][point]);
+}
+
 FillingEnergies Filling::commit(FillingTrial trial, const CureStep& step) {
   FillingEnergies total;
   for (std::size_t i = 0; i < placed_.size(); ++i) {
     if (!is_placed(i)) continue;
     const double weight = 0.25 * geometry_[i].volume;
     for (std::size_t p = 0; p < 4; ++p) {
-      if (is_plain(i)) {
+      if (is_plain(i))
         add_plain(i, p, trial.stress[i][p], step, total);
-      } else {
-        const ChainEnergies at_point = energies(step.chains[i][p], chains_[i][p], trial.chains[i][p]);
-        total.elastic += weight * at_point.elastic;
-        total.set_in += weight * at_point.set_in;
-        total.flow += weight * at_point.flow;
-      }
+      else
+        add_chains(i, p, trial, step, total);
       const double pressure = 0.5 * (stress_[i][p].head<3>().sum() + trial.stress[i][p].head<3>().sum());
       total.shrinkage_work -= weight * pressure * step.free_strain[i][p];
     }

@@ -7,6 +7,7 @@
 
 #include "solver/body/chain_stress.hpp"
 #include "solver/body/cure_field.hpp"
+#include "solver/body/mean_volume.hpp"
 #include "solver/element/tetrahedron.hpp"
 #include "solver/linear/matrix/assembly_map.hpp"
 #include "solver/model/frame.hpp"
@@ -25,12 +26,14 @@ struct FillingTrial {
   std::vector<std::array<Vector6d, 4>> stress;             ///< [MPa]
   std::vector<Eigen::Matrix<double, 3, 10>> nodal_forces;  ///< [N]
   std::vector<std::array<ChainStresses, 4>> chains;        ///< [MPa]; empty where all composites are plain
+  /// Of the step's change of volume, what met no stiffness of the point (mean_volume) [-]; empty likewise.
+  std::vector<std::array<double, 4>> not_borne;
 };
 
 struct FillingEnergies {
   double elastic = 0;         ///< recoverable, at the end of the step [N mm]
   double set_in = 0;          ///< spent in this step because the filling stiffened under stress [N mm]
-  double flow = 0;            ///< lost in this step as the filling flowed [N mm]
+  double flow = 0;            ///< lost in this step as the filling flowed within and between points [N mm]
   double shrinkage_work = 0;  ///< done by the shrinkage of this step [N mm]
 };
 
@@ -47,8 +50,8 @@ class Filling {
 
   /// Of the `duration` [s] in which conversion comes to `after`.
   [[nodiscard]] CureStep cure_step(const std::vector<CurePoints>& after, double duration) const;
-  /// Shear and bulk modulus of a step, by stress point of one tetrahedron [MPa].
-  [[nodiscard]] std::array<Moduli, 4> moduli(std::size_t i, const CureStep& step) const;
+  /// Of one tetrahedron in a step.
+  [[nodiscard]] ElementModuli moduli(std::size_t i, const CureStep& step) const;
   /// `map`: of its tetrahedra.
   void add_stiffness(BlockMatrix& matrix, const AssemblyMap& map, const CureStep& step) const;
   [[nodiscard]] FillingTrial respond(const Eigen::VectorXd& displacement_step, const CureStep& step) const;
@@ -62,8 +65,12 @@ class Filling {
   [[nodiscard]] Vector6d elastic_strain_step(std::size_t i, std::size_t point,
                                              const Eigen::Matrix<double, 3, 10>& moved,
                                              const CureStep& step) const;
+  void respond_by_chains(std::size_t i, std::array<Vector6d, 4> elastic, const CureStep& step,
+                         FillingTrial& trial) const;
   void add_plain(std::size_t i, std::size_t point, const Vector6d& now, const CureStep& step,
                  FillingEnergies& sum) const;
+  void add_chains(std::size_t i, std::size_t point, const FillingTrial& trial, const CureStep& step,
+                  FillingEnergies& sum) const;
 
   const Model& model_;
   const CureField& cure_;

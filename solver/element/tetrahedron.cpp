@@ -110,7 +110,7 @@ Matrix30d stiffness(const TetrahedronGeometry& geometry, const std::array<double
 }
 
 Matrix30d stiffness(const TetrahedronGeometry& geometry, const std::array<double, 4>& shear_modulus,
-                    const std::array<double, 4>& bulk_modulus) {
+                    const std::array<double, 4>& bulk_modulus, double bulk_modulus_of_mean) {
   Matrix30d k = Matrix30d::Zero();
   for (std::size_t point = 0; point < 4; ++point) {
     const double volume = 0.25 * geometry.volume;
@@ -118,6 +118,10 @@ Matrix30d stiffness(const TetrahedronGeometry& geometry, const std::array<double
     add_point(shape_gradients(geometry, stress_point(static_cast<int>(point))), volume * lame,
               volume * shear_modulus[point], k);
   }
+  // Gradients are linear: those of the middle are the mean of those of the stress points.
+  const ShapeGradients middle = shape_gradients(geometry, Eigen::Vector4d::Constant(0.25));
+  const Eigen::Map<const Vector30d> change(middle.data());  // of volume, by displacement
+  k.triangularView<Eigen::Upper>() += geometry.volume * bulk_modulus_of_mean * change * change.transpose();
   k.triangularView<Eigen::StrictlyLower>() = k.transpose();
   return k;
 }

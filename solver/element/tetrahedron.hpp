@@ -41,9 +41,10 @@ Vector6d elastic_strain(double youngs_modulus, double poisson_ratio, const Vecto
 /// Stiffness [N/mm], node-wise 3 x 3 blocks in node order, for one modulus [MPa] per stress point and one nu.
 Matrix30d stiffness(const TetrahedronGeometry& geometry, const std::array<double, 4>& youngs_modulus,
                     double poisson_ratio);
-/// The same for one shear and one bulk modulus [MPa] per stress point.
+/// The same for one shear and one bulk modulus [MPa] per stress point, and one that acts on the element's
+/// mean change of volume.
 Matrix30d stiffness(const TetrahedronGeometry& geometry, const std::array<double, 4>& shear_modulus,
-                    const std::array<double, 4>& bulk_modulus);
+                    const std::array<double, 4>& bulk_modulus, double bulk_modulus_of_mean);
 
 /// Nodal forces [N] (3 x 10) that balance stresses [MPa] at the four stress points.
 Eigen::Matrix<double, 3, 10> nodal_forces(const TetrahedronGeometry& geometry,

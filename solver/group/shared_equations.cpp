@@ -41,11 +41,13 @@ std::array<float, 36> mass_of_facet() {
 
 std::vector<float> lane_moduli(const Run& run, const Trial& trial) {
   std::vector<float> values;
-  values.reserve(8 * trial.cure.mean_modulus.size());
+  values.reserve(numbers_of_element * trial.cure.mean_modulus.size());
   for (std::size_t i = 0; i < trial.cure.mean_modulus.size(); ++i) {
-    const std::array<Moduli, 4> at_points = run.filling().moduli(i, trial.cure);
-    for (const Moduli& m : at_points) values.push_back(static_cast<float>(m.shear));
-    for (const Moduli& m : at_points) values.push_back(static_cast<float>(m.bulk - 2.0 / 3.0 * m.shear));
+    const ElementModuli moduli = run.filling().moduli(i, trial.cure);
+    for (const double shear : moduli.shear) values.push_back(static_cast<float>(shear));
+    for (std::size_t p = 0; p < 4; ++p)
+      values.push_back(static_cast<float>(moduli.bulk[p] - 2.0 / 3.0 * moduli.shear[p]));
+    values.push_back(static_cast<float>(moduli.bulk_of_mean));
   }
   return values;
 }

@@ -128,6 +128,7 @@ class Lane {
       const double lame = 2 * shear * elastic.poisson_ratio / (1 - 2 * elastic.poisson_ratio);
       own_tissues_.insert(own_tissues_.end(), 4, static_cast<float>(shear));
       own_tissues_.insert(own_tissues_.end(), 4, static_cast<float>(lame));
+      own_tissues_.push_back(0.0f);
     }
   }
 

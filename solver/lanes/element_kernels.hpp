@@ -5,6 +5,7 @@
 #include <cstdint>
 
 #include "solver/lanes/lane.hpp"
+#include "solver/lanes/lane_data.hpp"
 
 namespace setstress {
 
@@ -20,7 +21,7 @@ struct FillingProduct {
   const std::int32_t* used;                     ///< elements that are placed
   const std::int32_t* node;                     ///< 10 an element
   const float* shape;                           ///< 13 an element
-  const float* modulus;  ///< by lane, 8 an element: shear moduli of its points, then Lame's [MPa]
+  const float* modulus;                         ///< by lane, numbers_of_element an element
   const float* p;
   float* product;
 
@@ -38,15 +39,20 @@ struct FillingProduct {
     for (int a = 0; a < 10; ++a) v[a] = load_three(at, p, nodes[a]);
     Three<Lane> base[3];  // rows: derivative of the displacement by x, y, z; what all points have in common
     for (int c = 0; c < 3; ++c) base[c] = {at.zero(), at.zero(), at.zero()};
+    Lane grown = at.zero();  // what stress points add to the change of volume that they have in common
     for (int k = 0; k < 4; ++k) {
       const Three<Lane> beside =
           v[between[k][(k + 1) % 4]] + v[between[k][(k + 2) % 4]] + v[between[k][(k + 3) % 4]];
-      const Three<Lane> d = corner * v[k] + edge * beside;
+      const Three<Lane> d = corner * v[k] + edge * beside, all = v[k] + beside;
+      grown = grown + (g[3 * k] * all.x + g[3 * k + 1] * all.y + g[3 * k + 2] * all.z);
       for (int c = 0; c < 3; ++c) base[c] += g[3 * k + c] * d;
     }
     Three<Lane> force[10], common[3];
     for (auto& f : force) f = {at.zero(), at.zero(), at.zero()};
     for (int c = 0; c < 3; ++c) common[c] = {at.zero(), at.zero(), at.zero()};
+    const std::size_t first = numbers_of_element * element;
+    const Lane pressed_alike = (0.25f * g[12]) * at.load(modulus, first + 8) *
+                               (4.0f * (base[0].x + base[1].y + base[2].z) + nearness * grown);
     for (int point = 0; point < 4; ++point) {
       Three<Lane> h[3];
       for (int c = 0; c < 3; ++c) {
@@ -54,9 +60,10 @@ struct FillingProduct {
         for (int k = 0; k < 4; ++k) h[c] += g[3 * k + c] * v[between[k][point]];
         h[c] = base[c] + nearness * h[c];
       }
-      const Lane shear = g[12] * at.load(modulus, 8 * element + static_cast<std::size_t>(point));
-      const Lane pressed = g[12] * at.load(modulus, 8 * element + 4 + static_cast<std::size_t>(point)) *
-                           (h[0].x + h[1].y + h[2].z);
+      const Lane shear = g[12] * at.load(modulus, first + static_cast<std::size_t>(point));
+      const Lane pressed =
+          g[12] * at.load(modulus, first + 4 + static_cast<std::size_t>(point)) * (h[0].x + h[1].y + h[2].z) +
+          pressed_alike;
       const Lane xy = shear * (h[0].y + h[1].x), xz = shear * (h[0].z + h[2].x),
                  yz = shear * (h[1].z + h[2].y);
       const Three<Lane> stress[3] = {{2.0f * (shear * h[0].x) + pressed, xy, xz},

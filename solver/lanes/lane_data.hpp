@@ -2,6 +2,7 @@
 // What the lanes of one mesh share, and what each brings, as plain arrays.
 
 #include <array>
+#include <cstddef>
 #include <cstdint>
 #include <vector>
 
@@ -23,6 +24,10 @@ struct LaneCorners {
   std::vector<std::int32_t> parent_start, parent;  ///< the same by node: corners
   std::vector<float> parent_weight;
 };
+
+/// Of an element, by lane: shear moduli of its four points, then Lame's constants, then the bulk modulus
+/// against its mean change of volume [MPa].
+inline constexpr std::size_t numbers_of_element = 9;
 
 /// A node is known by its place in the order of the sweeps.
 struct LaneMesh {

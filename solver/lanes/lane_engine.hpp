@@ -51,7 +51,7 @@ class LaneEngine final : public LaneSolver {
     sums_.resize(static_cast<std::size_t>(chunks()) * width());
     shares_.resize(width());
     for (std::size_t lane = 0; lane < width(); ++lane) all_lanes_.push_back(lane);
-    modulus_.resize(8 * mesh_->element.size() * width());
+    modulus_.resize(numbers_of_element * mesh_->element.size() * width());
     bond_.resize(2 * mesh_->facet.size() * width());
   }
 
@@ -77,7 +77,7 @@ class LaneEngine final : public LaneSolver {
 
   void set_values(std::span<const std::span<const float>> moduli,
                   std::span<const std::span<const float>> bond) override {
-    take_values(moduli, 8 * mesh_->element.size(), modulus_);
+    take_values(moduli, numbers_of_element * mesh_->element.size(), modulus_);
     take_values(bond, 2 * mesh_->facet.size(), bond_);
   }
 
@@ -92,7 +92,8 @@ class LaneEngine final : public LaneSolver {
         coupling * static_cast<double>(2 * mesh_->rows.column.size() + mesh_->tissue.column.size()) +
         2.0 * sizeof(float) * static_cast<double>(machine_.factor_entries());
     const double own = 25.0 * static_cast<double>(count_) +
-                       static_cast<double>(8 * element_runs_.back() + 2 * facet_runs_.back());
+                       static_cast<double>(numbers_of_element) * element_runs_.back() +
+                       2.0 * facet_runs_.back();
     return shared + sizeof(float) * static_cast<double>(machine_.lanes()) * own;
   }
 

@@ -37,8 +37,8 @@ class LaneSolver {
   virtual void set_equations(LaneEquations equations) = 0;
   virtual void set_sweeps(const LaneSweeps& sweeps) = 0;
   virtual void set_factor(const LaneFactor& factor) = 0;
-  /// By lane: 8 an element, shear moduli of its four points, then Lame's constants; 2 a facet, normal and
-  /// shear stiffness [MPa, MPa/mm]. Empty: as they were.
+  /// By lane: numbers_of_element each [MPa]; 2 a facet, normal and shear stiffness [MPa/mm]. Empty: as they
+  /// were.
   virtual void set_values(std::span<const std::span<const float>> moduli,
                           std::span<const std::span<const float>> bond) = 0;
   /// Solves A x = b of each lane to |b - A x| <= tolerance |b|, from x = 0, 3 numbers a node. Lanes whose b

@@ -9,7 +9,7 @@ namespace setstress {
 
 namespace {
 
-constexpr char magic[] = "setstress lane system 1\n";
+constexpr char magic[] = "setstress lane system 2\n";
 constexpr double byte_order = 1.2345678901234567;  // reads otherwise where numbers are kept otherwise
 
 /// Calls with every array, in the order of the file.
@@ -156,7 +156,7 @@ void require_fits(const LaneSystem& system, const Reader& reader) {
             "the factor's numbers");
   }
   for (std::size_t lane = 0; lane < system.right.size(); ++lane)
-    require(system.moduli[lane].size() == 8 * mesh.element.size() &&
+    require(system.moduli[lane].size() == numbers_of_element * mesh.element.size() &&
                 system.bond[lane].size() == 2 * mesh.facet.size() && system.right[lane].size() == 3 * nodes,
             "a lane's numbers");
 }

@@ -13,7 +13,7 @@ const Elastic plate{.name = "steel", .youngs_modulus = 200e3, .poisson_ratio = 0
 /// What sets in one of a group's runs; numbers are invented.
 struct Values {
   double modulus = 8000, shrinkage = 0.004, rate = 0.5, film = 2e4, lit = 30, wait = 3;
-  double unset_poisson_ratio = 0;
+  double unset_poisson_ratio = 0, flows_until = 0;
 };
 
 /// A disc glued between plates.
@@ -24,6 +24,8 @@ Model glued_disc(const Values& values) {
   composite.stiffness.gel_point = 0.1;
   composite.stiffness.exponent = 2;
   composite.stiffness.unset_poisson_ratio = values.unset_poisson_ratio;
+  composite.flow.vitrification = values.flows_until;
+  composite.flow.branches[0] = {.share = 0, .time_soft = 1, .time_set = 1e4};
   Model model = model_of(DiscBetweenPlates{.diameter = 3, .height = 1.5, .plate_thickness = 1}, fineness(0.8),
                          composite, plate, uniform_adhesive(values.film, 0.5 * values.film, strong));
   model.fixed = {hold("bottom", true, true, true), hold("top", true, true, true)};
@@ -38,7 +40,7 @@ const Values leading{};
 const std::vector<Values> others{{.modulus = 12e3, .shrinkage = 0.006},
                                  {.rate = 0.3, .lit = 20},
                                  {.film = 1e5, .wait = 7},
-                                 {.modulus = 5e3, .unset_poisson_ratio = 0.45}};
+                                 {.modulus = 5e3, .unset_poisson_ratio = 0.45, .flows_until = 0.8}};
 
 struct Seen {
   std::vector<double> times, tractions, energies;
