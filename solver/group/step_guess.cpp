@@ -1,6 +1,6 @@
 #include "solver/group/step_guess.hpp"
 
-#include <Eigen/Eigenvalues>
+#include "solver/linear/solve/nearly_parallel.hpp"
 
 namespace setstress {
 
@@ -14,17 +14,6 @@ Eigen::VectorXd by_point(const std::vector<std::array<double, 4>>& values) {
                                            4 * static_cast<Eigen::Index>(values.size()));
 }
 
-/// Least squares: c with square * c = right, without what is only round-off.
-Eigen::VectorXd solved(const Eigen::MatrixXd& square, const Eigen::VectorXd& right) {
-  const Eigen::VectorXd scale = square.diagonal().cwiseSqrt().cwiseInverse();
-  const Eigen::SelfAdjointEigenSolver<Eigen::MatrixXd> eigen(scale.asDiagonal() * square *
-                                                             scale.asDiagonal());
-  Eigen::VectorXd part = eigen.eigenvectors().transpose() * scale.cwiseProduct(right);
-  for (Eigen::Index i = 0; i < part.size(); ++i)
-    part(i) = eigen.eigenvalues()(i) > least_energy ? part(i) / eigen.eigenvalues()(i) : 0;
-  return scale.cwiseProduct(eigen.eigenvectors() * part);
-}
-
 }  // namespace
 
 /// Of each former step, what the one tried has of it: its shrinkage fitted by theirs, where the filling is
@@ -33,16 +22,16 @@ std::optional<Eigen::VectorXd> StepGuess::shares(const Trial& trial) const {
   const Eigen::VectorXd stiffness = by_point(trial.cure.mean_modulus),
                         wanted = by_point(trial.cure.free_strain);
   const auto count = static_cast<Eigen::Index>(steps_.size());
-  Eigen::MatrixXd square(count, count);
-  Eigen::VectorXd right(count);
+  Gram gram = Gram::Zero();
+  GramColumn products = GramColumn::Zero();
   for (Eigen::Index i = 0; i < count; ++i) {
     const Eigen::VectorXd stress = stiffness.cwiseProduct(steps_[static_cast<std::size_t>(i)].shrunk);
-    right(i) = stress.dot(wanted);
+    products(i) = stress.dot(wanted);
     for (Eigen::Index j = 0; j <= i; ++j)
-      square(i, j) = square(j, i) = stress.dot(steps_[static_cast<std::size_t>(j)].shrunk);
+      gram(i, j) = gram(j, i) = stress.dot(steps_[static_cast<std::size_t>(j)].shrunk);
   }
-  if (count == 0 || !(square.diagonal().minCoeff() > 0)) return std::nullopt;
-  Eigen::VectorXd found = solved(square, right);
+  if (count == 0 || !(gram.diagonal().head(count).minCoeff() > 0)) return std::nullopt;
+  Eigen::VectorXd found = shares_in(gram, products, least_energy).head(count);
   return found.allFinite() ? std::optional(std::move(found)) : std::nullopt;
 }
 

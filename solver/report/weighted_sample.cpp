@@ -7,7 +7,7 @@
 namespace setstress {
 
 namespace {
-constexpr double none = std::numeric_limits<double>::quiet_NaN();
+constexpr double of_nothing = std::numeric_limits<double>::quiet_NaN();
 
 double total_weight(const std::vector<WeightedValue>& sample) {
   double total = 0;
@@ -18,7 +18,7 @@ double total_weight(const std::vector<WeightedValue>& sample) {
 
 double weighted_mean(const std::vector<WeightedValue>& sample) {
   const double total = total_weight(sample);
-  if (!(total > 0)) return none;
+  if (!(total > 0)) return of_nothing;
   double sum = 0;
   for (const WeightedValue& item : sample) sum += item.weight * item.value;
   return sum / total;
@@ -27,7 +27,7 @@ double weighted_mean(const std::vector<WeightedValue>& sample) {
 double weighted_percentile(const std::vector<WeightedValue>& sorted, double share) {
   if (!(share > 0 && share <= 1)) throw std::invalid_argument("percentile share must lie in (0, 1]");
   const double total = total_weight(sorted);
-  if (!(total > 0)) return none;
+  if (!(total > 0)) return of_nothing;
   constexpr double round_off = 1e-12;
   double reached = 0;
   for (const WeightedValue& item : sorted) {

@@ -1,28 +1,14 @@
 #include "solver/linear/solve/recycled_guess.hpp"
 
-#include <Eigen/Eigenvalues>
-#include <cmath>
 #include <vector>
+
+#include "solver/linear/solve/nearly_parallel.hpp"
 
 namespace setstress {
 
 namespace {
 
-using Square = Eigen::Matrix<double, 8, 8>;
-using Column = Eigen::Matrix<double, 8, 1>;
-
-/// Solves energy * c = work for nearly parallel solutions: scaled to unit energy, and what is only round-off
-/// left out.
-Column pseudo_solve(const Square& energy, const Column& work) {
-  Column scale;
-  for (Eigen::Index i = 0; i < work.size(); ++i)
-    scale(i) = energy(i, i) > 0 ? 1 / std::sqrt(energy(i, i)) : 0;
-  const Eigen::SelfAdjointEigenSolver<Square> eigen(scale.asDiagonal() * energy * scale.asDiagonal());
-  Column part = eigen.eigenvectors().transpose() * scale.cwiseProduct(work);
-  for (Eigen::Index i = 0; i < work.size(); ++i)
-    part(i) = eigen.eigenvalues()(i) > 1e-12 ? part(i) / eigen.eigenvalues()(i) : 0;
-  return scale.cwiseProduct(eigen.eigenvectors() * part);
-}
+constexpr double least_energy = 1e-12;  // of a solution: less is round-off
 
 }  // namespace
 
@@ -52,8 +38,8 @@ void RecycledGuess::improve(const BlockMatrix& matrix, Eigen::VectorXd& x, Eigen
   if (solutions_.rows() != x.size()) return;
   multiply(matrix);
   // By parts, then over the parts in order: the same bits on any number of threads.
-  std::vector<Square> energy_of(static_cast<std::size_t>(order_->parts()));
-  std::vector<Column> work_of(energy_of.size());
+  std::vector<Gram> energy_of(static_cast<std::size_t>(order_->parts()));
+  std::vector<GramColumn> work_of(energy_of.size());
 #pragma omp parallel for schedule(static) if (order_->worth_threads())
   for (int part = 0; part < order_->parts(); ++part) {
     const auto [first, last] = order_->part(part);
@@ -63,13 +49,13 @@ void RecycledGuess::improve(const BlockMatrix& matrix, Eigen::VectorXd& x, Eigen
     work_of[static_cast<std::size_t>(part)].noalias() =
         solutions.transpose() * residual.segment(stride * first, stride * (last - first));
   }
-  Square energy = Square::Zero();
-  Column work = Column::Zero();
+  Gram energy = Gram::Zero();
+  GramColumn work = GramColumn::Zero();
   for (std::size_t part = 0; part < energy_of.size(); ++part) {
     energy += energy_of[part];
     work += work_of[part];
   }
-  const Column combination = pseudo_solve(0.5 * (energy + energy.transpose()), work);
+  const GramColumn combination = shares_in(0.5 * (energy + energy.transpose()), work, least_energy);
   if (!combination.allFinite()) return;
 #pragma omp parallel for schedule(static) if (order_->worth_threads())
   for (int part = 0; part < order_->parts(); ++part) {
