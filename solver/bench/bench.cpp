@@ -68,7 +68,7 @@ int main(int argc, char** argv) {
   setstress::start_again_with_library_settings(argv);
   Options options;
   std::vector<std::string> only;
-  std::string lane_system;
+  std::string lane_system, meshes_to;
   bool json = false, list = false;
   CLI::App app(
       "Speed of the solvers. One thread unless --threads is given; then times are processor times, so that "
@@ -80,8 +80,8 @@ int main(int argc, char** argv) {
   app.add_flag("--full", options.full,
                "run the references to the end instead of scaling a few of their steps");
   app.add_option("--meshes", options.meshes,
-                 "keep the meshes of runs in lanes in this folder, and take them from there: for machines "
-                 "without a mesher");
+                 "take the meshes of runs in lanes from this folder: for machines without a mesher");
+  app.add_option("--write-meshes", meshes_to, "make these meshes, write them to this folder, and stop");
   app.add_option(
       "--lane-system", lane_system,
       "write a system in lanes, ordered by color, to this file for setstress_lane_bench, and stop");
@@ -97,6 +97,10 @@ int main(int argc, char** argv) {
     }
   if (list) {
     for (const Measure& measure : measures) fmt::print("{:<30} {}\n", measure.name, measure.meaning);
+    return 0;
+  }
+  if (!meshes_to.empty()) {
+    write_meshes(meshes_to);
     return 0;
   }
   if (!lane_system.empty()) {

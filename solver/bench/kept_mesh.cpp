@@ -35,16 +35,19 @@ Mesh from_json(const nlohmann::json& json) {
 
 }  // namespace
 
-Mesh kept_mesh(const std::filesystem::path& file, const std::function<Mesh()>& make) try {
-  if (std::ifstream in(file, std::ios::binary); in) return from_json(nlohmann::json::from_cbor(in));
-  Mesh mesh = make();
+void keep_mesh(const Mesh& mesh, const std::filesystem::path& file) {
   const std::filesystem::path beside = file.string() + ".part";
   std::ofstream out(beside, std::ios::binary);
   nlohmann::json::to_cbor(to_json(mesh), out);
   out.close();
-  if (!out) throw std::runtime_error("it cannot be written");
+  if (!out) throw std::runtime_error("mesh file " + file.string() + ": it cannot be written");
   std::filesystem::rename(beside, file);
-  return mesh;
+}
+
+Mesh kept_mesh(const std::filesystem::path& file) try {
+  std::ifstream in(file, std::ios::binary);
+  if (!in) throw std::runtime_error("it cannot be read");
+  return from_json(nlohmann::json::from_cbor(in));
 } catch (const std::exception& error) {
   throw std::runtime_error("mesh file " + file.string() + ": " + error.what());
 }

@@ -2,14 +2,13 @@
 // A mesh in a file, for machines without a mesher.
 
 #include <filesystem>
-#include <functional>
 
 #include "mesh/tetrahedra/mesh.hpp"
 
 namespace setstress::bench {
 
-/// What the file holds; where there is none, what make() gives, which is put there. Throws std::runtime_error
-/// where it cannot be read or written, or holds no valid mesh.
-Mesh kept_mesh(const std::filesystem::path& file, const std::function<Mesh()>& make);
+/// Both throw std::runtime_error where the file cannot be written or read, or holds no valid mesh.
+void keep_mesh(const Mesh& mesh, const std::filesystem::path& file);
+Mesh kept_mesh(const std::filesystem::path& file);
 
 }  // namespace setstress::bench

@@ -14,11 +14,14 @@ namespace {
 
 constexpr double late = 0.8;  // of the time, where a system is taken
 
+std::filesystem::path mesh_file(const std::string& folder, const std::string& fineness) {
+  return std::filesystem::path(folder) / (fineness + ".cbor");
+}
+Mesh made_mesh(const std::string& fineness) {
+  return Workload::mesh_of_size(setstress::fineness(fineness).bond);
+}
 Mesh mesh_of(const std::string& fineness, const Options& options) {
-  const auto make = [&] { return Workload::mesh_of_size(setstress::fineness(fineness).bond); };
-  return options.meshes.empty()
-             ? make()
-             : kept_mesh(std::filesystem::path(options.meshes) / (fineness + ".cbor"), make);
+  return options.meshes.empty() ? made_mesh(fineness) : kept_mesh(mesh_file(options.meshes, fineness));
 }
 
 Model varied(const Model& base, int run) {
@@ -45,6 +48,12 @@ void add(Timings& sum, const Timings& one) {
   sum.linear_solves += one.linear_solves;
   sum.linear_iterations += one.linear_iterations;
   sum.steps += one.steps;
+}
+
+void write_meshes(const std::string& folder) {
+  std::filesystem::create_directories(folder);
+  for (const char* fineness : {"coarse", "standard"})
+    keep_mesh(made_mesh(fineness), mesh_file(folder, fineness));
 }
 
 LaneBoxes::LaneBoxes(int boxes, const std::string& fineness, const Options& options)

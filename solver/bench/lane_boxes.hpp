@@ -14,10 +14,13 @@ namespace setstress::bench {
 /// Time of linear systems, their number, iterations and steps, added up.
 void add(Timings& sum, const Timings& one);
 
+/// The meshes that boxes are asked for, into files of this folder.
+void write_meshes(const std::string& folder);
+
 class LaneBoxes {
  public:
   /// The benchmark's run with other values of light, cure, filling and bond, on a mesh of this fineness (see
-  /// fineness()), which is made, or kept where `options` say.
+  /// fineness()), which is made, or found where `options` say.
   LaneBoxes(int boxes, const std::string& fineness, const Options& options);
 
   /// Runs `first` to before `end`, their timings added up.

@@ -9,10 +9,9 @@
 namespace setstress::bench {
 
 struct Options {
-  int threads = 1;    ///< of both sides of every comparison
-  bool full = false;  ///< run references to the end instead of scaling a few of their steps
-  std::string
-      meshes;  ///< folder that keeps the meshes of runs in lanes (kept_mesh.hpp); empty: they are made
+  int threads = 1;     ///< of both sides of every comparison
+  bool full = false;   ///< run references to the end instead of scaling a few of their steps
+  std::string meshes;  ///< folder with the meshes of runs in lanes (kept_mesh.hpp); empty: they are made
 };
 
 struct Reading {
