@@ -66,11 +66,21 @@ struct OneLane {
 
 #else
 
+/// Numbers that one vector of the processor holds, and that kernels are best given at a time: wider vectors
+/// would be taken apart in memory, wider packs would not stay in the registers.
+#if defined(__AVX512F__)
+inline constexpr int vector_width = 16, widest_pack = 32;
+#elif defined(__AVX__)
+inline constexpr int vector_width = 8, widest_pack = 8;
+#else
+inline constexpr int vector_width = 4, widest_pack = 4;
+#endif
+
 /// One number of each of `Width` runs. Widths are multiples of what one vector holds, or less. No lane knows
 /// of another, and every width does the same operations: a run's bits depend on neither.
 template <int Width>
 struct Pack {
-  static constexpr int part_width = Width < 16 ? Width : 16;
+  static constexpr int part_width = Width < vector_width ? Width : vector_width;
   static constexpr int parts = Width / part_width;
   // An alias would lose the attribute, which depends on a parameter.
   typedef float Part __attribute__((vector_size(part_width * sizeof(float))));

@@ -1,3 +1,4 @@
+#include <algorithm>
 #include <stdexcept>
 #include <string>
 
@@ -84,13 +85,15 @@ class Processor {
   }
   [[nodiscard]] std::size_t factor_entries() const { return panels_.entries(); }
   void solve_corners(const Array<float>& b, Array<float>& x) {
-    panels_.solve(PackAt<lane_count>{lane_count, 0}, b.data(), y_.data(), x.data());
+    constexpr int width = std::min(lane_count, widest_pack);
+    for (std::size_t first = 0; first < lane_count; first += width)
+      panels_.solve(PackAt<width>{lane_count, first}, b.data(), y_.data(), x.data());
   }
 
  private:
   template <typename Kernel, typename Work>
   static void for_blocks(const Kernel&, const Work& work) {
-    constexpr int width = std::min(lane_count, Kernel::widest);
+    constexpr int width = std::min({lane_count, Kernel::widest, widest_pack});
     for (std::size_t first = 0; first < lane_count; first += width) work(PackAt<width>{lane_count, first});
   }
 
