@@ -223,7 +223,11 @@ async function litTwice(page) {
   assert.equal(await lights.count(), 2 * before, "every increment is lit twice");
   await type(page, "A plan.light[2].duration 1", "10");
   await type(page, "A plan.light[2].delay 1", "3");
-  await page.waitForFunction(() => document.querySelector('[data-key="A plan.light[2].delay 1"]').value === "3");
+  await page.waitForFunction(() => {  // drawn as typed: 3 s later, 10 s long
+    const [first, second] = [...document.querySelectorAll(".timeline .light-grip")].map((grip) => Number(grip.dataset.x));
+    const begun = Number(document.querySelector(".timeline .light").getAttribute("x"));
+    return Math.abs((second - first) / (first - begun) - 13 / 40) < 0.001;
+  });
   await drag(page, plan.locator(".timeline .light-grip").nth(1), 30, 0);
   await page.waitForFunction(() => Number(document.querySelector('[data-key="A plan.light[2].duration 1"]').value) > 10);
   assert.equal(await page.locator('[data-key="A plan.light[1].duration 1"]').inputValue(), "40", "the first light is as it was");
