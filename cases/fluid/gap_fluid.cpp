@@ -91,12 +91,14 @@ ordered_json course_json(int number, const Course& course, double pulp_pressure)
   return json;
 }
 
-/// Empty where the run stopped before the bite.
+/// Empty where the run stopped before the end of the bite.
 ordered_json bite_json(const Model& model, std::size_t bite, const std::vector<GapInstant>& instants) {
   const Span span = span_of(model.timeline, bite);
   const auto began =
       std::ranges::find_if(instants, [&](const GapInstant& i) { return i.time >= span.start; });
-  if (began == instants.end()) return nullptr;
+  constexpr double same_instant = 1e-9;  // [s]
+  if (began == instants.end() || instants.back().time < model.timeline.bites[bite].end() - same_instant)
+    return nullptr;
   const auto open =
       std::ranges::count_if(began->gaps, [](const NumberedGap& g) { return g.gap.open_to_margin; });
   ordered_json gaps = ordered_json::array();

@@ -55,6 +55,8 @@ ordered_json instant_json(const HistoryEntry& entry) {
 struct Span {
   std::size_t before, full, after;
 };
+constexpr double same_instant = 1e-9;  // [s]
+
 std::optional<Span> span_of(const History& history, int bite) {
   std::optional<Span> span;
   for (std::size_t i = 0; i < history.size(); ++i) {
@@ -95,9 +97,9 @@ ordered_json bites_json(const Model& model, const History& history) {
   const std::vector<ContactPatch> contacts = BiteReport(model).contacts();
   ordered_json bites = ordered_json::array();
   for (std::size_t b = 0; b < contacts.size(); ++b) {
-    const auto span = span_of(history, static_cast<int>(b) + 1);
-    if (!span) break;
     const Bite& bite = model.timeline.bites[b];
+    const auto span = span_of(history, static_cast<int>(b) + 1);
+    if (!span || history[span->after].time < bite.end() - same_instant) break;  // stopped before its end
     const Eigen::Vector3d& at = contacts[b].centre;
     bites.push_back({{"bite", b + 1},
                      {"force_N", bite.force},

@@ -105,7 +105,8 @@ constexpr ResultNumber all_numbers[] = {
      "the "
      "speeds at which flow was felt in a published test"},
     {of_summary, "bites",
-     "each bite: its patch, and bond and tissue behind gaps before, at full force and after it"},
+     "each bite that has ended: its patch, and bond and tissue behind gaps before, at full force and after "
+     "it"},
     {of_summary, "worst",
      "a wall's numbers at its worst instant: the largest area at strength, then the highest p95"},
     {of_summary, "end", "a wall's numbers at the end"},

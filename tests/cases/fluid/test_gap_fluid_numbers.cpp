@@ -88,7 +88,10 @@ TEST_CASE("what a bite does to the fluid of a gap is summed over its steps", "[c
   CHECK(fluid_table(instants()).ends_with("10.75,\"\",2,3,2,-2,4,3,-0.5,-0.25\n"));
 }
 
-TEST_CASE("a run that ends before its bite tells of none", "[cases]") {
+TEST_CASE("a run that ends before its bite or within it tells of none", "[cases]") {
+  std::vector<GapInstant> until = instants();
+  until.pop_back();
+  CHECK(fluid_json(bitten(), until).at("bites").empty());
   const ordered_json fluid = fluid_json(bitten(), {{9, "", {}, {}}});
   CHECK(fluid.at("bites").empty());
   CHECK(fluid_sentence({{"gap_fluid", fluid}}).empty());
