@@ -149,6 +149,9 @@ async function byKeyboard(page) {
   const lookedFrom = await page.locator(".side-name").first().getAttribute("style");
   await page.keyboard.press("ArrowLeft");
   await page.waitForFunction((before) => document.querySelector(".side-name").getAttribute("style") !== before, lookedFrom);
+  await reach(() => document.activeElement.id === "mode");  // the session before left the bond to let go
+  await page.keyboard.press("Home");
+  await page.waitForFunction(() => document.querySelector("#mode").value === "intact");
   await reach(() => document.activeElement.id === "run" && !document.activeElement.disabled);
   await page.keyboard.press("Enter");
   await said(page, "Compared.");
