@@ -30,11 +30,11 @@ slow_ones="$slow_ones|crushing is told|two cycles instead of|averaged as a vecto
 slow_ones="$slow_ones|same bits on one and two threads|one does at a plane of symmetry"
 slow_ones="$slow_ones|as double precision does, on any threads|same bits on one thread and on four"
 slow_ones="$slow_ones|fewer than 60 iterations|depend neither on who advances|take the steps and give the answers|tissues of their own give"
-export SETSTRESS_MUTATIONS=8  # files with random faults, of each; the fuzz minute reads more
 echo "Running the fast tests under the sanitizers ..."
 export LSAN_OPTIONS="suppressions=$root/tests/leaks_of_libraries.txt:print_suppressions=0"
+# Fewer files with random faults than without the sanitizers, where the fuzz minute reads more.
 (cd "$root/build-sanitize" &&
-  ctest --output-on-failure --no-tests=error -L '^(materials|solver|cases)$' -E "$slow_ones" -j 2 >sanitize.log 2>&1) || {
+  SETSTRESS_MUTATIONS=8 ctest --output-on-failure --no-tests=error -L '^(materials|solver|cases)$' -E "$slow_ones" -j 2 >sanitize.log 2>&1) || {
   grep -B 2 -A 40 -E 'FAILED:|ERROR:|runtime error' "$root/build-sanitize/sanitize.log" | head -n 120 >&2
   fail "a test failed under the sanitizers; the whole log is $root/build-sanitize/sanitize.log"
 }
